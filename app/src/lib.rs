@@ -1,0 +1,10 @@
+//! The Onepull page: shows a plan and turns gestures into edits.
+
+use leptos::prelude::*;
+use wasm_bindgen::prelude::wasm_bindgen;
+
+/// Mounts the page into the document's body.
+#[wasm_bindgen]
+pub fn run_app() {
+    leptos::mount::mount_to_body(|| view! { <main>"Onepull"</main> });
+}

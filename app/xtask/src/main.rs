@@ -1,0 +1,3 @@
+//! Sets up, builds, serves and tests Onepull: `cargo xtask serve | build | test`.
+
+fn main() {}
