@@ -1,0 +1,117 @@
+//! Why an edit was refused: data first, words in `Display`.
+
+use crate::plan::{MoldId, PlacementId, PullId, limits};
+use crate::units::{Angle, Length, LengthStyle};
+
+/// Why an edit was refused. The plan is unchanged.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum EditError {
+    /// No mold has this id.
+    #[error("there is no {0} in this plan")]
+    NoSuchMold(MoldId),
+    /// No pull has this id.
+    #[error("there is no {0} in this plan")]
+    NoSuchPull(PullId),
+    /// No placement of the pull has this id.
+    #[error("there is no {0} on this blank")]
+    NoSuchPlacement(PlacementId),
+    /// The id is taken.
+    #[error("there is a {0} already")]
+    MoldExists(MoldId),
+    /// The id is taken.
+    #[error("there is a {0} already")]
+    PullExists(PullId),
+    /// The id is taken.
+    #[error("there is a {0} already")]
+    PlacementExists(PlacementId),
+    /// A plan keeps one pull at least.
+    #[error("{0} is the last one; a plan keeps at least one pull")]
+    LastPull(PullId),
+    /// The placement is locked.
+    #[error("{0} is locked; unlock it first")]
+    Locked(PlacementId),
+    /// A name without a visible character.
+    #[error("a name needs at least one character")]
+    NameEmpty,
+    /// A name that is too long.
+    #[error("a name of {0} characters is longer than the {most} that fit", most = limits::NAME_CHARS)]
+    NameTooLong(usize),
+    /// A length outside its range.
+    #[error("a {what} of {value} is outside {least} to {most}",
+        value = mm(*value), least = mm(*least), most = mm(*most))]
+    LengthOutside {
+        /// Which length.
+        what: &'static str,
+        /// As asked for.
+        value: Length,
+        /// The smallest accepted.
+        least: Length,
+        /// The largest accepted.
+        most: Length,
+    },
+    /// A plain number outside its range.
+    #[error("a {what} of {value} is outside {least} to {most}")]
+    NumberOutside {
+        /// Which number.
+        what: &'static str,
+        /// As asked for.
+        value: f64,
+        /// The smallest accepted.
+        least: f64,
+        /// The largest accepted.
+        most: f64,
+    },
+    /// An angle outside its range.
+    #[error("a {what} of {value:.1} degrees is outside 0 to {most:.0} degrees",
+        value = value.to_degrees(), most = most.to_degrees())]
+    AngleOutside {
+        /// Which angle.
+        what: &'static str,
+        /// As asked for.
+        value: Angle,
+        /// The largest accepted.
+        most: Angle,
+    },
+    /// A value that is infinite or not a number.
+    #[error("a {what} is not a number; type a length such as 35 mm")]
+    NotANumber {
+        /// Which value.
+        what: &'static str,
+    },
+    /// Too many of something.
+    #[error("{value} {what} are more than the {most} a plan holds")]
+    TooMany {
+        /// Of what.
+        what: &'static str,
+        /// As asked for.
+        value: usize,
+        /// The largest accepted.
+        most: usize,
+    },
+    /// A copy number that no mold could have.
+    #[error("copies are numbered from 1 to {most}, not {0}", most = limits::COPIES)]
+    CopyOutside(u32),
+    /// The lips leave no opening.
+    #[error("the clamp lips leave {width} x {depth} of the blank open; make them narrower",
+        width = mm(*width), depth = mm(*depth))]
+    NoOpening {
+        /// What the lips leave, left to right.
+        width: Length,
+        /// What the lips leave, front to back.
+        depth: Length,
+    },
+    /// A corner radius that does not fit.
+    #[error("a corner radius of {radius} is more than half the shorter side ({most})",
+        radius = mm(*radius), most = mm(*most))]
+    RadiusTooLarge {
+        /// As asked for.
+        radius: Length,
+        /// Half the shorter side.
+        most: Length,
+    },
+}
+
+/// Messages of the engine speak millimetres; the page shows the field's own unit beside them.
+fn mm(length: Length) -> String {
+    LengthStyle::Millimetres.show(length)
+}

@@ -1,0 +1,62 @@
+//! The only way a plan changes: an edit is checked and applied, or refused and nothing changes.
+
+mod apply;
+mod check;
+mod error;
+mod history;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+pub use apply::apply;
+pub use error::EditError;
+pub use history::History;
+
+use crate::geometry::Pose;
+use crate::plan::{
+    Machine, Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId, Settings, Stock,
+};
+
+/// One change of a plan, complete in itself: the same edit on the same plan always gives the same plan.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Edit {
+    /// Calls the plan something else.
+    Rename(String),
+    /// Replaces the machine.
+    SetMachine(Machine),
+    /// Replaces the stock.
+    SetStock(Stock),
+    /// Replaces the rules and the way lengths are shown.
+    SetSettings(Settings),
+    /// Adds a mold under an id that is free.
+    AddMold(MoldId, Box<Mold>),
+    /// Replaces a mold; its placements stay.
+    ChangeMold(MoldId, Box<Mold>),
+    /// Removes a mold and takes it off every pull.
+    RemoveMold(MoldId),
+    /// Adds a pull under an id that is free, laid out or empty.
+    AddPull(PullId, Pull),
+    /// Calls a pull something else.
+    RenamePull(PullId, String),
+    /// Removes a pull and its layout; the last pull stays.
+    RemovePull(PullId),
+    /// Stands molds on the blank under ids that are free.
+    Place(PullId, BTreeMap<PlacementId, Placement>),
+    /// Moves and turns what stands on the blank; locked placements refuse.
+    Move(PullId, BTreeMap<PlacementId, Pose>),
+    /// Locks or frees placements.
+    Lock(PullId, BTreeSet<PlacementId>, bool),
+    /// Takes molds off the blank.
+    TakeOff(PullId, BTreeSet<PlacementId>),
+    /// Several edits as one step: all of them, or none.
+    All(Vec<Self>),
+}
+
+impl Plan {
+    /// The plan after `edit`; this one is left as it is.
+    ///
+    /// # Errors
+    /// Says what of the edit makes no sense here, with the value and the limit.
+    pub fn apply(&self, edit: &Edit) -> Result<Self, EditError> {
+        apply(self, edit)
+    }
+}

@@ -1,0 +1,46 @@
+//! The largest plan accepted, so that no file, link or typing slip can exhaust a tablet.
+
+use crate::units::{Angle, Length};
+
+/// Characters in a name.
+pub const NAME_CHARS: usize = 80;
+/// Molds in a plan.
+pub const MOLDS: usize = 200;
+/// Pulls in a plan.
+pub const PULLS: usize = 200;
+/// Placements in one pull.
+pub const PLACEMENTS: usize = 200;
+/// Corners of one outline, its holes included.
+pub const OUTLINE_CORNERS: usize = 2000;
+/// Corners of all outlines of a plan.
+pub const PLAN_CORNERS: usize = 20_000;
+/// Holes in one outline.
+pub const HOLES: usize = 50;
+/// Copies of one mold.
+pub const COPIES: u32 = 100;
+/// Sides of a regular polygon: from 3 to this.
+pub const POLYGON_SIDES: u32 = 64;
+/// The shortest blank or stock sheet side.
+pub const SHEET_LEAST: Length = Length::mm(10.0);
+/// The longest blank, platen or stock sheet side.
+pub const SHEET_MOST: Length = Length::mm(5000.0);
+/// The farthest a coordinate may lie from its origin.
+pub const COORDINATE: Length = Length::mm(10_000.0);
+/// The largest footprint side, and the smallest that is not a typing slip.
+pub const FOOTPRINT_MOST: Length = Length::mm(5000.0);
+/// The smallest side, diameter or radius of a parametric footprint.
+pub const FOOTPRINT_LEAST: Length = Length::mm(0.1);
+/// The tallest mold, spacer or clearance of the machine.
+pub const HEIGHT_MOST: Length = Length::mm(2000.0);
+/// The thinnest and the thickest sheet.
+pub const GAUGE: (Length, Length) = (Length::mm(0.05), Length::mm(25.0));
+/// The steepest draft; beyond it a wall is a floor.
+pub const DRAFT_MOST: Angle = Angle::degrees(80.0);
+/// The clearance factor's range: below 0.5 a rule says nothing, above 3 no source goes.
+pub const CLEARANCE_FACTOR: (f64, f64) = (0.5, 3.0);
+/// The edge factor's range.
+pub const EDGE_FACTOR: (f64, f64) = (0.0, 3.0);
+/// The largest least gap or trim allowance.
+pub const GAP_MOST: Length = Length::mm(500.0);
+/// The range of the height-to-width limits.
+pub const HEIGHT_TO_WIDTH: (f64, f64) = (0.1, 10.0);
