@@ -3,6 +3,7 @@
 //! Inside this room a coordinate is a documented millimetre `f64`, because cross products of lengths read
 //! badly; what leaves it (a distance, an area) is typed again.
 
+pub mod flatten;
 mod point;
 mod pose;
 mod rect;
