@@ -1,6 +1,6 @@
 """Writes geometry_reference.json: areas, widths, distances, overlaps, offsets and validity by another library.
 
-Library   Shapely 2.2.0 (BSD-3-Clause) on GEOS (LGPL-2.1-or-later), with NumPy 2.4.6 (BSD-3-Clause), from PyPI
+Library   Shapely 2.2.0 (BSD-3-Clause) on GEOS 3.14.1 (LGPL-2.1-or-later), with NumPy 2.4.6 (BSD-3-Clause), from PyPI
 Seed      20260801; the same versions give the same file
 Run       python -m venv SOMEWHERE && SOMEWHERE/bin/pip install shapely==2.2.0 numpy==2.4.6
           SOMEWHERE/bin/python tests/data/make_geometry_reference.py
@@ -30,6 +30,7 @@ from shapely import affinity
 from shapely.geometry import Point, Polygon
 
 SEED = 20260801
+SHARES_SURFACE = "T********"
 QUARTER_STEPS = 512  # corners in a quarter of a rounded corner: 1.2e-6 of the radius
 
 
@@ -136,7 +137,7 @@ def pair(rng, made):
     at_a, (x, y, turn) = pose(rng, 400), pose(rng, reach * rng.choice([0.3, 0.7, 1.5]))
     at_b = round(at_a[0] + x, 3), round(at_a[1] + y, 3), turn
     a, b = placed(a, at_a), placed(b, at_b)
-    return [first, *at_a, second, *at_b, a.distance(b), int(a.intersects(b))]
+    return [first, *at_a, second, *at_b, a.distance(b), int(a.relate_pattern(b, SHARES_SURFACE))]
 
 
 def pairs(rng, made, n):
@@ -174,6 +175,13 @@ def parts(geometry):
     return [part for part in getattr(geometry, "geoms", [geometry]) if part.area > 1e-4]
 
 
+def is_sound(polygon, by, grown):
+    """False when a hole of the grown polygon is within reach of it: the library at times keeps a small hole
+    turned inside out that should have closed. The place asked about is the hole's own."""
+    holes = [Polygon(hole) for part in grown for hole in part.interiors]
+    return by < 0 or all(polygon.distance(hole.representative_point()) >= by - 1e-3 for hole in holes)
+
+
 def offsets(rng, made):
     """Growth and shrinkage of each polygon, without cases where a little more or less changes the parts."""
     rows = []
@@ -183,7 +191,7 @@ def offsets(rng, made):
             by = round(size * scale * rng.uniform(0.5, 1.5), 3)
             grown = [parts(polygon.buffer(by + d, quad_segs=QUARTER_STEPS)) for d in (-0.02, 0, 0.02)]
             counts = [(len(p), sum(len(part.interiors) for part in p)) for p in grown]
-            if len(set(counts)) == 1:
+            if len(set(counts)) == 1 and is_sound(polygon, by, grown[1]):
                 rows.append([index, by, sum(part.area for part in grown[1]), *counts[1]])
     return rows
 
