@@ -21,6 +21,8 @@ pub(crate) fn generate(module: &Path, profile: Profile, into: &Path) -> Result<(
         .input_path(module)
         .out_name(NAME)
         .typescript(false)
+        // Without it the page would have to name the module that the JavaScript side belongs to.
+        .omit_default_module_path(false)
         .remove_name_section(is_release)
         .remove_producers_section(is_release);
     let generated = bindgen.web(true).and_then(|bindgen| bindgen.generate(into));
