@@ -77,7 +77,7 @@ pub fn rounded_rectangle(width: Length, depth: Length, radius: Length, within: L
     if !is_size(radius) {
         return rectangle(width, depth);
     }
-    let arc = corner_arc(radius, within);
+    let arc = tangent_arc(radius, FRAC_PI_2, within);
     let centers = [(a, b), (-a, b), (-a, -b), (a, -b)]
         .map(|(x, y)| Vec2::new(x - radius.copysign(x), y - radius.copysign(y)));
     let corners = (0..4).zip(centers).flat_map(|(quarter, center)| {
@@ -86,26 +86,28 @@ pub fn rounded_rectangle(width: Length, depth: Length, radius: Length, within: L
     Ring::new(without_repeats(corners.collect()))
 }
 
-/// A quarter of a circle from the x axis to the y axis, whose first and last corner lie on the two tangents.
+/// An arc about the origin from the x axis through `sweep` radians, whose first and last corner lie on the
+/// tangents at its two ends. A sweep beyond half a turn has no such tangents and is not asked for.
 ///
-/// The first corner stands where the tangent is `error` away from the circle, so the straight side that
-/// ends there stays straight; in between, corners are `error` outside and sides at most `error` inside.
-fn corner_arc(radius: f64, within: Length) -> Vec<Vec2> {
+/// The first corner stands where the tangent is `within` away from the circle, so the straight side that
+/// ends there stays straight; in between, corners are `within` outside and sides at most `within` inside.
+pub(super) fn tangent_arc(radius: f64, sweep: f64, within: Length) -> Vec<Vec2> {
     let error = share(within, radius);
     let corner_radius = radius * (1.0 + error);
     let first = libm::acos(1.0 / (1.0 + error));
-    let rest = FRAC_PI_2 - 2.0 * first;
+    let rest = sweep - 2.0 * first;
     if rest <= 0.0 {
-        return vec![Vec2::new(radius, radius)];
+        return vec![Vec2::new(radius, radius * libm::tan(sweep / 2.0))];
     }
     let widest_step = 2.0 * libm::acos((1.0 - error) / (1.0 + error));
     let n_steps = count(rest / widest_step, 1);
     let step = rest / f64::from(n_steps);
     let between = (1..n_steps).map(|i| polar(corner_radius, first + step * f64::from(i)).to_vec2());
     let along = corner_radius * libm::sin(first);
+    let end = Vec2::unit(Angle::radians(sweep));
     std::iter::once(Vec2::new(radius, along))
         .chain(between)
-        .chain(std::iter::once(Vec2::new(along, radius)))
+        .chain(std::iter::once(end * radius - end.left() * along))
         .collect()
 }
 

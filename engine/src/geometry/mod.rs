@@ -21,9 +21,12 @@ mod distance;
 mod extent;
 mod overlap;
 
+mod offset;
+
 pub use distance::{Gap, gap, gap_within};
 pub use extent::{InnerGap, extent, inner_gap};
 pub use hull::{convex_hull, max_width, min_width};
+pub use offset::offset;
 pub use overlap::is_overlapping;
 pub use point::{Point, Vec2};
 pub use pose::{Pose, PoseMap};
