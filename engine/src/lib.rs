@@ -8,6 +8,7 @@
 
 pub mod edit;
 pub mod geometry;
+pub mod physics;
 pub mod plan;
 pub mod rules;
 pub mod units;
