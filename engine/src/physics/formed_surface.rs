@@ -162,10 +162,10 @@ mod tests {
 
     #[test]
     fn domes_over_circles_are_half_spheroids() {
-        let (r, flat, tall) = (40.0, 15.0, 90.0);
-        let e = (1.0 - flat * flat / (r * r) as f64).sqrt();
+        let (r, flat, tall): (f64, f64, f64) = (40.0, 15.0, 90.0);
+        let e = (1.0 - flat * flat / (r * r)).sqrt();
         let oblate = PI * r * r * (1.0 + (1.0 - e * e) / e * libm::atanh(e));
-        let f = (1.0 - r * r / (tall * tall) as f64).sqrt();
+        let f = (1.0 - r * r / (tall * tall)).sqrt();
         let prolate = PI * r * r * (1.0 + tall / (r * f) * libm::asin(f));
         for (height, surface) in [(flat, oblate), (r, 2.0 * PI * r * r), (tall, prolate)] {
             check(&mold(disc(80.0), height, Relief::Dome), surface, 2e-4);

@@ -3,10 +3,10 @@
 //! ```text
 //! tent   g / sqrt(g² + h²)    sheet pulled tight from the top of a mold to the frame, before the vacuum
 //! skirt  g / (g + h)          the same sheet drawn fully down the wall and out over the platen
-//! floor  s / (s + 2 h)        sheet drawn down two walls and over the floor between them
+//! floor  s / (s + h1 + h2)    sheet drawn down two walls and over the floor between them
 //! ```
 //!
-//! `g` is the gap from mold to frame, `s` the clear space between two molds and `h` their height. All are mean
+//! `g` is the gap from mold to frame, `s` the clear space between two molds and `h`, `h1`, `h2` are heights. All are mean
 //! thicknesses as shares of the gauge, for walls without draft that are long against their height, with sheet
 //! that leaves the tops as thick as it was.
 //!
@@ -28,21 +28,21 @@ pub fn skirt(gap: Length, height: Length) -> f64 {
     share(gap.to_mm(), (gap + height).to_mm())
 }
 
-/// Mean thickness of the sheet between two molds of one height, walls and floor, as a share of the gauge.
+/// Mean thickness of the sheet between two molds, walls and floor, as a share of the gauge.
 ///
 /// ```
 /// use engine::{physics::webbing::floor_strip, units::Length};
-/// assert_eq!(floor_strip(Length::mm(80.0), Length::mm(40.0)), 0.5);
+/// assert_eq!(floor_strip(Length::mm(80.0), [Length::mm(40.0); 2]), 0.5);
 /// ```
 #[must_use]
-pub fn floor_strip(space: Length, height: Length) -> f64 {
-    share(space.to_mm(), (space + height * 2.0).to_mm())
+pub fn floor_strip(space: Length, heights: [Length; 2]) -> f64 {
+    share(space.to_mm(), (space + heights[0] + heights[1]).to_mm())
 }
 
 /// The linear draw ratio of the same strip: its length after over before; infinite without space.
 #[must_use]
-pub fn floor_strip_linear(space: Length, height: Length) -> f64 {
-    1.0 / floor_strip(space, height)
+pub fn floor_strip_linear(space: Length, heights: [Length; 2]) -> f64 {
+    1.0 / floor_strip(space, heights)
 }
 
 /// Before over after; a strip of no length that stays as it is keeps its gauge.
