@@ -47,10 +47,8 @@ struct SideView {
 impl SideView {
     fn of((from, to): (Point, Point)) -> Option<Self> {
         let length = from.distance(to);
-        (length > 0.0).then(|| Self {
-            length,
-            distance: (from.to_vec2().cross(to - from) / length).abs(),
-        })
+        (length > 0.0)
+            .then(|| Self { length, distance: (from.to_vec2().cross(to - from) / length).abs() })
     }
 
     /// The flat wall from this side to the same side scaled by `top`.
@@ -94,7 +92,8 @@ fn flat_top(footprint: &Shape, height: Length, draft: Angle) -> Area {
 fn mean_rim_length(footprint: &Shape, rim: Length) -> Option<Length> {
     let region = footprint.region();
     let width = rim.to_mm();
-    let is_convex = region.holes.is_empty() && footprint.hull().len() == region.outer.points().len();
+    let is_convex =
+        region.holes.is_empty() && footprint.hull().len() == region.outer.points().len();
     if width > NARROW_RIM && !(is_convex && has_all_sides_at(&region.outer, width)) {
         return None;
     }

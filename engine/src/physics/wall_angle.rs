@@ -68,7 +68,8 @@ mod tests {
 
     #[test]
     fn a_taper_about_a_centre_outside_its_outline_is_undercut() {
-        let corners = [(0.0, 0.0), (40.0, 0.0), (40.0, 10.0), (10.0, 10.0), (10.0, 40.0), (0.0, 40.0)];
+        let corners =
+            [(0.0, 0.0), (40.0, 0.0), (40.0, 10.0), (10.0, 10.0), (10.0, 40.0), (0.0, 40.0)];
         let outer = Ring::new(corners.iter().map(|&(x, y)| Point::new(x, y)).collect());
         let ell = Footprint::Outline { outer, holes: vec![] };
         check(&taper(ell, 0.0, 10.0), -45.0);

@@ -2,6 +2,7 @@
 
 use std::cell::OnceCell;
 
+use super::{footprint, spacing};
 use crate::geometry::{
     Gap, Pose, Problem, Rect, Shape, extent, gap, gap_within, is_overlapping, problems, tolerance,
 };
@@ -82,17 +83,6 @@ impl<'a> Bench<'a> {
         &self.molds[standing.ready].shape
     }
 
-    /// The clearance that two molds need.
-    pub(super) fn clearance(&self, a: &Mold, b: &Mold) -> Length {
-        let heights = [a.standing_height(), b.standing_height()];
-        self.plan.settings.clearance.between(heights, [a.trim, b.trim])
-    }
-
-    /// The margin that a mold needs to the edge of the opening.
-    pub(super) fn margin(&self, mold: &Mold) -> Length {
-        self.plan.settings.edge.margin(mold.standing_height(), mold.trim)
-    }
-
     /// The pairs that overlap or stand closer than their clearance; measured when first asked for.
     pub(super) fn close_pairs(&self) -> &[ClosePair] {
         self.close_pairs.get_or_init(|| {
@@ -104,7 +94,7 @@ impl<'a> Bench<'a> {
     }
 
     fn close_pair(&self, one: &Standing<'a>, other: &Standing<'a>) -> Option<ClosePair> {
-        let allowed = self.clearance(one.mold, other.mold);
+        let allowed = spacing::between(&self.plan.settings, one.mold, other.mold);
         if Length::mm(one.extent.distance(other.extent)) > allowed {
             return None;
         }
@@ -128,10 +118,9 @@ impl<'a> Ready<'a> {
         Self { id, mold, shape: Shape::new(region), problems }
     }
 
-    /// The problem that keeps the footprint from bounding a surface; a corner given twice does not.
+    /// The problem that keeps the footprint from bounding a surface.
     pub(super) fn first_problem(&self) -> Option<Problem> {
-        let is_harmless = |problem: &&Problem| matches!(problem, Problem::RepeatedCorner { .. });
-        self.problems.iter().find(|problem| !is_harmless(problem)).copied()
+        footprint::first_harmful(&self.problems)
     }
 
     fn is_sound(&self) -> bool {

@@ -2,44 +2,35 @@
 //!
 //! Every rule compares lengths with the tolerance `SAME`, so that what stands exactly at a limit is clean.
 
-mod facts;
 mod finding;
+mod words;
+
+mod facts;
 mod nearest;
 mod side;
 mod spacing;
-mod words;
 
 mod bench;
 mod voice;
 
-mod footprint;
-
-mod overlap;
-
+// One rule each; `Rule::ALL` has the order they are asked in.
 mod clearance;
-
-mod opening;
-
-mod platen;
-
-mod edge;
-
-mod tall;
-
 mod copies;
-
 mod draft;
-
-mod height_to_width;
-
-mod texture;
-
+mod edge;
+mod footprint;
 mod gauge;
+mod height_to_width;
+mod opening;
+mod overlap;
+mod platen;
+mod tall;
+mod texture;
 
 use std::cmp::Reverse;
 
 use bench::Bench;
-pub use facts::{Fact, Trust, facts};
+pub use facts::{Fact, Facts, Trust, facts};
 pub use finding::{Finding, Measure, Place, Rule, Severity, Subject};
 pub use nearest::{Neighbour, Neighbours, SideGap, nearest};
 pub use side::Side;

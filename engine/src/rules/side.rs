@@ -62,9 +62,7 @@ impl Side {
     pub(super) fn farthest(self, shape: &Shape, pose: Pose) -> Point {
         let map = pose.map();
         let corners = shape.hull().iter().map(|&corner| map.apply(corner));
-        corners
-            .max_by(|a, b| self.reach(*a).total_cmp(&self.reach(*b)))
-            .unwrap_or(pose.at)
+        corners.max_by(|a, b| self.reach(*a).total_cmp(&self.reach(*b))).unwrap_or(pose.at)
     }
 
     fn reach(self, p: Point) -> f64 {
