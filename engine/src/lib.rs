@@ -14,6 +14,8 @@ pub mod plan;
 
 pub mod edit;
 
+pub mod physics;
+
 pub mod rules;
 
 pub mod moves;
