@@ -6,8 +6,11 @@
 //!
 //! The modules below stand in reading order; each may use those above it.
 
+pub mod drawing;
 pub mod edit;
+pub mod export;
 pub mod geometry;
 pub mod plan;
 pub mod rules;
+pub mod template;
 pub mod units;
