@@ -20,14 +20,16 @@ const LEFT: f64 = 10.0;
 /// The column right of the words, which holds the map.
 const MAP: Vec2 = Vec2 { x: 32.0, y: 15.0 };
 /// White between the window and the strips.
-const WHITE: f64 = 3.0;
+const WHITE: f64 = 2.5;
 /// Capitals of the head and of everything else: the smallest that is read at arm's length.
 const HEAD: Length = Length::mm(3.5);
 const SMALL: Length = Length::mm(2.5);
+/// Capitals of the letter and number of the sheet.
+const SHEET_NAME: Length = Length::mm(7.0);
 /// From baseline to baseline.
-const LINE: f64 = 4.4;
+const LINE: f64 = 4.1;
 /// The two bars with their ticks and figures.
-const BARS: Vec2 = Vec2 { x: 122.0, y: 11.0 };
+const BARS: Vec2 = Vec2 { x: 122.0, y: 9.5 };
 /// The narrowest strip and the lowest window that hold the bars.
 const LEAST: Vec2 = Vec2 { x: 190.0, y: 115.0 };
 
@@ -42,7 +44,8 @@ pub(super) struct Frame {
     printable: Rect,
     notes: Vec<String>,
     legend: Vec<Vec<Sample>>,
-    is_legend_beside_bars: bool,
+    /// True when the legend stands beside the bars and the day beside the head.
+    is_wide: bool,
 }
 
 /// What the words on one sheet say.
@@ -104,21 +107,21 @@ impl Frame {
     fn new(page: Vec2, printable: Rect, is_joined: bool) -> Self {
         let words_width = printable.width().to_mm() - MAP.x - WHITE;
         let beside = words_width - BARS.x;
-        let is_legend_beside_bars = beside > 80.0;
+        let is_wide = beside > 80.0;
         let samples = if is_joined { &SAMPLES[..] } else { &SAMPLES[..SAMPLES.len() - 1] };
-        let legend = flowed(samples, if is_legend_beside_bars { beside } else { words_width });
+        let legend = flowed(samples, if is_wide { beside } else { words_width });
         let notes = NOTES.into_iter().chain(is_joined.then_some(JOINING));
         let notes: Vec<String> = notes
             .flat_map(|note| lettering::wrapped(note, SMALL, Length::mm(words_width)))
             .collect();
-        let n_lines = notes.len() + 1;
+        let n_lines = notes.len() + usize::from(!is_wide);
         let legend_height = line_height(legend.len());
         let bars =
-            if is_legend_beside_bars { BARS.y.max(legend_height) } else { BARS.y + legend_height };
+            if is_wide { BARS.y.max(legend_height) } else { BARS.y + legend_height };
         let strip = WHITE + HEAD.to_mm() + line_height(n_lines) + 1.0 + bars;
         let window =
-            Rect::new(printable.min + Vec2::new(LEFT, strip.max(MAP.y + 20.0)), printable.max);
-        Self { page, window, printable, notes, legend, is_legend_beside_bars }
+            Rect::new(printable.min + Vec2::new(LEFT, strip.max(MAP.y + SHEET_NAME.to_mm() + WHITE * 2.0)), printable.max);
+        Self { page, window, printable, notes, legend, is_wide }
     }
 
     /// Words, legend and bars; the map comes from [`map_marks`].
@@ -131,22 +134,32 @@ impl Frame {
 
     fn words(&self, caption: &Caption) -> Vec<Mark> {
         let width = Length::mm(self.printable.width().to_mm() - MAP.x - WHITE);
+        let left = self.printable.min.x;
         let line = |role, y, size, text: &str| {
             let text = lettering::shortened(text, size, width);
-            Mark::new(
-                role,
-                Form::text(Point::new(self.printable.min.x, y), size, Anchor::Start, text),
-            )
+            Mark::new(role, Form::text(Point::new(left, y), size, Anchor::Start, text))
         };
         let mut y = self.window.min.y - WHITE - HEAD.to_mm();
-        let mut marks = vec![line(Role::Title, y, HEAD, &caption.head)];
-        for words in std::iter::once(&caption.about).chain(&self.notes) {
+        let mut marks = Vec::new();
+        if self.is_wide {
+            let head_width = width - lettering::width(&caption.about, SMALL) - Length::mm(WHITE);
+            let head = lettering::shortened(&caption.head, HEAD, head_width);
+            let end = Point::new(left + width.to_mm(), y);
+            marks.push(line(Role::Title, y, HEAD, &head));
+            let about = Form::text(end, SMALL, Anchor::End, caption.about.clone());
+            marks.push(Mark::new(Role::Note, about));
+        } else {
+            marks.push(line(Role::Title, y, HEAD, &caption.head));
+            y -= LINE;
+            marks.push(line(Role::Note, y, SMALL, &caption.about));
+        }
+        for words in &self.notes {
             y -= LINE;
             marks.push(line(Role::Note, y, SMALL, words));
         }
         if let Some(name) = &caption.name {
             let at = Point::new(self.printable.max.x, self.printable.min.y);
-            marks.push(Mark::new(Role::Title, Form::text(at, Length::mm(7.0), Anchor::End, name)));
+            marks.push(Mark::new(Role::Title, Form::text(at, SHEET_NAME, Anchor::End, name)));
         }
         marks
     }
@@ -172,7 +185,7 @@ impl Frame {
 
     fn legend_marks(&self) -> Vec<Mark> {
         let rows = self.legend.len();
-        let (x, top) = if self.is_legend_beside_bars {
+        let (x, top) = if self.is_wide {
             (self.printable.min.x + BARS.x, self.printable.min.y + BARS.y.max(line_height(rows)))
         } else {
             (self.printable.min.x, self.printable.min.y + BARS.y + line_height(rows))

@@ -20,7 +20,7 @@ const OVERLAP: (Length, Length) = (Length::mm(6.0), Length::mm(25.0));
 /// The least and the largest margin of the printer.
 const MARGIN: (Length, Length) = (Length::mm(3.0), Length::mm(25.0));
 /// What is shown beyond the blank, so that the line of its edge is whole.
-const BEYOND: Length = Length::mm(2.0);
+const BEYOND: Length = Length::mm(1.0);
 /// The widest line that is printed, so that a line at the edge of a sheet counts as being on it.
 const LINE_WIDTH: Length = Length::mm(1.0);
 
