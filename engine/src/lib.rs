@@ -10,6 +10,7 @@ pub mod drawing;
 pub mod edit;
 pub mod export;
 pub mod geometry;
+pub mod physics;
 pub mod plan;
 pub mod rules;
 pub mod template;
