@@ -19,3 +19,9 @@ pub mod physics;
 pub mod rules;
 
 pub mod moves;
+
+pub mod drawing;
+
+pub mod template;
+
+pub mod export;
