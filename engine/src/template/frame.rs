@@ -116,11 +116,12 @@ impl Frame {
             .collect();
         let n_lines = notes.len() + usize::from(!is_wide);
         let legend_height = line_height(legend.len());
-        let bars =
-            if is_wide { BARS.y.max(legend_height) } else { BARS.y + legend_height };
+        let bars = if is_wide { BARS.y.max(legend_height) } else { BARS.y + legend_height };
         let strip = WHITE + HEAD.to_mm() + line_height(n_lines) + 1.0 + bars;
-        let window =
-            Rect::new(printable.min + Vec2::new(LEFT, strip.max(MAP.y + SHEET_NAME.to_mm() + WHITE * 2.0)), printable.max);
+        let window = Rect::new(
+            printable.min + Vec2::new(LEFT, strip.max(MAP.y + SHEET_NAME.to_mm() + WHITE * 2.0)),
+            printable.max,
+        );
         Self { page, window, printable, notes, legend, is_wide }
     }
 
