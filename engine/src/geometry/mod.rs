@@ -25,6 +25,9 @@ mod offset;
 mod simplify;
 mod validity;
 
+#[cfg(test)]
+mod properties;
+
 pub use distance::{Gap, gap, gap_within};
 pub use extent::{InnerGap, extent, inner_gap};
 pub use hull::{convex_hull, max_width, min_width};

@@ -499,7 +499,7 @@ mod tests {
             SQUARE,
             &[&block(17.0, 5.0, 8.0)],
             &[
-                "hole 1 and the outer outline cross at (20.000, 5.000) mm: move them apart or join them",
+                "hole 1 and the outer outline cross at (20.000, 13.000) mm: move them apart or join them",
             ],
         );
         check(
