@@ -7,6 +7,7 @@
 //! The modules below stand in reading order; each may use those above it.
 
 pub mod edit;
+pub mod file;
 pub mod geometry;
 pub mod plan;
 pub mod rules;
