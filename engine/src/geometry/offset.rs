@@ -12,7 +12,7 @@ use crate::units::Length;
 /// inside it and farther than `-by` from its outlines.
 ///
 /// Round corners are true to `within` on both sides, straight sides to a millionth of the region's size.
-/// Growing may close holes, shrinking may leave several regions or none. Specks are left out. The answer is for
+/// Growing may close holes, shrinking may leave several regions or none. Regions no larger than a speck are left out. The answer is for
 /// regions without `problems`; of others, something near is grown. Cost: about `n log n` for `n` corners,
 /// those of the rounded corners included.
 ///
