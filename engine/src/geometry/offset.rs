@@ -11,15 +11,16 @@ use crate::units::Length;
 /// The region grown by `by`, or shrunk when `by` is negative: all places nearer to it than `by`, or all places
 /// inside it and farther than `-by` from its outlines.
 ///
-/// Round corners are true to `within` on both sides, straight sides to a millionth of the region's size.
-/// Growing may close holes, shrinking may leave several regions or none. Regions no larger than a speck are left out. The answer is for
-/// regions without `problems`; of others, something near is grown. Cost: about `n log n` for `n` corners,
-/// those of the rounded corners included.
+/// Round corners are true to `within` on both sides, straight sides to a hundred-millionth of the region's size.
+/// Growing may close holes, shrinking may leave several regions or none. Regions no larger than a speck are left
+/// out. The answer is for regions without `problems`; of others, something near is grown. Cost: about `n log n`
+/// for `n` corners, those of the rounded corners included.
 ///
 /// Each outline is offset by itself, side by side and with a step back to the corner where it turns away from
 /// the offset. Of the loops that leaves, those wound the outline's own way are kept.
 ///
-/// **Source:** Polygon offsetting by computing winding numbers, ASME IDETC/CIE 2005, paper DETC2005-85513.
+/// **Source:** Polygon offsetting by computing winding numbers, ASME IDETC/CIE 2005, paper DETC2005-85513
+/// (cited from memory).
 #[must_use]
 pub fn offset(region: &Region, by: Length, within: Length) -> Vec<Region> {
     let distance = by.to_mm();
