@@ -213,6 +213,46 @@ proptest! {
     }
 }
 
+/// Corners as no sound outline has them: few places, so that they repeat, touch and lie in line, and odd numbers.
+fn scrawl() -> impl Strategy<Value = Ring> {
+    let odd = prop_oneof![
+        Just(f64::NAN),
+        Just(f64::INFINITY),
+        Just(1e300),
+        Just(-1e300),
+        Just(1e-300),
+        Just(1e15),
+    ];
+    let number = prop_oneof![30 => (-4..5_i32).prop_map(f64::from), 1 => odd];
+    let corner = (number.clone(), number).prop_map(|(x, y)| Point::new(x, y));
+    prop::collection::vec(corner, 0..14).prop_map(Ring::new)
+}
+
+proptest! {
+    #![proptest_config(config(1500))]
+
+    #[test]
+    fn no_scrawl_makes_anything_panic(
+        (one, hole, other) in (scrawl(), scrawl(), scrawl()), (pa, pb) in (pose(), pose()), by in -3.0..3.0_f64
+    ) {
+        let region = Region::new(one, vec![hole]);
+        for problem in problems(&region) {
+            prop_assert!(!problem.to_string().is_empty());
+        }
+        for part in offset(&region, Length::mm(by), Length::mm(0.01)) {
+            prop_assert!(part.rings().flat_map(Ring::points).all(|p| p.is_finite()));
+        }
+        let simple = simplify(&region, Length::mm(by));
+        prop_assert!(simple.outer.points().len() <= region.outer.points().len());
+        let (a, b) = (Shape::new(region), Shape::new(Region::new(other, vec![])));
+        let found = gap(&a, pa, &b, pb);
+        prop_assert!(found.distance >= Length::ZERO);
+        let _ = is_overlapping(&a, pa, &b, pb);
+        prop_assert!(extent(&a, pa).width() >= Length::ZERO);
+        prop_assert!(min_width(&a) >= Length::ZERO);
+    }
+}
+
 proptest! {
     #![proptest_config(config(120))]
 

@@ -12,7 +12,7 @@ use crate::units::Length;
 /// rule, quadratic at worst. A tolerance of zero leaves out corners on straight sides only.
 ///
 /// **Source:** D. H. Douglas and T. K. Peucker, Algorithms for the reduction of the number of points required
-/// to represent a digitized line or its caricature, Cartographica 10(2), 1973.
+/// to represent a digitized line or its caricature, Cartographica 10(2), 1973 (cited from memory).
 #[must_use]
 pub fn simplify(region: &Region, within: Length) -> Region {
     let simpler = |ring: &Ring| simplify_ring(ring, within.to_mm());
