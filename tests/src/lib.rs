@@ -3,3 +3,5 @@
 mod near;
 #[cfg(feature = "browser")]
 pub mod page;
+pub mod rust_text;
+pub mod sources;
