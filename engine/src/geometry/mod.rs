@@ -3,14 +3,33 @@
 //! Inside this room a coordinate is a documented millimetre `f64`, because cross products of lengths read
 //! badly; what leaves it (a distance, an area) is typed again.
 
-pub mod flatten;
 mod point;
 mod pose;
 mod rect;
 mod region;
 pub mod tolerance;
 
+pub mod flatten;
+
+mod side;
+mod tree;
+
+mod hull;
+mod shape;
+
+mod distance;
+mod extent;
+mod overlap;
+
+mod offset;
+
+pub use distance::{Gap, gap, gap_within};
+pub use extent::{InnerGap, extent, inner_gap};
+pub use hull::{convex_hull, max_width, min_width};
+pub use offset::offset;
+pub use overlap::is_overlapping;
 pub use point::{Point, Vec2};
 pub use pose::{Pose, PoseMap};
 pub use rect::Rect;
 pub use region::{Region, Ring};
+pub use shape::Shape;
