@@ -8,3 +8,10 @@ use wasm_bindgen::prelude::wasm_bindgen;
 pub fn run_app() {
     leptos::mount::mount_to_body(|| view! { <main>"Onepull"</main> });
 }
+
+/// Answers one message of the page to its worker; for now with the message itself.
+#[wasm_bindgen]
+#[must_use]
+pub fn handle_message(message: &str) -> String {
+    message.to_owned()
+}
