@@ -1,12 +1,18 @@
 //! The Onepull page: shows a plan and turns gestures into edits.
 
+mod panels;
+mod platform;
+mod state;
+mod widgets;
+
+use leptos::mount::mount_to_body;
 use leptos::prelude::*;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Mounts the page into the document's body.
 #[wasm_bindgen]
 pub fn run_app() {
-    leptos::mount::mount_to_body(|| view! { <main>"Onepull"</main> });
+    mount_to_body(|| view! { <main>"Onepull"</main> });
 }
 
 /// Answers one message of the page to its worker; for now with the message itself.

@@ -16,7 +16,7 @@ pub(crate) struct ChosenFile {
 }
 
 /// The largest file that is read at all; a saved plan at its limits is well below.
-const MOST_BYTES: f64 = 5_000_000.0;
+const MOST_BYTES: f64 = 16_777_216.0;
 
 /// Hands `bytes` to the user as a file.
 ///
@@ -90,7 +90,7 @@ pub(crate) fn stop_default(event: &DragEvent) {
 fn read(file: File, then: impl Fn(ChosenFile) + 'static) {
     let name = file.name();
     if file.size() > MOST_BYTES {
-        let words = format!("{name} has {:.1} MB, and no saved plan has more than 5 MB.", file.size() / 1e6);
+        let words = format!("{name} has {:.1} MB, and no saved plan has more than 16 MB.", file.size() / 1e6);
         return then(ChosenFile { name, text: Err(words) });
     }
     spawn_local(async move {

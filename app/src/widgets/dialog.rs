@@ -25,9 +25,14 @@ pub(crate) fn Dialog(
         (None, _) => {}
     });
     view! {
-        <dialog node_ref=node class="dialog" aria-labelledby=heading.clone() on:close=move |_| open.set(false)>
+        <dialog
+            node_ref=node
+            class="dialog"
+            aria-labelledby=heading.clone()
+            on:close=move |_| open.set(false)
+        >
             <header class="dialog-head">
-                <h2 id=heading>{title}</h2>
+                <h2 id=heading.clone()>{title}</h2>
                 <button type="button" class="button button-plain" on:click=move |_| open.set(false)>
                     "Close"
                 </button>
