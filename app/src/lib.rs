@@ -1,23 +1,24 @@
 //! The Onepull page: shows a plan and turns gestures into edits.
 
+pub mod jobs;
+mod page;
 mod panels;
 mod platform;
 mod state;
 mod widgets;
 
 use leptos::mount::mount_to_body;
-use leptos::prelude::*;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Mounts the page into the document's body.
 #[wasm_bindgen]
 pub fn run_app() {
-    mount_to_body(|| view! { <main>"Onepull"</main> });
+    mount_to_body(page::Page);
 }
 
-/// Answers one message of the page to its worker; for now with the message itself.
+/// Answers one message, in the worker or in the page; see [`jobs`].
 #[wasm_bindgen]
 #[must_use]
 pub fn handle_message(message: &str) -> String {
-    message.to_owned()
+    jobs::answer(message)
 }
