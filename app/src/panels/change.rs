@@ -11,7 +11,7 @@ use crate::state::{Action, Notice, Store, Tone};
 use crate::widgets::Committed;
 
 /// Carries out an edit, or says under its field why not.
-pub(super) fn change(store: Store, edit: Edit) -> Committed {
+pub(crate) fn change(store: Store, edit: Edit) -> Committed {
     let refused = store.peek(|session| {
         let plan = session.plan();
         plan.apply(&edit).err().map(|error| refusal(&error, plan.settings.lengths))
@@ -84,7 +84,7 @@ fn say(store: Store, tone: Tone, words: String) {
 }
 
 /// Why an edit was refused, with its lengths as the page shows them.
-fn refusal(error: &EditError, style: LengthStyle) -> String {
+pub(super) fn refusal(error: &EditError, style: LengthStyle) -> String {
     let show = |length| style.show_exact(length);
     let words = match *error {
         EditError::LengthOutside { what, value, least, most } => {

@@ -22,12 +22,15 @@ pub(crate) fn Findings() -> impl IntoView {
     let pull = Memo::new(move |_| store.with(|session| session.pull));
     let list = move || {
         let (plan, pull, all) = (shown.get(), pull.get(), findings.get());
-        let entry = |finding: &Finding| view! { <FindingEntry entry=Entry::of(finding, &plan, pull)/> };
+        let entry =
+            |finding: &Finding| view! { <FindingEntry entry=Entry::of(finding, &plan, pull)/> };
         all.iter().take(LISTED).map(entry).collect_view()
     };
     let rest = move || {
         let more = findings.with(|all| all.len().saturating_sub(LISTED));
-        (more > 0).then(|| view! { <p class="findings-rest">{format!("And {more} more, none worse.")}</p> })
+        (more > 0).then(
+            || view! { <p class="findings-rest">{format!("And {more} more, none worse.")}</p> },
+        )
     };
     view! {
         <section class="findings" aria-labelledby="findings-title">
@@ -150,7 +153,14 @@ mod tests {
     use super::*;
 
     fn finding(severity: Severity, subjects: Vec<Subject>) -> Finding {
-        Finding { rule: Rule::Draft, severity, subjects, place: None, measured: None, allowed: None }
+        Finding {
+            rule: Rule::Draft,
+            severity,
+            subjects,
+            place: None,
+            measured: None,
+            allowed: None,
+        }
     }
 
     #[test]

@@ -25,7 +25,8 @@ pub(super) fn common_gauges(plastic: Plastic) -> Vec<Length> {
 ///
 /// **Source:** suppliers' stock lists, from memory.
 pub(super) fn common_sheets() -> Vec<Size> {
-    let inches = [(48.0, 96.0), (40.0, 72.0), (48.0, 48.0), (24.0, 48.0), (20.0, 40.0), (12.0, 12.0)];
+    let inches =
+        [(48.0, 96.0), (40.0, 72.0), (48.0, 48.0), (24.0, 48.0), (20.0, 40.0), (12.0, 12.0)];
     let mm = [(1000.0, 2000.0), (1220.0, 2440.0), (2050.0, 3050.0)];
     let inches = inches.map(|(w, d)| Size::new(Length::inches(w), Length::inches(d)));
     let mm = mm.map(|(w, d)| Size::new(Length::mm(w), Length::mm(d)));

@@ -183,7 +183,10 @@ mod tests {
         let mut former = Former::default();
         former.platen = Rect::sized(Point::ORIGIN, Length::mm(200.0), Length::mm(100.0));
         let moved = at(former.platen, Point::new(30.0, 20.0));
-        assert_eq!(moved, Rect::sized(Point::new(30.0, 20.0), Length::mm(200.0), Length::mm(100.0)));
+        assert_eq!(
+            moved,
+            Rect::sized(Point::new(30.0, 20.0), Length::mm(200.0), Length::mm(100.0))
+        );
         to_middle(&mut former);
         assert!(former.platen.center().distance(former.opening().center()) < 1e-9);
     }

@@ -81,9 +81,11 @@ fn described(plan: &Plan, pull: PullId, id: PlacementId, style: LengthStyle) -> 
     let mold = plan.molds.get(&placement.mold)?;
     let copy = if mold.copies > 1 { format!(", {}", placement.copy) } else { String::new() };
     let turn = placement.pose.turn.to_degrees();
-    let turned = if turn.abs() < 0.05 { String::new() } else { format!(", turned {turn:.1}\u{b0}") };
+    let turned =
+        if turn.abs() < 0.05 { String::new() } else { format!(", turned {turn:.1}\u{b0}") };
     let locked = if placement.locked { ", locked" } else { "" };
-    let (x, y) = (style.show(Length::mm(placement.pose.at.x)), style.show(Length::mm(placement.pose.at.y)));
+    let (x, y) =
+        (style.show(Length::mm(placement.pose.at.x)), style.show(Length::mm(placement.pose.at.y)));
     Some(format!("{} {}{copy}: {x}, {y}{turned}{locked}", id.0, mold.name))
 }
 
@@ -176,11 +178,12 @@ fn set_copy(store: Store, id: PlacementId, copy: CopyNumber) -> Result<(), Strin
 fn TurnAll() -> impl IntoView {
     let store = use_store();
     let turn = Signal::derive(move || {
-        store.with(|session| {
-            let first = session.selection.first()?;
-            session.shown_pull()?.placements.get(first).map(|p| p.pose.turn)
-        })
-        .unwrap_or_default()
+        store
+            .with(|session| {
+                let first = session.selection.first()?;
+                session.shown_pull()?.placements.get(first).map(|p| p.pose.turn)
+            })
+            .unwrap_or_default()
     });
     view! {
         <div class="fields">
@@ -209,11 +212,13 @@ fn MoveButtons(
         };
         view! { <Button label press=act/> }
     };
-    let is_locked = Signal::derive(move || store.with(|session| {
-        let pull = session.shown_pull();
-        let mut selected = session.selection.iter();
-        selected.all(|id| pull.is_some_and(|p| p.placements.get(id).is_some_and(|p| p.locked)))
-    }));
+    let is_locked = Signal::derive(move || {
+        store.with(|session| {
+            let pull = session.shown_pull();
+            let mut selected = session.selection.iter();
+            selected.all(|id| pull.is_some_and(|p| p.placements.get(id).is_some_and(|p| p.locked)))
+        })
+    });
     let lock = move |on| {
         if let Err(words) = hand(store, Move::Lock(on)) {
             say_refused(store, words);

@@ -93,7 +93,7 @@ fn BetweenMolds() -> impl IntoView {
 /// What the strip between two molds of one height keeps of its gauge at a clearance factor.
 fn kept_by(factor: f64) -> String {
     let height = Length::mm(1.0);
-    let kept = floor_strip(height * factor, height) * 100.0;
+    let kept = floor_strip(height * factor, [height; 2]) * 100.0;
     format!(
         "At this factor the sheet between two long molds of one height keeps about {kept:.0} % of its gauge \
          on average (space over space and both walls)."
@@ -186,7 +186,12 @@ fn summary(fact: &Fact, style: LengthStyle) -> String {
     let figures: Vec<String> = default.into_iter().chain(range).collect();
     if figures.is_empty() {
         let trust = fact.trust.words();
-        return trust.chars().take(1).flat_map(char::to_uppercase).chain(trust.chars().skip(1)).collect();
+        return trust
+            .chars()
+            .take(1)
+            .flat_map(char::to_uppercase)
+            .chain(trust.chars().skip(1))
+            .collect();
     }
     format!("{}; {}", figures.join(", "), fact.trust.words())
 }

@@ -59,7 +59,10 @@ fn MadeLink(link: String) -> impl IntoView {
             if is_copied {
                 say_done(store, "The link is copied.");
             } else {
-                say_refused(store, "The browser did not let the link be copied: select it and copy it by hand.");
+                say_refused(
+                    store,
+                    "The browser did not let the link be copied: select it and copy it by hand.",
+                );
             }
         });
     };
@@ -90,7 +93,9 @@ fn Length(length: usize) -> impl IntoView {
         n if n > TOO_LONG => {
             "Too long for many chat and mail programs, which cut it. Send the plan as a file instead."
         }
-        n if n > LONG => "Long: some chat and mail programs cut links like this. Try it before you rely on it.",
+        n if n > LONG => {
+            "Long: some chat and mail programs cut links like this. Try it before you rely on it."
+        }
         _ => return ().into_any(),
     };
     let file = (length > TOO_LONG)
@@ -148,7 +153,10 @@ mod tests {
             .filter(|&(column, row)| code.is_dark(column, row))
             .count();
         let text = modules(&code);
-        let runs = text.split('h').skip(1).filter_map(|part| part.split('v').next()?.parse::<usize>().ok());
+        let runs = text
+            .split('h')
+            .skip(1)
+            .filter_map(|part| part.split('v').next()?.parse::<usize>().ok());
         assert_eq!(runs.sum::<usize>(), dark);
         // The finder pattern begins in the corner of the quiet zone with seven dark modules.
         assert!(text.starts_with("M4 4h7v1h-7z"), "{}", &text[..20]);

@@ -111,7 +111,8 @@ fn SheetSize(stock: Memo<Sheet>) -> impl IntoView {
         let named = common.map(|(at, size)| (Some(at), show_size(size, style.get())));
         named.chain([(None, "Another size".to_owned())]).collect::<Vec<_>>()
     });
-    let value = Signal::derive(move || common_sheets().iter().position(|s| is_same(*s, stock.get().sheet)));
+    let value =
+        Signal::derive(move || common_sheets().iter().position(|s| is_same(*s, stock.get().sheet)));
     let choose = move |at: Option<usize>| {
         let size = at.and_then(|at| common_sheets().get(at).copied());
         size.map_or(Ok(()), |size| change_stock(store, |s| s.sheet = size))

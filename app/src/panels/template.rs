@@ -169,7 +169,12 @@ fn TemplateFiles(print: RwSignal<Print>) -> impl IntoView {
         let print = Print { paper: Paper::One, ..print.get_untracked() };
         let made = store.peek(|s| template(s.plan(), s.pull, &print.settings(store)));
         match made.map(|sheets| sheets.pages.first().map(svg)) {
-            Ok(Some(text)) => hand_over(store, &format!("{}.svg", file_stem(store, "template")), "image/svg+xml", text.as_bytes()),
+            Ok(Some(text)) => hand_over(
+                store,
+                &format!("{}.svg", file_stem(store, "template")),
+                "image/svg+xml",
+                text.as_bytes(),
+            ),
             Ok(None) => {}
             Err(error) => say_refused(store, format!("{error}.")),
         }

@@ -16,13 +16,6 @@ pub(crate) fn focus(id: &str) {
     }
 }
 
-/// Brings the element with this id into view.
-pub(crate) fn scroll_to(id: &str) {
-    if let Some(element) = element(id) {
-        element.scroll_into_view();
-    }
-}
-
 /// Opens a dialog over the page; the rest of the page waits.
 pub(crate) fn open_dialog(dialog: &HtmlDialogElement) {
     if !dialog.open() {

@@ -48,10 +48,8 @@ fn revoke_later(address: String) {
         let _ = Url::revoke_object_url(&address);
     });
     if let Some(window) = web_sys::window() {
-        let _ = window.set_timeout_with_callback_and_timeout_and_arguments_0(
-            free.unchecked_ref(),
-            60_000,
-        );
+        let _ = window
+            .set_timeout_with_callback_and_timeout_and_arguments_0(free.unchecked_ref(), 60_000);
     }
 }
 
@@ -90,7 +88,10 @@ pub(crate) fn stop_default(event: &DragEvent) {
 fn read(file: File, then: impl Fn(ChosenFile) + 'static) {
     let name = file.name();
     if file.size() > MOST_BYTES {
-        let words = format!("{name} has {:.1} MB, and no saved plan has more than 16 MB.", file.size() / 1e6);
+        let words = format!(
+            "{name} has {:.1} MB, and no saved plan has more than 16 MB.",
+            file.size() / 1e6
+        );
         return then(ChosenFile { name, text: Err(words) });
     }
     spawn_local(async move {

@@ -38,9 +38,9 @@ pub(super) fn read(key: &str) -> Option<String> {
 /// # Errors
 /// Says why the browser does not keep it; then it is held in memory.
 pub(super) fn write(key: &str, text: &str) -> Result<(), StorageTrouble> {
-    let kept = storage().ok_or(StorageTrouble::Unavailable).and_then(|storage| {
-        storage.set_item(key, text).map_err(|_| StorageTrouble::Full)
-    });
+    let kept = storage()
+        .ok_or(StorageTrouble::Unavailable)
+        .and_then(|storage| storage.set_item(key, text).map_err(|_| StorageTrouble::Full));
     MEMORY.with_borrow_mut(|memory| match kept {
         Ok(()) => memory.remove(key),
         Err(_) => memory.insert(key.to_owned(), text.to_owned()),

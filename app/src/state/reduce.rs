@@ -67,9 +67,7 @@ fn moved(session: Session, hand: &moves::Move, step: Step) -> Session {
 
 fn stepped(session: Session, history: Option<History>, otherwise: &str) -> Session {
     match history {
-        Some(history) => {
-            Session { history, notice: None, is_in_burst: false, ..session }.settled()
-        }
+        Some(history) => Session { history, notice: None, is_in_burst: false, ..session }.settled(),
         None => session.saying(Tone::Refused, otherwise),
     }
 }

@@ -34,8 +34,9 @@ fn show_angle(angle: Angle) -> String {
 
 fn read_angle(text: &str) -> Result<Angle, String> {
     let plain = text.trim().trim_end_matches("degrees").trim_end_matches("deg");
-    let degrees = read_number(plain.trim_end_matches('\u{b0}'))
-        .map_err(|_| format!("\"{}\" is not an angle; type degrees, for example 12.5.", text.trim()))?;
+    let degrees = read_number(plain.trim_end_matches('\u{b0}')).map_err(|_| {
+        format!("\"{}\" is not an angle; type degrees, for example 12.5.", text.trim())
+    })?;
     Ok(Angle::degrees(degrees))
 }
 

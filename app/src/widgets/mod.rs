@@ -19,6 +19,6 @@ pub(crate) use dialog::Dialog;
 pub(crate) use entry::Committed;
 pub(crate) use length_field::{LengthField, provide_lengths, use_lengths};
 pub(crate) use number_field::{CountField, NumberField};
-pub(crate) use outline_text::{LineProblem, OutlineText, read_outline, write_outline};
+pub(crate) use outline_text::{OutlineText, read_outline, write_outline};
 pub(crate) use tabs::{Tab, Tabs};
 pub(crate) use text_field::TextField;

@@ -89,7 +89,8 @@ fn read_corner(line: &str, bare: Unit) -> Result<Point, String> {
 
 /// The two lengths of a line, by the clearest mark between them.
 fn split_corner(line: &str) -> Option<(&str, &str)> {
-    let by = |mark: &str| (line.matches(mark).count() == 1).then(|| line.split_once(mark)).flatten();
+    let by =
+        |mark: &str| (line.matches(mark).count() == 1).then(|| line.split_once(mark)).flatten();
     // A comma followed by a space parts two lengths; any other may be a decimal comma.
     by(";").or_else(|| by("\t")).or_else(|| by(", ")).or_else(|| by(",")).or_else(|| {
         let (x, y) = line.split_once(char::is_whitespace)?;
@@ -183,9 +184,10 @@ mod tests {
         for style in LengthStyle::ALL {
             let text = write_outline(&outer, &holes, style);
             let back = read_outline(&text, style.unit()).expect("reads");
-            for (ours, theirs) in std::iter::once(&outer).chain(&holes).zip(
-                std::iter::once(&back.outer).chain(&back.holes),
-            ) {
+            for (ours, theirs) in std::iter::once(&outer)
+                .chain(&holes)
+                .zip(std::iter::once(&back.outer).chain(&back.holes))
+            {
                 for (a, b) in ours.points().iter().zip(theirs.points()) {
                     assert!(a.distance(*b) < 2e-3, "{style:?}: {a:?} {b:?}");
                 }

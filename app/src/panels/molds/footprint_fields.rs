@@ -126,11 +126,13 @@ mod tests {
 
     #[test]
     fn a_measure_is_set_where_the_kind_has_it_and_nowhere_else() {
-        let mut plate =
-            Footprint::Rectangle { width: Length::mm(60.0), depth: Length::mm(40.0) };
+        let mut plate = Footprint::Rectangle { width: Length::mm(60.0), depth: Length::mm(40.0) };
         Which::Depth.set(&mut plate, Length::mm(45.0));
         Which::Radius.set(&mut plate, Length::mm(9.0));
-        assert_eq!(plate, Footprint::Rectangle { width: Length::mm(60.0), depth: Length::mm(45.0) });
+        assert_eq!(
+            plate,
+            Footprint::Rectangle { width: Length::mm(60.0), depth: Length::mm(45.0) }
+        );
         assert_eq!(Which::Width.of(&plate), Length::mm(60.0));
         assert_eq!(Which::Diameter.of(&plate), Length::ZERO);
     }

@@ -10,7 +10,9 @@ use super::figures::Figures;
 use super::footprint_fields::FootprintFields;
 use crate::panels::change::change_mold;
 use crate::state::use_store;
-use crate::widgets::{AngleField, Choice, Committed, CountField, LengthField, NumberField, TextField};
+use crate::widgets::{
+    AngleField, Choice, Committed, CountField, LengthField, NumberField, TextField,
+};
 
 /// A mold as its fields see it: what it is now, and how to change it.
 #[derive(Clone, Copy)]

@@ -92,15 +92,13 @@ fn outline_of(from: &Footprint, bounds: Rect) -> Footprint {
     }
 }
 
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
     fn a_footprint_keeps_its_size_from_kind_to_kind() {
-        let plate =
-            Footprint::Rectangle { width: Length::mm(60.0), depth: Length::mm(40.0) };
+        let plate = Footprint::Rectangle { width: Length::mm(60.0), depth: Length::mm(40.0) };
         for kind in Kind::ALL {
             let made = kind.made_from(&plate);
             assert_eq!(Kind::of(&made), kind);
@@ -111,8 +109,7 @@ mod tests {
 
     #[test]
     fn an_outline_of_a_plate_is_typed_from_its_front_left_corner() {
-        let plate =
-            Footprint::Rectangle { width: Length::mm(60.0), depth: Length::mm(40.0) };
+        let plate = Footprint::Rectangle { width: Length::mm(60.0), depth: Length::mm(40.0) };
         let Footprint::Outline { outer, holes } = Kind::Outline.made_from(&plate) else {
             panic!("an outline was asked for");
         };

@@ -49,7 +49,9 @@ pub(super) fn OutlineBoard(
         drag.set(Some(Drag { rings: taken.0, corner: taken.1 }));
     };
     let follow = move |event: PointerEvent| {
-        if let (true, Some(place)) = (drag.with_untracked(Option::is_some), place_in_drawing(&event)) {
+        if let (true, Some(place)) =
+            (drag.with_untracked(Option::is_some), place_in_drawing(&event))
+        {
             let to = rounded(Point::new(place.x, -place.y));
             drag.update(|drag| {
                 if let Some(drag) = drag {
@@ -123,7 +125,8 @@ fn grid(view: Rect) -> String {
     let step = steps.into_iter().find(|step| across / step <= 14.0).unwrap_or(2000.0);
     let lines = |from: f64, to: f64| {
         let first = (from / step).ceil() * step;
-        std::iter::successors(Some(first), move |at| Some(at + step)).take_while(move |at| *at <= to)
+        std::iter::successors(Some(first), move |at| Some(at + step))
+            .take_while(move |at| *at <= to)
     };
     let upright = lines(view.min.x, view.max.x)
         .map(|x| format!("M{x:.2} {:.2}V{:.2}", -view.min.y, -view.max.y));

@@ -23,9 +23,11 @@ pub(super) fn OutlineFields(
     let rings = m.read(|m| rings_of(&m.footprint));
     let commit = m.write(|m: &mut Mold, rings| m.footprint = footprint_of(rings));
     let written = Signal::derive(move || {
-        rings.with(|rings| rings.split_first().map_or_else(String::new, |(outer, holes)| {
-            write_outline(outer, holes, style.get())
-        }))
+        rings.with(|rings| {
+            rings
+                .split_first()
+                .map_or_else(String::new, |(outer, holes)| write_outline(outer, holes, style.get()))
+        })
     });
     let draft = RwSignal::new(None::<String>);
     let refused = RwSignal::new(None::<String>);
@@ -35,7 +37,9 @@ pub(super) fn OutlineFields(
     });
     let finish = move || {
         let Some(text) = draft.get_untracked() else { return };
-        if let Ok(OutlineText { outer, mut holes }) = read_outline(&text, style.get_untracked().unit()) {
+        if let Ok(OutlineText { outer, mut holes }) =
+            read_outline(&text, style.get_untracked().unit())
+        {
             holes.insert(0, outer);
             refused.set(commit.run(holes).err());
             if refused.with_untracked(Option::is_none) {
@@ -61,7 +65,12 @@ pub(super) fn OutlineFields(
         let lines = listed.chain(rest).chain(refused.get());
         lines.map(|line| view! { <li>{line}</li> }).collect_view()
     };
-    let unit = move || format!("Corners, one \"x, y\" a line, in {} unless you type another unit", style.get().unit().name());
+    let unit = move || {
+        format!(
+            "Corners, one \"x, y\" a line, in {} unless you type another unit",
+            style.get().unit().name()
+        )
+    };
     view! {
         <div class="field field-wide">
             <label for="outline-text">{unit}</label>

@@ -61,7 +61,8 @@ mod tests {
 
     #[test]
     fn outlines_are_drawn_with_y_down() {
-        let ring = Ring::new(vec![Point::new(0.0, 0.0), Point::new(4.0, 0.0), Point::new(4.0, 3.0)]);
+        let ring =
+            Ring::new(vec![Point::new(0.0, 0.0), Point::new(4.0, 0.0), Point::new(4.0, 3.0)]);
         assert_eq!(path([&ring].into_iter()), "M0.000 -0.000L4.000 -0.000L4.000 -3.000Z");
         let bounds = ring.bounds().expect("has bounds");
         assert_eq!(box_of(bounds), "0.000 -3.000 4.000 3.000");
