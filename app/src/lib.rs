@@ -1,14 +1,19 @@
 //! The Onepull page: shows a plan and turns gestures into edits.
 
 pub mod jobs;
+mod page;
+mod panels;
+mod platform;
+mod state;
+mod widgets;
 
-use leptos::prelude::*;
+use leptos::mount::mount_to_body;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Mounts the page into the document's body.
 #[wasm_bindgen]
 pub fn run_app() {
-    leptos::mount::mount_to_body(|| view! { <main>"Onepull"</main> });
+    mount_to_body(page::Page);
 }
 
 /// Answers one message, in the worker or in the page; see [`jobs`].
