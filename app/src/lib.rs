@@ -1,10 +1,24 @@
 //! The Onepull page: shows a plan and turns gestures into edits.
 
-use leptos::prelude::*;
+pub mod jobs;
+mod page;
+mod panels;
+mod platform;
+mod state;
+mod widgets;
+
+use leptos::mount::mount_to_body;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Mounts the page into the document's body.
 #[wasm_bindgen]
 pub fn run_app() {
-    leptos::mount::mount_to_body(|| view! { <main>"Onepull"</main> });
+    mount_to_body(page::Page);
+}
+
+/// Answers one message, in the worker or in the page; see [`jobs`].
+#[wasm_bindgen]
+#[must_use]
+pub fn handle_message(message: &str) -> String {
+    jobs::answer(message)
 }

@@ -69,4 +69,25 @@ impl PoseMap {
         let (dx, dy) = (point.x - self.at.x, point.y - self.at.y);
         Point { x: self.cos * dx + self.sin * dy, y: self.cos * dy - self.sin * dx }
     }
+
+    /// The map from this mold's coordinates straight to another mold's.
+    pub(super) const fn seen_from(self, other: Self) -> Self {
+        Self {
+            at: other.invert(self.at),
+            sin: self.sin * other.cos - self.cos * other.sin,
+            cos: self.cos * other.cos + self.sin * other.sin,
+        }
+    }
+
+    /// A displacement of the mold on the blank.
+    #[must_use]
+    pub const fn apply_vec(self, by: Vec2) -> Vec2 {
+        Vec2 { x: self.cos * by.x - self.sin * by.y, y: self.sin * by.x + self.cos * by.y }
+    }
+
+    /// The half sizes of the upright rectangle round a turned rectangle of the given half sizes.
+    pub(super) const fn half_extent(self, half: Vec2) -> Vec2 {
+        let (sin, cos) = (self.sin.abs(), self.cos.abs());
+        Vec2 { x: cos * half.x + sin * half.y, y: sin * half.x + cos * half.y }
+    }
 }

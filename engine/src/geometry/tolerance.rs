@@ -1,6 +1,6 @@
 //! Every tolerance of the engine, each with its reason; nothing else may nudge a number.
 
-use crate::units::Length;
+use crate::units::{Area, Length};
 
 /// How far a flattened curve may stray from the true one when distances are measured.
 ///
@@ -12,3 +12,9 @@ pub const DRAW: Length = Length::mm(0.02);
 
 /// Lengths closer than this are the same: rounding of sums of millimetre values, far below any tool.
 pub const SAME: Length = Length::mm(1e-6);
+
+/// A surface up to this is nothing: a square of a hundredth of a millimetre, less than a footprint can show.
+pub const SPECK: Area = Area::mm2(1e-4);
+
+/// Two sides whose directions differ by a sine up to this run straight on: a millionth of a millimetre in a metre.
+pub const STRAIGHT: f64 = 1e-9;

@@ -1,0 +1,23 @@
+//! What is computed from the session: pure functions, memoised by the store.
+
+use std::sync::Arc;
+
+use engine::drawing::{Drawing, draw};
+use engine::edit::Edit;
+use engine::plan::{Plan, PullId};
+use engine::rules::{Finding, check};
+
+/// The plan with the previewed edit applied; a refused preview shows the plan as it is.
+pub(super) fn shown_plan(plan: &Arc<Plan>, preview: Option<&Edit>) -> Arc<Plan> {
+    preview.and_then(|edit| plan.apply(edit).ok()).map_or_else(|| Arc::clone(plan), Arc::new)
+}
+
+/// What the rules say about a pull.
+pub(super) fn findings(plan: &Plan, pull: PullId) -> Arc<Vec<Finding>> {
+    Arc::new(check(plan, pull))
+}
+
+/// A pull, drawn.
+pub(super) fn drawing(plan: &Plan, pull: PullId, findings: &[Finding]) -> Arc<Drawing> {
+    Arc::new(draw(plan, pull, findings))
+}

@@ -1,0 +1,83 @@
+//! The one writable signal, and the narrow handles the page reads it by.
+
+use std::sync::Arc;
+
+use engine::drawing::Drawing;
+use engine::edit::Edit;
+use engine::plan::Plan;
+use engine::rules::Finding;
+use leptos::prelude::*;
+
+use super::{Action, Session, derived, reduce};
+
+/// The session and what is derived from it; a newtype for the context, cheap to copy.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Store {
+    session: RwSignal<Session>,
+    preview: RwSignal<Option<Edit>>,
+    shown: Memo<Arc<Plan>>,
+    findings: Memo<Arc<Vec<Finding>>>,
+    drawing: Memo<Arc<Drawing>>,
+}
+
+impl Store {
+    /// A store on `session`.
+    pub(crate) fn new(session: Session) -> Self {
+        let session = RwSignal::new(session);
+        let preview = RwSignal::new(None);
+        let shown = Memo::new(move |_| {
+            session.with(|s| preview.with(|p| derived::shown_plan(s.plan(), p.as_ref())))
+        });
+        let pull = Memo::new(move |_| session.with(|s| s.pull));
+        let findings = Memo::new(move |_| shown.with(|plan| derived::findings(plan, pull.get())));
+        let drawing = Memo::new(move |_| {
+            shown.with(|plan| findings.with(|found| derived::drawing(plan, pull.get(), found)))
+        });
+        Self { session, preview, shown, findings, drawing }
+    }
+
+    /// The only writer: the session becomes what `reduce` says.
+    pub(crate) fn dispatch(self, action: Action) {
+        self.session.update(|session| *session = reduce(session, action));
+    }
+
+    /// Shows what `edit` would do without doing it; `None` shows the plan as it is.
+    pub(crate) fn preview(self, edit: Option<Edit>) {
+        self.preview.set(edit);
+    }
+
+    /// The edit that is being previewed, if any.
+    pub(crate) fn previewed(self) -> Option<Edit> {
+        self.preview.get()
+    }
+
+    /// Reads the session, tracking it.
+    pub(crate) fn with<T>(self, read: impl FnOnce(&Session) -> T) -> T {
+        self.session.with(read)
+    }
+
+    /// Reads the session without tracking it, for event handlers.
+    pub(crate) fn peek<T>(self, read: impl FnOnce(&Session) -> T) -> T {
+        self.session.with_untracked(read)
+    }
+
+    /// The plan as shown: with the preview, while something is dragged.
+    pub(crate) const fn shown(self) -> Memo<Arc<Plan>> {
+        self.shown
+    }
+
+    /// What the rules say about the pull as shown.
+    pub(crate) const fn findings(self) -> Memo<Arc<Vec<Finding>>> {
+        self.findings
+    }
+
+    /// The pull as shown, drawn.
+    pub(crate) const fn drawing(self) -> Memo<Arc<Drawing>> {
+        self.drawing
+    }
+}
+
+/// The store of the page; a page without one is a bug with this name.
+pub(crate) fn use_store() -> Store {
+    expect_context::<Store>()
+}

@@ -1,0 +1,91 @@
+//! Carries out the three commands.
+
+use std::process::ExitCode;
+
+use crate::arguments::{Command, Profile, ServeOptions, USAGE};
+use crate::failure::Failure;
+use crate::page;
+use crate::process;
+use crate::say;
+use crate::server::Server;
+use crate::size;
+use crate::stages::Stages;
+use crate::test_tools;
+use crate::toolchain::Toolchain;
+use crate::watch::Sources;
+use crate::workspace::Workspace;
+
+/// How many ports after the first `serve` tries before it gives up.
+const PORTS_TO_TRY: u16 = 20;
+
+/// Carries out a command; `serve` returns only when it cannot begin.
+///
+/// # Errors
+///
+/// Any [`Failure`]; the page of last time is left as it was unless the new one was compiled.
+pub fn run(command: Command) -> Result<ExitCode, Failure> {
+    match command {
+        Command::Help => {
+            say::result(USAGE);
+            Ok(ExitCode::SUCCESS)
+        }
+        Command::Build => build(&Workspace::find()?),
+        Command::Serve(options) => serve(&Workspace::find()?, &options),
+        Command::Test(arguments) => test(&Workspace::find()?, &arguments),
+    }
+}
+
+fn build(workspace: &Workspace) -> Result<ExitCode, Failure> {
+    let mut stages = Stages::default();
+    let toolchain = set_up_toolchain(&mut stages)?;
+    page::build(workspace, toolchain, Profile::Release, &mut stages)?;
+    say::result(&size::table(&workspace.dist)?);
+    Ok(ExitCode::SUCCESS)
+}
+
+fn serve(workspace: &Workspace, options: &ServeOptions) -> Result<ExitCode, Failure> {
+    let mut stages = Stages::default();
+    let toolchain = set_up_toolchain(&mut stages)?;
+    let mut seen = Sources::look(&workspace.root);
+    page::build(workspace, toolchain, options.profile, &mut stages)?;
+    let last = options.port.saturating_add(PORTS_TO_TRY);
+    let server = Server::start(&workspace.dist, &options.path, options.port..=last)?;
+    say::result(&format!("Onepull is at {} (Ctrl+C ends it)", server.address()));
+    loop {
+        let changed = seen.wait_for_change(&workspace.root);
+        if let Some(file) = seen.first_difference(&changed) {
+            say::note(&format!("xtask: {} changed", file.display()));
+        }
+        seen = changed;
+        match page::build(workspace, toolchain, options.profile, &mut Stages::default()) {
+            Ok(()) => say::note("xtask: built; reload the page"),
+            Err(failure) => {
+                say::note(&format!("error: {failure}\nxtask: the page stays as it was"));
+            }
+        }
+    }
+}
+
+fn test(workspace: &Workspace, arguments: &[String]) -> Result<ExitCode, Failure> {
+    let mut stages = Stages::default();
+    let toolchain = set_up_toolchain(&mut stages)?;
+    stages.run("find the formatter and the linter", test_tools::set_up_lints)?;
+    stages.run("find the browser and the PDF reader", test_tools::set_up_browser)?;
+    page::build(workspace, toolchain, Profile::Release, &mut stages)?;
+    say::result(&size::table(&workspace.dist)?);
+    say::note(&format!("xtask: ready for the tests:\n{}", stages.summary()));
+    let mut cargo = process::cargo();
+    cargo
+        .current_dir(&workspace.root)
+        .args(["test", "--workspace", "--features", "onepull-tests/browser"])
+        .args(arguments)
+        .env("ONEPULL_DIST", &workspace.dist);
+    // What the runner says last is what this command says last, so its status is passed on without a word.
+    process::status(&mut cargo)
+}
+
+fn set_up_toolchain(stages: &mut Stages) -> Result<Toolchain, Failure> {
+    let toolchain = stages.run("find a compiler for the browser", Toolchain::set_up)?;
+    say::note(&format!("xtask: compiling with {}", toolchain.name()));
+    Ok(toolchain)
+}

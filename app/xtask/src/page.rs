@@ -1,0 +1,66 @@
+//! Builds the page: compiles the app, binds it, and lays everything out in `dist/` as a static folder.
+//!
+//! Every address in the folder is relative, so it works under any path of any web server.
+
+use std::fs;
+use std::path::PathBuf;
+
+use crate::arguments::Profile;
+use crate::bindings;
+use crate::failure::Failure;
+use crate::folder;
+use crate::service_worker;
+use crate::stages::Stages;
+use crate::toolchain::{TARGET, Toolchain};
+use crate::workspace::Workspace;
+
+impl Profile {
+    /// What cargo calls it, and the folder it builds into.
+    fn cargo_names(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Development => ("page", "page"),
+            Self::Release => ("release", "release"),
+        }
+    }
+}
+
+/// Builds the page into `dist/`.
+///
+/// When the app does not compile the finished page of last time stays where it is.
+pub(crate) fn build(
+    workspace: &Workspace,
+    toolchain: Toolchain,
+    profile: Profile,
+    stages: &mut Stages,
+) -> Result<(), Failure> {
+    let module = stages.run("compile the page", || compile(workspace, toolchain, profile))?;
+    let bound = workspace.wasm_target.join("bindings");
+    stages.run("bind it to JavaScript", || {
+        folder::empty(&bound)?;
+        bindings::generate(&module, profile, &bound)
+    })?;
+    stages.run("lay out dist/", || {
+        folder::empty(&workspace.dist)?;
+        folder::copy(&workspace.root.join("public"), &workspace.dist)?;
+        folder::copy(&bound, &workspace.dist)?;
+        let index = workspace.dist.join("index.html");
+        fs::copy(workspace.root.join("index.html"), &index)
+            .map_err(Failure::file("write", index))?;
+        service_worker::write(&workspace.dist, profile)
+    })
+}
+
+fn compile(
+    workspace: &Workspace,
+    toolchain: Toolchain,
+    profile: Profile,
+) -> Result<PathBuf, Failure> {
+    let (name, folder) = profile.cargo_names();
+    let mut cargo = toolchain.cargo_build();
+    cargo
+        .current_dir(&workspace.root)
+        .args(["--package", "onepull-app", "--lib", "--profile", name, "--target-dir"])
+        .arg(&workspace.wasm_target);
+    crate::process::show(&mut cargo)?;
+    Ok(workspace.wasm_target.join(TARGET).join(folder).join("onepull.wasm"))
+}

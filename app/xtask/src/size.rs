@@ -1,0 +1,79 @@
+//! Weighs the built page as a web server would send it, and holds it under its ceiling.
+
+use std::fs;
+use std::path::Path;
+
+use crate::failure::Failure;
+use crate::folder;
+
+/// The most that the module may weigh, gzipped, in bytes.
+///
+/// 700 kB load in about 4 s on a 1.5 Mbit/s line, the slowest that a workshop's phone is likely to have; the
+/// offline copy makes it a price paid once. It is a ratchet: lower it when the page gets lighter.
+const MODULE_CEILING: usize = 700_000;
+
+/// The files that the browser must have before it can show anything of the plan.
+const HEAVY: &str = ".wasm";
+
+/// A gzip file is a deflate stream with a header of 10 bytes and a trailer of 8 (RFC 1952, section 2.3).
+const GZIP_FRAME: usize = 18;
+
+/// The level that web servers' precompressed files use.
+const DEFLATE_LEVEL: u8 = 9;
+
+/// The sizes of every file in a folder as a table, or the file that is too big.
+pub(crate) fn table(dist: &Path) -> Result<String, Failure> {
+    let mut lines = format!("{:>10} {:>10}  file in dist/\n", "bytes", "gzipped");
+    let (mut all_raw, mut all_gzipped) = (0, 0);
+    for file in folder::files(dist)? {
+        let path = dist.join(&file);
+        let bytes = fs::read(&path).map_err(Failure::file("read", path))?;
+        let gzipped = gzipped(&bytes);
+        if file.ends_with(HEAVY) && gzipped > MODULE_CEILING {
+            return Err(Failure::TooBig { file, gzipped, ceiling: MODULE_CEILING });
+        }
+        lines += &format!("{:10} {gzipped:10}  {file}\n", bytes.len());
+        all_raw += bytes.len();
+        all_gzipped += gzipped;
+    }
+    lines += &format!("{all_raw:10} {all_gzipped:10}  in all");
+    Ok(lines)
+}
+
+fn gzipped(bytes: &[u8]) -> usize {
+    miniz_oxide::deflate::compress_to_vec(bytes, DEFLATE_LEVEL).len() + GZIP_FRAME
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_module_above_the_ceiling_is_named_with_its_size() {
+        let dist = std::env::temp_dir().join(format!("onepull-size-{}", std::process::id()));
+        folder::empty(&dist).expect("a scratch folder");
+        // Bytes of a multiplicative generator (Lehmer 1951): nothing repeats, so nothing compresses.
+        let mut state = 1_u64;
+        let noise: Vec<u8> = std::iter::repeat_with(|| {
+            state = state * 48_271 % 2_147_483_647;
+            state.to_le_bytes()[1]
+        })
+        .take(MODULE_CEILING + 1)
+        .collect();
+        fs::write(dist.join("plan.json"), &noise).expect("a scratch file");
+        assert!(table(&dist).is_ok(), "only modules have a ceiling");
+        fs::write(dist.join("onepull_bg.wasm"), &noise).expect("a scratch file");
+        let refusal = table(&dist).expect_err("it is too big").to_string();
+        assert!(refusal.starts_with("onepull_bg.wasm is 70"), "{refusal}");
+        fs::remove_dir_all(dist).expect("the scratch folder goes away");
+    }
+
+    #[test]
+    fn a_gzipped_size_is_that_of_the_gzip_program_within_two_per_cent() {
+        let numbers: String = (1..=2000).map(|number| format!("{number}\n")).collect();
+        // `seq 1 2000 | gzip -9n | wc -c` with gzip 1.12.
+        let by_gzip = 4218;
+        let ours = gzipped(numbers.as_bytes());
+        assert!(ours.abs_diff(by_gzip) <= by_gzip / 50, "{ours} is not near {by_gzip}");
+    }
+}

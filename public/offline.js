@@ -1,0 +1,48 @@
+// Keeps the page usable without a network, and says when a newer page waits to take over.
+
+/** Registers the service worker, unless `?nosw` asks to remove the offline copy instead. */
+export async function keepOffline() {
+  if (!("serviceWorker" in navigator)) return;
+  if (new URLSearchParams(location.search).has("nosw")) {
+    await removeOfflineCopy();
+    return;
+  }
+  const registration = await navigator.serviceWorker.register("./sw.js").catch(() => null);
+  // Without a network, or on a server that does not serve the worker, the page works as it is.
+  if (registration === null) return;
+  offerWhenWaiting(registration);
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") registration.update().catch(() => {});
+  });
+}
+
+async function removeOfflineCopy() {
+  const registration = await navigator.serviceWorker.getRegistration("./");
+  await registration?.unregister();
+  for (const name of await caches.keys()) {
+    if (name.startsWith(`onepull ${new URL("./", location.href).href} `)) await caches.delete(name);
+  }
+}
+
+function offerWhenWaiting(registration) {
+  const offer = () => {
+    // Without a controller this is the first visit: the new worker is no update and takes over by itself.
+    if (registration.waiting && navigator.serviceWorker.controller) offerReload(registration.waiting);
+  };
+  offer();
+  registration.addEventListener("updatefound", () => {
+    registration.installing?.addEventListener("statechange", offer);
+  });
+}
+
+function offerReload(waiting) {
+  if (document.getElementById("new-version")) return;
+  const button = document.createElement("button");
+  button.id = "new-version";
+  button.textContent = "A new version is ready: reload";
+  button.addEventListener("click", () => {
+    navigator.serviceWorker.addEventListener("controllerchange", () => location.reload());
+    waiting.postMessage("skip-waiting");
+  });
+  document.body.append(button);
+}

@@ -1,0 +1,42 @@
+// Answers for the page from a copy of one version of it, so that it works without a network.
+//
+// `cargo xtask build` fills in the version, made from the contents of every file, and the list of files. A version
+// is fetched whole before it is used and never mixed with another: the module and its JavaScript side are a pair.
+const VERSION = "%VERSION%";
+const FILES = ["%FILES%"];
+
+// The caches of an origin are shared by all its folders, so ours are named after our own.
+const OURS = `onepull ${self.registration.scope} `;
+const CACHE = OURS + VERSION;
+
+self.addEventListener("install", (event) => event.waitUntil(fetchAll()));
+self.addEventListener("activate", (event) => event.waitUntil(removeOldVersions()));
+self.addEventListener("message", (event) => {
+  // The page asks for this once the person has agreed to reload; before that a change would pull the rug away.
+  if (event.data === "skip-waiting") self.skipWaiting();
+});
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  if (request.method === "GET" && new URL(request.url).origin === self.location.origin) {
+    event.respondWith(answer(request));
+  }
+});
+
+async function fetchAll() {
+  const cache = await caches.open(CACHE);
+  // Past the browser's own cache, which could hand out files of the version before.
+  await cache.addAll(FILES.map((file) => new Request(file, { cache: "reload" })));
+}
+
+async function removeOldVersions() {
+  for (const name of await caches.keys()) {
+    if (name.startsWith(OURS) && name !== CACHE) await caches.delete(name);
+  }
+}
+
+async function answer(request) {
+  const cache = await caches.open(CACHE);
+  // Every address of the page is the same page; what differs (the query, the fragment) is read inside it.
+  const wanted = request.mode === "navigate" ? "./" : request;
+  return (await cache.match(wanted)) ?? fetch(request);
+}

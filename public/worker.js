@@ -1,0 +1,21 @@
+// Runs slow work beside the page: every text that comes in is a job for the engine, every text that goes out its answer.
+//
+// The first message may be `{ module }`, the WebAssembly.Module that the page has compiled already.
+import init, { handle_message } from "./onepull.js";
+
+let ready;
+
+// A failure inside a promise would pass unseen; thrown again it reaches the page as the worker's `error` event.
+self.addEventListener("unhandledrejection", (event) => {
+  throw event.reason;
+});
+
+self.addEventListener("message", async ({ data }) => {
+  if (typeof data !== "string") {
+    ready = init({ module_or_path: data.module });
+    return;
+  }
+  ready ??= init();
+  await ready;
+  self.postMessage(handle_message(data));
+});
