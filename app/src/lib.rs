@@ -6,7 +6,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 /// Mounts the page into the document's body.
 #[wasm_bindgen]
 pub fn run_app() {
-    leptos::mount::mount_to_body(|| view! { <main>"Onepull"</main> });
+    mount_to_body(|| view! { <main>"Onepull"</main> });
 }
 
 /// Answers one message of the page to its worker; for now with the message itself.
