@@ -4,9 +4,8 @@ use engine::edit::Edit;
 use leptos::prelude::*;
 
 use crate::panels::{Kept, PullChoice, change, use_desk, use_keeper};
-use crate::platform::{Theme, apply_theme, kept_theme};
 use crate::state::{Action, use_store};
-use crate::widgets::{Button, Choice, TextField};
+use crate::widgets::{Button, TextField};
 
 /// The head of the page.
 #[component]
@@ -34,7 +33,6 @@ pub(super) fn Header() -> impl IntoView {
                 />
             </div>
             <SaveState/>
-            <ThemeChoice/>
             <Button label="Help" press=move |()| desk.help.set(true)/>
         </header>
     }
@@ -63,16 +61,4 @@ fn SaveState() -> impl IntoView {
     };
     let is_trouble = move || matches!(keeper.kept(), Kept::Trouble(_));
     view! { <p class="save-state" class:save-trouble=is_trouble>{words}</p> }
-}
-
-#[component]
-fn ThemeChoice() -> impl IntoView {
-    let theme = RwSignal::new(kept_theme());
-    let choose = move |chosen: Theme| {
-        theme.set(chosen);
-        apply_theme(chosen);
-        Ok(())
-    };
-    let options = Theme::ALL.map(|theme| (theme, theme.name().to_owned())).to_vec();
-    view! { <Choice label="Theme" options value=theme commit=choose/> }
 }

@@ -27,8 +27,15 @@ pub(crate) fn change(store: Store, edit: Edit) -> Committed {
 
 /// Carries out a hand move of the selection, or says under its field why not.
 pub(super) fn hand(store: Store, hand: Move) -> Committed {
-    let edit = store.peek(|s| moves::edit(s.plan(), s.pull, &s.selection, &hand));
-    change(store, edit.map_err(|error| format!("Not changed: {error}."))?)
+    store.peek(|session| {
+        let plan = session.plan();
+        let edit = moves::edit(plan, session.pull, &session.selection, &hand)
+            .map_err(|error| format!("Not changed: {error}."))?;
+        let refused = plan.apply(&edit).err();
+        refused.map_or(Ok(()), |error| Err(refusal(&error, plan.settings.lengths)))
+    })?;
+    store.dispatch(Action::Hand(hand));
+    Ok(())
 }
 
 /// Changes something of the machine.

@@ -13,7 +13,7 @@ pub(crate) enum PanelKey {
     /// The machine and the stock.
     Machine,
     /// The rules and the units.
-    Rules,
+    Settings,
     /// The template.
     Print,
     /// The link.

@@ -11,7 +11,7 @@ mod machine;
 mod molds;
 mod place;
 mod pulls;
-mod rules;
+mod settings;
 mod severity;
 mod share;
 mod shelf;
@@ -33,7 +33,7 @@ use desk::PanelKey;
 use machine::Machine;
 use molds::Molds;
 use place::Place;
-use rules::Rules;
+use settings::Settings;
 use share::Share;
 use shelf::Shelf;
 use template::Template;
@@ -46,7 +46,7 @@ pub(crate) fn Panels() -> impl IntoView {
         PanelKey::Molds => view! { <Molds/> }.into_any(),
         PanelKey::Place => view! { <Place/> }.into_any(),
         PanelKey::Machine => view! { <Machine/> }.into_any(),
-        PanelKey::Rules => view! { <Rules/> }.into_any(),
+        PanelKey::Settings => view! { <Settings/> }.into_any(),
         PanelKey::Print => view! { <Template/> }.into_any(),
         PanelKey::Share => view! { <Share/> }.into_any(),
         PanelKey::Plans => view! { <Shelf/> }.into_any(),
@@ -74,7 +74,7 @@ fn tabs() -> Vec<Tab<PanelKey>> {
         (PanelKey::Molds, "Molds"),
         (PanelKey::Place, "Place"),
         (PanelKey::Machine, "Machine"),
-        (PanelKey::Rules, "Rules"),
+        (PanelKey::Settings, "Settings"),
         (PanelKey::Print, "Print"),
         (PanelKey::Share, "Share"),
         (PanelKey::Plans, "Plans"),
@@ -88,7 +88,7 @@ const fn id_of(key: PanelKey) -> &'static str {
         PanelKey::Molds => "tab-molds",
         PanelKey::Place => "tab-place",
         PanelKey::Machine => "tab-machine",
-        PanelKey::Rules => "tab-rules",
+        PanelKey::Settings => "tab-settings",
         PanelKey::Print => "tab-print",
         PanelKey::Share => "tab-share",
         PanelKey::Plans => "tab-plans",

@@ -1,7 +1,7 @@
 //! Footprints turned from one kind into another, keeping their size.
 
-use engine::geometry::{Point, Rect, Ring};
-use engine::plan::Footprint;
+use engine::geometry::{Point, Ring};
+use engine::plan::{Footprint, Size};
 use engine::units::Length;
 
 /// The kinds of footprint.
@@ -61,8 +61,7 @@ impl Kind {
 
     /// A footprint of this kind about as large as `from`.
     pub(super) fn made_from(self, from: &Footprint) -> Footprint {
-        let bounds = from.region(CURVE).bounds().unwrap_or_default();
-        let (width, depth) = (bounds.width(), bounds.depth());
+        let Size { width, depth } = size_of(from);
         match self {
             _ if self == Self::of(from) => from.clone(),
             Self::Rectangle => Footprint::Rectangle { width, depth },
@@ -72,19 +71,34 @@ impl Kind {
             Self::Circle => Footprint::Circle { diameter: width.max(depth) },
             Self::Ellipse => Footprint::Ellipse { width, depth },
             Self::Polygon => Footprint::Polygon { sides: 6, diameter: width.max(depth) },
-            Self::Outline => outline_of(from, bounds),
+            Self::Outline => outline_of(from),
+        }
+    }
+}
+
+/// How wide and how deep a footprint is, as it was typed where it was typed as a measure.
+pub(super) fn size_of(footprint: &Footprint) -> Size {
+    match footprint {
+        Footprint::Rectangle { width, depth }
+        | Footprint::RoundedRectangle { width, depth, .. }
+        | Footprint::Ellipse { width, depth } => Size::new(*width, *depth),
+        Footprint::Circle { diameter } => Size::new(*diameter, *diameter),
+        Footprint::Polygon { .. } | Footprint::Outline { .. } => {
+            let bounds = footprint.region(CURVE).bounds().unwrap_or_default();
+            Size::new(bounds.width(), bounds.depth())
         }
     }
 }
 
 /// The corners of `from` about its front left corner, so that the typed numbers are not negative.
-fn outline_of(from: &Footprint, bounds: Rect) -> Footprint {
+fn outline_of(from: &Footprint) -> Footprint {
+    let region = from.region(CURVE);
+    let bounds = region.bounds().unwrap_or_default();
     let hundredth = |mm: f64| (mm * 100.0).round() / 100.0;
     let corner = |p: &Point| {
         let from_corner = *p - bounds.min.to_vec2();
         Point::new(hundredth(from_corner.x), hundredth(from_corner.y))
     };
-    let region = from.region(CURVE);
     let ring = |ring: &Ring| Ring::new(ring.points().iter().map(corner).collect());
     Footprint::Outline {
         outer: ring(&region.outer),
@@ -102,8 +116,7 @@ mod tests {
         for kind in Kind::ALL {
             let made = kind.made_from(&plate);
             assert_eq!(Kind::of(&made), kind);
-            let bounds = made.region(CURVE).bounds().expect("has bounds");
-            assert!((bounds.width().to_mm() - 60.0).abs() < 0.2, "{kind:?}: {bounds:?}");
+            assert!((size_of(&made).width.to_mm() - 60.0).abs() < 1e-9, "{kind:?}: {made:?}");
         }
     }
 
@@ -116,6 +129,13 @@ mod tests {
         let corners = [(0.0, 0.0), (60.0, 0.0), (60.0, 40.0), (0.0, 40.0)];
         assert_eq!(outer, Ring::new(corners.map(|(x, y)| Point::new(x, y)).to_vec()));
         assert!(holes.is_empty());
+    }
+
+    #[test]
+    fn a_round_footprint_keeps_its_size_to_the_last_digit() {
+        let ellipse = Footprint::Ellipse { width: Length::mm(64.0), depth: Length::mm(52.0) };
+        let circle = Kind::Circle.made_from(&ellipse);
+        assert_eq!(circle, Footprint::Circle { diameter: Length::mm(64.0) });
     }
 
     #[test]

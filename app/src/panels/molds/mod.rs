@@ -25,6 +25,7 @@ use crate::state::{Store, use_store};
 use crate::widgets::{Button, use_lengths};
 use form::MoldForm;
 use free_place::free_place;
+use kinds::size_of;
 use picture::MoldPicture;
 
 /// The list of molds.
@@ -117,12 +118,12 @@ fn counted(standing: usize, copies: u32) -> String {
 
 /// `ellipse 64 x 52 mm, 22 mm tall`.
 fn measures(mold: &Mold, style: LengthStyle) -> String {
-    let bounds = mold.footprint.region(Length::mm(0.1)).bounds().unwrap_or_default();
+    let size = size_of(&mold.footprint);
     format!(
         "{}, {} x {}, {} tall",
         mold.footprint.kind_name(),
-        style.show(bounds.width()),
-        style.show(bounds.depth()),
+        style.show(size.width),
+        style.show(size.depth),
         style.show(mold.height)
     )
 }

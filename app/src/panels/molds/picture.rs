@@ -9,7 +9,7 @@ use engine::units::Length;
 use leptos::prelude::*;
 
 /// How far the picture may lie off the true outline: far below what is seen at this size.
-const PICTURE: Length = Length::mm(0.3);
+const PICTURE: Length = Length::mm(0.05);
 
 /// The footprint of a mold, seen from above.
 #[component]

@@ -1,24 +1,25 @@
 //! The rules in force: each value with its default, its range and how far it can be trusted.
 
 use engine::physics::webbing::floor_strip;
-use engine::plan::{HeightBasis, Settings};
+use engine::plan::{HeightBasis, Settings as Rules};
 use engine::rules::{Fact, Facts, Measure, facts};
 use engine::units::{Length, LengthStyle};
 use leptos::prelude::*;
 
 use super::change::{change_settings, say_done, say_refused};
+use crate::platform::{Theme, apply_theme, kept_theme};
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, NumberField, use_lengths};
 
 /// The rules, and how lengths are shown.
 #[component]
-pub(crate) fn Rules() -> impl IntoView {
+pub(super) fn Settings() -> impl IntoView {
     let store = use_store();
     let Facts { draft, grain_draft, thin_sheet, .. } = facts();
     let fixed: Vec<Fact> = draft.into_iter().chain([grain_draft]).chain(thin_sheet).collect();
     view! {
-        <h2>"Units"</h2>
-        <Units/>
+        <h2>"How it is shown"</h2>
+        <Showing/>
         <h2>"Between molds"</h2>
         <BetweenMolds/>
         <h2>"To the clamp"</h2>
@@ -35,9 +36,9 @@ pub(crate) fn Rules() -> impl IntoView {
     }
 }
 
-/// How lengths are shown.
+/// How lengths are shown, and how the page is lit.
 #[component]
-fn Units() -> impl IntoView {
+fn Showing() -> impl IntoView {
     let store = use_store();
     let value = use_lengths();
     let options = LengthStyle::ALL.map(|style| (style, style_words(style).to_owned())).to_vec();
@@ -50,8 +51,22 @@ fn Units() -> impl IntoView {
                 commit=move |style| change_settings(store, |s| s.lengths = style)
                 hint="Any field takes any unit, whatever is shown"
             />
+            <ThemeChoice/>
         </div>
     }
+}
+
+/// Light or dark: kept in this browser, and no part of the plan.
+#[component]
+fn ThemeChoice() -> impl IntoView {
+    let theme = RwSignal::new(kept_theme());
+    let choose = move |chosen: Theme| {
+        theme.set(chosen);
+        apply_theme(chosen);
+        Ok(())
+    };
+    let options = Theme::ALL.map(|theme| (theme, theme.name().to_owned())).to_vec();
+    view! { <Choice label="Light or dark" options value=theme commit=choose/> }
 }
 
 const fn style_words(style: LengthStyle) -> &'static str {
@@ -62,7 +77,7 @@ const fn style_words(style: LengthStyle) -> &'static str {
     }
 }
 
-type Pick<T> = fn(&mut Settings) -> &mut T;
+type Pick<T> = fn(&mut Rules) -> &mut T;
 
 #[component]
 fn BetweenMolds() -> impl IntoView {
@@ -123,7 +138,7 @@ fn HeightToWidth() -> impl IntoView {
 }
 
 #[component]
-fn Ratio(settings: Memo<Settings>, fact: Fact, pick: Pick<f64>) -> impl IntoView {
+fn Ratio(settings: Memo<Rules>, fact: Fact, pick: Pick<f64>) -> impl IntoView {
     let store = use_store();
     let value = Signal::derive(move || *pick(&mut settings.get()));
     let commit = move |number: f64| change_settings(store, |s| *pick(s) = number);
@@ -136,7 +151,7 @@ fn Ratio(settings: Memo<Settings>, fact: Fact, pick: Pick<f64>) -> impl IntoView
 }
 
 #[component]
-fn Distance(settings: Memo<Settings>, fact: Fact, pick: Pick<Length>) -> impl IntoView {
+fn Distance(settings: Memo<Rules>, fact: Fact, pick: Pick<Length>) -> impl IntoView {
     let store = use_store();
     let value = Signal::derive(move || *pick(&mut settings.get()));
     let commit = move |length: Length| change_settings(store, |s| *pick(s) = length);
@@ -207,8 +222,8 @@ fn show(measure: Measure, style: LengthStyle) -> String {
 
 /// All rules as they were when the plan was new; how lengths are shown stays.
 fn reset(store: Store) {
-    let all = |settings: &mut Settings| {
-        *settings = Settings { lengths: settings.lengths, ..Settings::default() };
+    let all = |rules: &mut Rules| {
+        *rules = Rules { lengths: rules.lengths, ..Rules::default() };
     };
     match change_settings(store, all) {
         Ok(()) => say_done(store, "All rules are back at their defaults. Undo brings yours back."),
