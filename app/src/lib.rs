@@ -18,11 +18,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 /// Mounts the page into the document's body.
 #[wasm_bindgen]
 pub fn run_app() {
-<<<<<<< HEAD
     mount_to_body(page::Page);
-=======
-    mount_to_body(|| view! { <main>"Onepull"</main> });
->>>>>>> xtask
 }
 
 /// Answers one message, in the worker or in the page; see [`jobs`].
