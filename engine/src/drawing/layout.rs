@@ -33,6 +33,7 @@ pub fn draw(plan: &Plan, pull: PullId, findings: &[Finding]) -> Drawing {
     let labels: Vec<Mark> =
         standing.iter().flat_map(|one| label::marks(one, style, &mut obstacles)).collect();
     let mut marks = machine::marks(&plan.machine, obstacles.taken());
+    marks.extend(trim_lines(&standing));
     marks.extend(standing.iter().flat_map(Standing::marks));
     marks.extend(labels);
     marks.extend(findings.iter().flat_map(|finding| finding_marks(finding, style)));
@@ -51,34 +52,37 @@ pub(super) struct Standing<'a> {
     pub(super) placement: &'a Placement,
     /// The footprint on the blank.
     pub(super) region: Region,
-    /// The footprint grown by the trim allowance.
-    trim: Vec<Region>,
 }
 
 /// What stands on the blank of `pull`, in the order of the ids.
 pub(super) fn standing(plan: &Plan, pull: PullId) -> Vec<Standing<'_>> {
     let placements = plan.pulls.get(&pull).into_iter().flat_map(|pull| &pull.placements);
-    let mut ready: BTreeMap<MoldId, (Region, Vec<Region>)> = BTreeMap::new();
+    let mut ready: BTreeMap<MoldId, Region> = BTreeMap::new();
     placements
         .filter_map(|(&id, placement)| {
             let mold = plan.molds.get(&placement.mold)?;
-            let (region, trim) = ready.entry(placement.mold).or_insert_with(|| outlines(mold));
-            let region = region.placed(placement.pose);
-            let trim = trim.iter().map(|line| line.placed(placement.pose)).collect();
-            Some(Standing { id, mold, placement, region, trim })
+            let own = ready
+                .entry(placement.mold)
+                .or_insert_with(|| mold.footprint.region(tolerance::DRAW));
+            let region = own.placed(placement.pose);
+            Some(Standing { id, mold, placement, region })
         })
         .collect()
 }
 
-/// The footprint and the trim lines round it, about the mold's own centre.
-fn outlines(mold: &Mold) -> (Region, Vec<Region>) {
-    let region = mold.footprint.region(tolerance::DRAW);
-    let trim = if mold.trim > tolerance::SAME {
-        offset(&region, mold.trim, tolerance::DRAW)
-    } else {
-        Vec::new()
-    };
-    (region, trim)
+/// The footprints grown by their trim allowance; each mold is grown once, however many copies stand.
+fn trim_lines(standing: &[Standing<'_>]) -> Vec<Mark> {
+    let mut ready: BTreeMap<MoldId, Vec<Region>> = BTreeMap::new();
+    let mut marks = Vec::new();
+    for one in standing.iter().filter(|one| one.mold.trim > tolerance::SAME) {
+        let own = ready.entry(one.placement.mold).or_insert_with(|| {
+            let region = one.mold.footprint.region(tolerance::DRAW);
+            offset(&region, one.mold.trim, tolerance::DRAW)
+        });
+        let placed = own.iter().map(|line| Form::Region(line.placed(one.placement.pose)));
+        marks.extend(placed.map(|form| Mark::new(Role::TrimLine, form).of(one.subject())));
+    }
+    marks
 }
 
 impl Standing<'_> {
@@ -95,14 +99,11 @@ impl Standing<'_> {
     fn marks(&self) -> Vec<Mark> {
         let at = self.placement.pose.at;
         let along = Vec2::unit(self.placement.pose.turn) * CROSS;
-        let trim = self.trim.iter().cloned();
-        let mut marks: Vec<Mark> =
-            trim.map(|line| Mark::new(Role::TrimLine, Form::Region(line))).collect();
-        marks.extend([
+        let mut marks = vec![
             Mark::new(Role::Mold, Form::Region(self.region.clone())),
             Mark::new(Role::CentreCross, Form::Line(at - along, at + along)),
             Mark::new(Role::CentreCross, Form::Line(at - along.left(), at + along.left())),
-        ]);
+        ];
         marks.extend(self.turn_marks());
         marks.into_iter().map(|mark| mark.of(self.subject())).collect()
     }
