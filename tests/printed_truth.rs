@@ -368,19 +368,14 @@ fn hostile_names_are_written_as_they_are_or_said_to_be_replaced() {
     let printed = export::pdf(&plan.name, &pages);
     assert_eq!(printed.replaced.len(), 2, "{:?}", printed.replaced);
     assert!(printed.replaced.iter().any(|text| text.contains('\u{1f41a}')));
-    let words = Printed::new("hostile", &printed.bytes).words().concat_texts();
+    let words = said(&Printed::new("hostile", &printed.bytes).words());
     assert!(words.contains("? ? (\\)"), "{words}");
     assert!(export::pdf("Plain", &sheets(&sample(), Paper::One).pages).replaced.is_empty());
 }
 
-trait ConcatTexts {
-    fn concat_texts(&self) -> String;
-}
-
-impl ConcatTexts for Vec<Vec<Word>> {
-    fn concat_texts(&self) -> String {
-        self.iter().flatten().map(|word| word.text.as_str()).collect::<Vec<_>>().join(" ")
-    }
+/// All words of some pages in a row.
+fn said(pages: &[Vec<Word>]) -> String {
+    pages.iter().flatten().map(|word| word.text.as_str()).collect::<Vec<_>>().join(" ")
 }
 
 #[test]
@@ -404,7 +399,7 @@ fn every_page_says_what_a_person_must_know() {
         let printed =
             Printed::new(&format!("says-{paper:?}"), &pdf_of(&sheets(&plan, paper).pages));
         for words in printed.words() {
-            let said = vec![words].concat_texts();
+            let said = said(&[words]);
             for wanted in [
                 "Tide-pool kit",
                 "Pull 1",
@@ -418,7 +413,7 @@ fn every_page_says_what_a_person_must_know() {
         }
     }
     let card = bench_card(&plan, PULL, &settings(Paper::Letter)).expect("a card");
-    let said = Printed::new("says-card", &pdf_of(&card)).words().concat_texts();
+    let said = said(&Printed::new("says-card", &pdf_of(&card)).words());
     for wanted in
         ["Film on one face", "HIPS", "from memory", "electrician", "Clam half, copy 2", "180\u{b0}"]
     {

@@ -123,6 +123,11 @@ impl Standing<'_> {
         ]
     }
 
+    /// The footprint's bounds with the trim allowance round them.
+    pub(super) fn trimmed_bounds(&self) -> Option<Rect> {
+        self.region.bounds().map(|bounds| bounds.grown(self.mold.trim))
+    }
+
     /// What the turn mark covers, for lettering to keep clear of.
     pub(super) fn turn_mark_bounds(&self) -> Option<Rect> {
         self.turn_marks().iter().filter_map(|mark| mark.form.bounds()).reduce(Rect::union)
@@ -163,5 +168,110 @@ fn finding_marks(finding: &Finding, style: LengthStyle) -> Vec<Mark> {
             }
             marks
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::geometry::Pose;
+    use crate::plan::{CopyNumber, Footprint, sample};
+
+    const PULL: PullId = PullId(1);
+
+    /// The sample with only one mold of this footprint standing, turned by `degrees`.
+    fn alone(footprint: Footprint, degrees: f64) -> Plan {
+        let mut plan = sample();
+        let mold = Mold::new("Limpet of the upper shore", footprint, Length::mm(10.0));
+        plan.molds.insert(MoldId(1), Arc::new(mold));
+        let pose = Pose::new(Point::new(200.0, 150.0), Angle::degrees(degrees));
+        let placement = Placement { mold: MoldId(1), copy: CopyNumber(1), pose, locked: false };
+        if let Some(pull) = plan.pulls.get_mut(&PULL) {
+            Arc::make_mut(pull).placements = BTreeMap::from([(PlacementId(1), placement)]);
+        }
+        plan
+    }
+
+    fn square(mm: f64) -> Footprint {
+        Footprint::Rectangle { width: Length::mm(mm), depth: Length::mm(mm) }
+    }
+
+    fn text_bounds(drawing: &Drawing, role: Role) -> Option<Rect> {
+        let mark = drawing.marks.iter().find(|mark| mark.role == role)?;
+        mark.form.bounds()
+    }
+
+    #[test]
+    fn a_name_stands_inside_its_mold_when_it_fits_and_beside_it_when_not() {
+        for (side, is_inside) in [(80.0, true), (30.0, false)] {
+            let plan = alone(square(side), 0.0);
+            let drawing = draw(&plan, PULL, &[]);
+            let mold = standing(&plan, PULL)[0].region.bounds().expect("a square");
+            let name = text_bounds(&drawing, Role::Name).expect("a name");
+            assert_eq!(mold.contains(name.min) && mold.contains(name.max), is_inside, "{side} mm");
+            assert_eq!(mold.distance(name) > 0.0, !is_inside, "{side} mm");
+        }
+    }
+
+    #[test]
+    fn a_mold_hemmed_in_by_the_edge_carries_its_number_alone() {
+        let mut plan = alone(square(20.0), 0.0);
+        plan.machine.blank.width = Length::mm(22.0);
+        plan.machine.blank.depth = Length::mm(22.0);
+        let drawing = draw(&plan, PULL, &[]);
+        assert!(text_bounds(&drawing, Role::Number).is_some());
+        assert_eq!(text_bounds(&drawing, Role::Name), None);
+    }
+
+    #[test]
+    fn the_turn_mark_points_out_of_the_front_and_the_turn_is_written() {
+        for (degrees, tip, words) in [
+            (0.0, Point::new(200.0, 150.0 - 47.0), None),
+            (90.0, Point::new(247.0, 150.0), Some("turned 90\u{b0}")),
+            (180.0, Point::new(200.0, 197.0), Some("turned 180\u{b0}")),
+        ] {
+            let drawing = draw(&alone(square(80.0), degrees), PULL, &[]);
+            let head = drawing.marks.iter().find_map(|mark| match &mark.form {
+                Form::Region(head) if mark.role == Role::TurnMark => Some(head),
+                _ => None,
+            });
+            let corners = head.expect("an arrow's head").outer.points().to_vec();
+            assert!(corners.iter().any(|p| p.distance(tip) < 1e-9), "{corners:?}");
+            let turn = drawing.marks.iter().find(|mark| mark.role == Role::Turn);
+            let written = turn.map(|mark| match &mark.form {
+                Form::Text { text, .. } => text.as_str(),
+                _ => "",
+            });
+            assert_eq!(written, words);
+        }
+    }
+
+    #[test]
+    fn an_unknown_pull_is_a_bare_blank() {
+        let plan = sample();
+        let drawing = draw(&plan, PullId(7), &[]);
+        assert_eq!(drawing.bounds, plan.machine.blank.rect());
+        assert!(drawing.marks.iter().all(|mark| mark.subject.is_none()));
+    }
+
+    #[test]
+    fn an_outline_that_bounds_nothing_is_drawn_as_it_is() {
+        for corners in [vec![], vec![Point::ORIGIN], vec![Point::ORIGIN, Point::new(9.0, 0.0)]] {
+            let footprint = Footprint::Outline { outer: Ring::new(corners), holes: Vec::new() };
+            let drawing = draw(&alone(footprint, 30.0), PULL, &[]);
+            assert!(drawing.marks.iter().any(|mark| mark.role == Role::Number));
+        }
+    }
+
+    #[test]
+    fn a_gap_that_a_rule_speaks_of_has_its_line_and_its_figures() {
+        let plan = sample();
+        let drawing = draw(&plan, PULL, &crate::rules::check(&plan, PULL));
+        let caution = Role::FindingMark(crate::rules::Severity::Caution);
+        let marks: Vec<&Mark> = drawing.marks.iter().filter(|mark| mark.role == caution).collect();
+        assert_eq!(marks.len(), 2, "{marks:?}");
+        assert!(matches!(&marks[1].form, Form::Text { text, .. } if text == "38.0 mm of 45.5 mm"));
     }
 }
