@@ -9,7 +9,7 @@ use super::bench::Bench;
 use super::voice::{Voice, Words, measured_length};
 use super::{Finding, Measure, Rule, Severity, Subject};
 use crate::geometry::tolerance;
-use crate::physics::{Draw, mean_thickness};
+use crate::physics::mean_thickness;
 
 /// Shares of the gauge below which the sheet is thin, the worst first.
 pub(super) const BANDS: [(f64, Severity); 3] =
@@ -17,15 +17,15 @@ pub(super) const BANDS: [(f64, Severity); 3] =
 
 pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     let gauge = bench.plan.stock.gauge;
-    for ready in bench.sound_molds() {
-        let Some(draw) = Draw::over(ready.mold, &ready.shape) else { continue };
+    for (id, ready) in bench.sound_molds() {
+        let Some(draw) = ready.draw() else { continue };
         let mean = mean_thickness(gauge, draw.areal);
         let is_under = |share: f64| mean < gauge * share - tolerance::SAME;
         if let Some((share, severity)) = BANDS.into_iter().find(|&(share, _)| is_under(share)) {
             found.push(Finding {
                 rule: Rule::Gauge,
                 severity,
-                subjects: vec![Subject::Mold(ready.id)],
+                subjects: vec![Subject::Mold(id)],
                 place: None,
                 measured: Some(Measure::Length(mean)),
                 allowed: Some(Measure::Length(gauge * share)),
@@ -55,5 +55,60 @@ pub(super) fn words(finding: &Finding, voice: &Voice<'_>) -> Words {
         ),
         next_step: "Make it lower, or give its walls more draft. Thicker sheet leaves more plastic but is drawn as far."
             .to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{PULL, block, check_words, found, layout};
+    use super::*;
+    use crate::plan::{Mold, Plan};
+    use crate::units::{Angle, Length};
+
+    /// A straight block of 40 x 40 mm draws `1 + height / 10` times its footprint.
+    fn standing(height: f64) -> Plan {
+        let straight = Mold { draft: Angle::ZERO, ..block("Anemone base", height) };
+        let mut plan = layout(&[(&straight, &[(200.0, 150.0, 0.0)])]);
+        plan.stock.gauge = Length::mm(2.0);
+        plan
+    }
+
+    #[test]
+    fn less_than_half_of_the_gauge_is_noted_with_what_is_left() {
+        check_words(
+            &standing(15.0),
+            Rule::Gauge,
+            &[[
+                "note",
+                "Anemone base draws the sheet thin",
+                "Its formed surface is 2.5 times its footprint, so 2.00 mm sheet keeps 0.80 mm on average, 40 % of its \
+                 gauge. Corners get thinner still.",
+                "Make it lower, or give its walls more draft. Thicker sheet leaves more plastic but is drawn as far.",
+            ]],
+        );
+    }
+
+    #[test]
+    fn the_bands_are_a_half_a_third_and_a_fifth() {
+        for (height, severity) in [
+            (10.0, None),
+            (10.1, Some(Severity::Note)),
+            (20.0, Some(Severity::Note)),
+            (20.4, Some(Severity::Caution)),
+            (40.0, Some(Severity::Caution)),
+            (40.1, Some(Severity::Stop)),
+        ] {
+            let plan = standing(height);
+            let told = found(&plan, Rule::Gauge).first().map(|finding| finding.severity);
+            assert_eq!(told, severity, "{height} mm");
+        }
+    }
+
+    #[test]
+    fn the_band_that_was_crossed_is_what_is_allowed() {
+        let plan = standing(40.1);
+        let finding = &found(&plan, Rule::Gauge)[0];
+        assert_eq!(finding.allowed, Some(Measure::Length(Length::mm(2.0) * 0.2)));
+        assert!(finding.reason(&plan, PULL).ends_with("It is likely to split or tear."));
     }
 }
