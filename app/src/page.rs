@@ -8,7 +8,9 @@ use leptos::ev::{DragEvent, MouseEvent};
 use leptos::prelude::*;
 
 use crate::panels::{Findings, Help, Panels, open_file, provide_desk, provide_keeper};
-use crate::platform::{apply_theme, dropped_file, focus, kept_theme, stop_default};
+use crate::platform::{
+    apply_theme, dropped_file, focus, kept_theme, report_failures, stop_default,
+};
 use crate::state::{Store, Tone, use_store};
 use crate::widgets::provide_lengths;
 use banner::Banner;
@@ -18,6 +20,7 @@ use opening::{Opening, first_opening, follow_links};
 /// The whole page.
 #[component]
 pub(crate) fn Page() -> impl IntoView {
+    report_failures();
     apply_theme(kept_theme());
     let Opening { session, known } = first_opening();
     let store = Store::new(session);

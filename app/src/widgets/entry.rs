@@ -38,7 +38,8 @@ pub(super) fn Entry(
         move || described_by(error.with(Option::is_some), &error_id, &hint.get(), &hint_id)
     };
     let finish = move || {
-        let Some(text) = draft.get_untracked() else { return };
+        // A field that is taken out of the page while it has the keyboard is left once more, with nothing behind it.
+        let Some(text) = draft.try_get_untracked().flatten() else { return };
         let refused = (text != shown.get_untracked()).then(|| commit.run(text).err()).flatten();
         if refused.is_none() {
             draft.set(None);

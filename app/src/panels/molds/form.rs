@@ -93,7 +93,13 @@ fn ReliefFields(m: Desired) -> impl IntoView {
     let top = m.read(|m| if let Relief::Taper { top } = m.relief { top } else { 0.5 });
     view! {
         <div class="fields">
-            <Choice label="Kind" options=kinds() value=m.read(|m| m.kind) commit=m.write(|m, v| m.kind = v)/>
+            <Choice
+                label="Male or female"
+                options=kinds()
+                value=m.read(|m| m.kind)
+                commit=m.write(|m, v| m.kind = v)
+                hint="The sheet goes over, or into it"
+            />
             <LengthField
                 label="Height"
                 value=m.read(|m| m.height)
@@ -161,17 +167,14 @@ impl ReliefKind {
 
 fn reliefs() -> Vec<(ReliefKind, String)> {
     vec![
-        (ReliefKind::FlatTop, "Flat top with draft".into()),
+        (ReliefKind::FlatTop, "Flat top".into()),
         (ReliefKind::Dome, "Dome".into()),
         (ReliefKind::Taper, "Taper".into()),
     ]
 }
 
 fn kinds() -> Vec<(MoldKind, String)> {
-    vec![
-        (MoldKind::Male, "Male: the sheet goes over".into()),
-        (MoldKind::Female, "Female: the sheet goes in".into()),
-    ]
+    vec![(MoldKind::Male, "Male".into()), (MoldKind::Female, "Female".into())]
 }
 
 fn turns() -> Vec<(Turns, String)> {

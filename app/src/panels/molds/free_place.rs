@@ -2,10 +2,10 @@
 
 use engine::geometry::{Point, Rect};
 use engine::plan::{Mold, Plan, Pull};
-use engine::units::Length;
+use engine::units::{Length, LengthStyle};
 
 /// How finely the opening is looked through, in each direction.
-const STEPS: u32 = 24;
+const STEPS: f64 = 24.0;
 
 /// Where to stand another `mold` in `pull`: the first spot from the back left where its bounds keep the clearance
 /// to those of all others, or else the spot with the most room.
@@ -25,7 +25,7 @@ pub(super) fn free_place(plan: &Plan, pull: &Pull, mold: &Mold) -> Point {
         gaps.fold(f64::INFINITY, f64::min)
     };
     let mut best = (opening.center(), room(opening.center()));
-    for at in spots(opening.grown(-margin), size) {
+    for at in spots(opening.grown(-margin), size, grid(plan.settings.lengths)) {
         let found = room(at);
         if found >= 0.0 {
             return at;
@@ -55,17 +55,25 @@ fn needed(plan: &Plan, one: &Mold, other: &Mold) -> Length {
     plan.settings.clearance.between(heights, [one.trim, other.trim])
 }
 
-/// Places for a centre from the back left, row by row; none when the mold does not fit at all.
-fn spots(within: Rect, size: Rect) -> impl Iterator<Item = Point> {
-    let (width, depth) = (within.width() - size.width(), within.depth() - size.depth());
-    let has_room = width >= Length::ZERO && depth >= Length::ZERO;
-    let first = Point::new(within.min.x - size.min.x, within.max.y - size.max.y);
-    let step = move |n: u32, of: Length| of.to_mm() * f64::from(n) / f64::from(STEPS);
-    let steps = if has_room { STEPS + 1 } else { 0 };
-    (0..steps).flat_map(move |row| {
-        (0..steps).map(move |column| {
-            Point::new(first.x + step(column, width), first.y - step(row, depth))
-        })
+/// The places that a person would type: whole millimetres, or eighths of an inch.
+const fn grid(style: LengthStyle) -> f64 {
+    match style {
+        LengthStyle::Millimetres => 1.0,
+        LengthStyle::DecimalInches | LengthStyle::FractionInches => Length::MM_PER_INCH / 8.0,
+    }
+}
+
+/// Places for a centre on the grid from the back left, row by row; none when the mold does not fit at all.
+fn spots(within: Rect, size: Rect, grid: f64) -> impl Iterator<Item = Point> {
+    let up = move |mm: f64| (mm / grid).ceil() * grid;
+    let down = move |mm: f64| (mm / grid).floor() * grid;
+    let (left, right) = (up(within.min.x - size.min.x), down(within.max.x - size.max.x));
+    let (front, back) = (up(within.min.y - size.min.y), down(within.max.y - size.max.y));
+    let step = up((right - left).max(back - front).max(grid) / STEPS);
+    let rows = std::iter::successors(Some(back), move |y| Some(y - step));
+    rows.take_while(move |y| *y >= front).flat_map(move |y| {
+        let columns = std::iter::successors(Some(left), move |x| Some(x + step));
+        columns.take_while(move |x| *x <= right).map(move |x| Point::new(x, y))
     })
 }
 
@@ -85,8 +93,11 @@ mod tests {
         let plan = Plan::new("Test", Machine::default());
         let at = free_place(&plan, &Pull::new("Pull 1"), &button());
         let opening = plan.machine.opening();
-        assert!((at.x - (opening.min.x + 25.0 + 15.0)).abs() < 0.1, "{at:?}");
-        assert!((at.y - (opening.max.y - 25.0 - 15.0)).abs() < 0.1, "{at:?}");
+        // The margin is 25 mm and the mold's radius 15 mm; places are whole millimetres.
+        let (x, y) = (opening.min.x + 40.0, opening.max.y - 40.0);
+        assert!((x..x + 1.1).contains(&at.x), "{at:?}");
+        assert!((y - 1.1..=y).contains(&at.y), "{at:?}");
+        assert!((at.x - at.x.round()).abs() < 1e-9 && (at.y - at.y.round()).abs() < 1e-9, "{at:?}");
     }
 
     #[test]

@@ -36,7 +36,8 @@ pub(super) fn OutlineFields(
         read_outline(&text, style.get().unit()).err()
     });
     let finish = move || {
-        let Some(text) = draft.get_untracked() else { return };
+        // A list that is taken out of the page while it has the keyboard is left once more, with nothing behind it.
+        let Some(text) = draft.try_get_untracked().flatten() else { return };
         if let Ok(OutlineText { outer, mut holes }) =
             read_outline(&text, style.get_untracked().unit())
         {
