@@ -7,7 +7,7 @@
 
 use engine::geometry::{
     Point, Pose, Rect, Region, Ring, Shape, convex_hull, extent, flatten, gap, gap_within,
-    inner_gap, is_overlapping, max_width, min_width, offset, tolerance,
+    inner_gap, is_overlapping, max_width, min_width, offset, problems, tolerance,
 };
 use engine::units::{Angle, Length};
 use serde_json::Value;
@@ -190,6 +190,19 @@ fn from_side(a: Point, b: Point, place: Point) -> f64 {
     let along = b - a;
     let share = ((place - a).dot(along) / along.dot(along)).clamp(0.0, 1.0);
     place.distance(a + along * share)
+}
+
+#[test]
+fn sound_and_unsound_outlines_agree() {
+    let reference = Reference::load();
+    let mut n_sound = 0;
+    for row in list(&reference.rows["validity"]) {
+        let found = problems(&region(&row[0]));
+        let is_sound = row[1].as_u64() == Some(1);
+        assert_eq!(found.is_empty(), is_sound, "{row}: {found:?}");
+        n_sound += u32::from(is_sound);
+    }
+    assert!((200..700).contains(&n_sound), "{n_sound} of both kinds are needed");
 }
 
 fn disc(diameter: f64) -> Shape {

@@ -6,8 +6,22 @@
 //!
 //! The modules below stand in reading order; each may use those above it.
 
-pub mod edit;
-pub mod geometry;
-pub mod plan;
-pub mod rules;
 pub mod units;
+
+pub mod geometry;
+
+pub mod plan;
+
+pub mod edit;
+
+pub mod physics;
+
+pub mod rules;
+
+pub mod moves;
+
+pub mod drawing;
+
+pub mod template;
+
+pub mod export;

@@ -22,6 +22,8 @@ mod extent;
 mod overlap;
 
 mod offset;
+mod simplify;
+mod validity;
 
 pub use distance::{Gap, gap, gap_within};
 pub use extent::{InnerGap, extent, inner_gap};
@@ -33,3 +35,5 @@ pub use pose::{Pose, PoseMap};
 pub use rect::Rect;
 pub use region::{Region, Ring};
 pub use shape::Shape;
+pub use simplify::simplify;
+pub use validity::{Outline, Problem, problems};

@@ -5,6 +5,7 @@ use std::ops::ControlFlow;
 
 use super::distance::common_corner;
 use super::side::Side;
+use super::tree::SideTree;
 use super::{Point, Pose, PoseMap, Shape, tolerance};
 
 /// Lengths up to this are the same, in millimetres.
@@ -40,7 +41,20 @@ pub fn is_overlapping(a: &Shape, pa: Pose, b: &Shape, pb: Pose) -> bool {
     }
     let back = map_a.seen_from(map_b);
     let turned: Vec<(usize, usize)> = contacts.iter().map(|&(i, j)| (j, i)).collect();
-    enters(a, b, back, &contacts) || enters(b, a, map, &turned)
+    let is_shared = |(_, lie)| matches!(lie, Lie::Inside | Lie::AlongSameWay);
+    runs(a.tree(), b.tree(), back, &contacts).any(is_shared)
+        || runs(b.tree(), a.tree(), map, &turned).any(is_shared)
+}
+
+/// How a run of one outline lies to the surface of another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Lie {
+    Inside,
+    Outside,
+    /// On the outline, with both surfaces on the same side.
+    AlongSameWay,
+    /// On the outline, with the surfaces on the two sides of it.
+    AlongOtherWay,
 }
 
 /// True when each side has its ends on both sides of the other, clear of rounding.
@@ -52,22 +66,28 @@ fn is_deep_crossing(a: Side, b: Side) -> bool {
     is_parted(a, b) && is_parted(b, a)
 }
 
-/// True when a piece of an outline of `a`, cut where it meets `b`, has surface of both shapes beside it.
+/// The runs of the outlines of `a`, cut where they meet `b`, in the coordinates of `b`.
 ///
-/// No piece crosses an outline of `b`, so its middle speaks for all of it. `map` leads from `a` to `b`.
-fn enters(a: &Shape, b: &Shape, map: PoseMap, contacts: &[(usize, usize)]) -> bool {
-    let mut partners: BTreeMap<usize, Vec<Side>> = BTreeMap::new();
+/// No run crosses an outline of `b`, so its middle speaks for all of it. `map` leads from `a` to `b`, and
+/// `contacts` are all pairs of sides of `a` and `b` that meet.
+pub(super) fn runs(
+    a: &SideTree,
+    b: &SideTree,
+    map: PoseMap,
+    contacts: &[(usize, usize)],
+) -> impl Iterator<Item = (Side, Lie)> {
+    let mut met: BTreeMap<usize, Vec<Side>> = BTreeMap::new();
     for &(i, j) in contacts {
-        partners.entry(i).or_default().push(b.tree().sides()[j]);
+        met.entry(i).or_default().push(b.sides()[j]);
     }
-    a.tree().sides().iter().enumerate().any(|(i, side)| {
-        let met = partners.get(&i).map_or(&[][..], Vec::as_slice);
-        pieces(side.mapped(&map), met).any(|piece| shares_surface(piece, b))
+    a.sides().iter().enumerate().flat_map(move |(i, side)| {
+        let met = met.get(&i).map_or(&[][..], Vec::as_slice);
+        pieces(side.mapped(&map), met).map(move |piece| (piece, lie(piece, b)))
     })
 }
 
 /// The pieces of a side between the places where it meets the other sides.
-fn pieces(side: Side, met: &[Side]) -> impl Iterator<Item = Side> {
+fn pieces(side: Side, met: &[Side]) -> impl Iterator<Item = Side> + use<> {
     let along = side.to - side.from;
     let share = |p: Point| (p - side.from).dot(along) / along.dot(along);
     let mut cuts: Vec<f64> = met
@@ -86,16 +106,18 @@ fn pieces(side: Side, met: &[Side]) -> impl Iterator<Item = Side> {
         .filter(|piece| piece.from.distance(piece.to) >= SHORTEST_PIECE)
 }
 
-/// True when the piece runs inside `b`, or along its outline with both surfaces on the same side.
-fn shares_surface(piece: Side, b: &Shape) -> bool {
+fn lie(piece: Side, b: &SideTree) -> Lie {
     let middle = piece.from.midpoint(piece.to);
-    let Some((nearest, distance)) = b.tree().nearest(middle) else { return false };
-    if distance > SAME {
-        return b.covers(middle);
-    }
-    let outline = b.tree().sides()[nearest];
+    let Some((nearest, distance)) = b.nearest(middle) else { return Lie::Outside };
+    let outline = b.sides()[nearest];
     let is_along = [piece.from, piece.to].iter().all(|&p| outline.height(p).abs() <= SAME);
-    is_along && (piece.to - piece.from).dot(outline.to - outline.from) > 0.0
+    if distance > SAME {
+        if b.is_inside(middle) { Lie::Inside } else { Lie::Outside }
+    } else if is_along && (piece.to - piece.from).dot(outline.to - outline.from) > 0.0 {
+        Lie::AlongSameWay
+    } else {
+        Lie::AlongOtherWay
+    }
 }
 
 #[cfg(test)]

@@ -117,4 +117,25 @@ impl Rect {
         let dy = (other.min.y - self.max.y).max(self.min.y - other.max.y).max(0.0);
         Vec2::new(dx, dy).length()
     }
+
+    /// True when the straight line from `a` to `b` touches the rectangle or its inside.
+    #[must_use]
+    pub fn meets_line(self, a: Point, b: Point) -> bool {
+        let (mut from, mut to) = (0.0_f64, 1.0_f64);
+        let along = b - a;
+        let bands =
+            [(a.x, along.x, self.min.x, self.max.x), (a.y, along.y, self.min.y, self.max.y)];
+        for (start, step, low, high) in bands {
+            if step.abs() < f64::MIN_POSITIVE {
+                if start < low || start > high {
+                    return false;
+                }
+                continue;
+            }
+            let (enter, leave) = ((low - start) / step, (high - start) / step);
+            from = from.max(enter.min(leave));
+            to = to.min(enter.max(leave));
+        }
+        from <= to
+    }
 }

@@ -45,6 +45,18 @@ impl Side {
         is_crossing.then(|| self.from + along * (from / (from - to)))
     }
 
+    /// The distance of `p` from the side.
+    pub(super) fn distance(self, p: Point) -> f64 {
+        self.nearest(p).distance(p)
+    }
+
+    /// A corner of either side that lies on the other one, give or take `within` millimetres.
+    pub(super) fn touch(self, other: Self, within: f64) -> Option<Point> {
+        let is_on = |side: Self| move |p: &Point| side.distance(*p) <= within;
+        let mine = [self.from, self.to].into_iter().find(is_on(other));
+        mine.or_else(|| [other.from, other.to].into_iter().find(is_on(self)))
+    }
+
     /// The distance of `p` from the line through the side, positive to the left; zero for a side of no length.
     pub(super) fn height(self, p: Point) -> f64 {
         let along = self.to - self.from;

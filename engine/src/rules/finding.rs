@@ -15,6 +15,18 @@ pub enum Severity {
     Stop,
 }
 
+impl Severity {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Note => "note",
+            Self::Caution => "caution",
+            Self::Stop => "stop",
+        }
+    }
+}
+
 /// Which rule speaks; one variant a file of this room.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Rule {
@@ -42,6 +54,43 @@ pub enum Rule {
     Texture,
     /// The gauge draws down too far.
     Gauge,
+}
+
+impl Rule {
+    /// All rules, in the order they are asked.
+    pub const ALL: [Self; 12] = [
+        Self::Footprint,
+        Self::Overlap,
+        Self::Clearance,
+        Self::Opening,
+        Self::Platen,
+        Self::Edge,
+        Self::Tall,
+        Self::Copies,
+        Self::Draft,
+        Self::HeightToWidth,
+        Self::Texture,
+        Self::Gauge,
+    ];
+
+    /// What the page calls it.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Footprint => "footprint",
+            Self::Overlap => "overlap",
+            Self::Clearance => "clearance",
+            Self::Opening => "opening",
+            Self::Platen => "platen",
+            Self::Edge => "edge",
+            Self::Tall => "height",
+            Self::Copies => "copies",
+            Self::Draft => "draft",
+            Self::HeightToWidth => "height to width",
+            Self::Texture => "texture",
+            Self::Gauge => "gauge",
+        }
+    }
 }
 
 /// What a finding is about.

@@ -1,0 +1,14 @@
+//! What is to be seen of a pull: a flat list of shapes with roles, in millimetres on the blank.
+//!
+//! The board and every export read this list, so they cannot disagree. A mark says what it means (its role)
+//! and what it belongs to (its subject), never a colour or a line width; it refers to nothing outside itself.
+
+mod focus;
+mod label;
+mod layout;
+pub mod lettering;
+mod mark;
+
+pub use focus::{Focus, draw_focus};
+pub use layout::draw;
+pub use mark::{Anchor, Drawing, Form, Mark, Role};

@@ -1,0 +1,243 @@
+//! The surface of a mold's simple relief: what the sheet has to cover.
+//!
+//! ```text
+//! flat top  A' + (A - A') / sin d               A' = the footprint less a rim h tan d wide
+//! taper     top² A + sum over sides of  L (1 + top) / 2 · sqrt(h² + ((1 - top) p)²)
+//! dome      sum over sides of  L / 2 · (|p| + h² asin(k/h) / k),       k² = h² - p², for |p| < h
+//!                              L / 2 · (|p| + h² asinh(k/h) / k),      k² = p² - h², for |p| > h
+//! ```
+//!
+//! `A` is the footprint, `h` the height, `d` the draft, `L` the length of a side and `p` its distance from
+//! the mold's centre. All are exact for the outline as flattened. Holes have walls too. Where a tapered or
+//! domed outline would pass over itself, which takes an outline that its centre cannot see all of, each
+//! part of the surface counts.
+//!
+//! **Source:** plane geometry. A wall of one slope covers its plan area over the sine of its angle. A
+//! domed side's surface is the integral of `L cos(f) sqrt((h cos f)² + (p sin f)²)` over the quarter turn of
+//! `f`, which summed round a circle gives the half spheroid of CRC Standard Mathematical Tables (from memory).
+
+use crate::geometry::{Point, Ring, Shape, Vec2, offset, tolerance};
+use crate::plan::{Mold, Relief};
+use crate::units::{Angle, Area, Length};
+
+/// A rim narrower than this, in millimetres, is measured along its outline and not cut off: what its corners
+/// share is then less than the rounding of the cut.
+const NARROW_RIM: f64 = 0.1;
+
+/// The surface of walls and top.
+pub(super) fn formed_surface(mold: &Mold, footprint: &Shape) -> Area {
+    let sides = || footprint.region().rings().flat_map(Ring::sides).filter_map(SideView::of);
+    match mold.relief {
+        Relief::FlatTop => flat_top(footprint, mold.height, mold.draft),
+        Relief::Dome => sides().map(|side| side.domed(mold.height)).sum(),
+        Relief::Taper { top } => {
+            let walls: Area = sides().map(|side| side.tapered(mold.height, top)).sum();
+            walls + footprint.area() * (top * top)
+        }
+    }
+}
+
+/// A side as the mold's centre sees it.
+#[derive(Clone, Copy)]
+struct SideView {
+    length: f64,
+    distance: f64,
+}
+
+impl SideView {
+    fn of((from, to): (Point, Point)) -> Option<Self> {
+        let length = from.distance(to);
+        (length > 0.0)
+            .then(|| Self { length, distance: (from.to_vec2().cross(to - from) / length).abs() })
+    }
+
+    /// The flat wall from this side to the same side scaled by `top`.
+    fn tapered(self, height: Length, top: f64) -> Area {
+        let slant = Vec2::new(height.to_mm(), (1.0 - top) * self.distance).length();
+        Area::mm2(self.length * (1.0 + top) / 2.0 * slant)
+    }
+
+    /// The curved wall over this side, up to the point of the dome.
+    fn domed(self, height: Length) -> Area {
+        let (height, distance) = (height.to_mm(), self.distance);
+        let bend = ((height - distance) * (height + distance)).abs().sqrt() / height;
+        let arc = if bend < f64::EPSILON {
+            1.0
+        } else if distance < height {
+            libm::asin(bend) / bend
+        } else {
+            libm::asinh(bend) / bend
+        };
+        Area::mm2(self.length / 2.0 * (distance + height * arc))
+    }
+}
+
+/// Walls of one slope and the level top that they leave; a roof where they meet before the full height.
+fn flat_top(footprint: &Shape, height: Length, draft: Angle) -> Area {
+    let rim = height * draft.tan();
+    if let Some(mean_side) = mean_rim_length(footprint, rim) {
+        let top = footprint.area() - mean_side * rim;
+        return top + mean_side * (height / draft.cos());
+    }
+    let within = tolerance::MEASURE;
+    let top: Area = offset(footprint.region(), -rim, within).iter().map(|r| r.area()).sum();
+    top + (footprint.area() - top) * (1.0 / draft.sin())
+}
+
+/// The area of the rim over its width, when no side of the outline vanishes within it.
+///
+/// Between parallel outlines a corner that turns by `t` takes `w tan(t / 2)` off the length, and one that
+/// turns inwards, where the rim is round, adds `w t / 2`. Known to hold for convex outlines until the first
+/// side vanishes, and near enough for any outline and a narrow rim.
+fn mean_rim_length(footprint: &Shape, rim: Length) -> Option<Length> {
+    let region = footprint.region();
+    let width = rim.to_mm();
+    let is_convex =
+        region.holes.is_empty() && footprint.hull().len() == region.outer.points().len();
+    if width > NARROW_RIM && !(is_convex && has_all_sides_at(&region.outer, width)) {
+        return None;
+    }
+    let lost: f64 = region.rings().flat_map(turns).map(lost_at_turn).sum();
+    Some(footprint.perimeter() - rim * lost)
+}
+
+/// What a corner takes off the length of a rim, for each millimetre of its width.
+fn lost_at_turn(turn: f64) -> f64 {
+    if turn > 0.0 { libm::tan(turn / 2.0) } else { turn / 2.0 }
+}
+
+fn has_all_sides_at(outline: &Ring, width: f64) -> bool {
+    let losses: Vec<f64> = turns(outline).map(lost_at_turn).collect();
+    let next = losses.iter().cycle().skip(1);
+    let lengths = outline.sides().map(|(from, to)| from.distance(to));
+    lengths.zip(losses.iter().zip(next)).all(|(length, (from, to))| width * (from + to) <= length)
+}
+
+/// How far the outline turns to the left at the start of each side.
+fn turns(outline: &Ring) -> impl Iterator<Item = f64> {
+    let corners = outline.points();
+    let before = corners.iter().cycle().skip(corners.len().saturating_sub(1));
+    before.zip(outline.sides()).map(|(&before, (corner, after))| {
+        let (along, onward) = (corner - before, after - corner);
+        libm::atan2(along.cross(onward), along.dot(onward))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::PI;
+
+    use super::*;
+    use crate::plan::Footprint;
+
+    #[track_caller]
+    fn check(mold: &Mold, expected: f64, within: f64) {
+        let footprint = Shape::new(mold.footprint.region(tolerance::MEASURE));
+        let got = formed_surface(mold, &footprint).to_mm2();
+        let off = (got - expected).abs() / expected;
+        assert!(off <= within, "{}: {got} mm², not {expected} ({off:e})", mold.name);
+    }
+
+    fn mold(footprint: Footprint, height: f64, relief: Relief) -> Mold {
+        Mold { relief, ..Mold::new("Clam half", footprint, Length::mm(height)) }
+    }
+
+    fn disc(diameter: f64) -> Footprint {
+        Footprint::Circle { diameter: Length::mm(diameter) }
+    }
+
+    fn plate(width: f64, depth: f64) -> Footprint {
+        Footprint::Rectangle { width: Length::mm(width), depth: Length::mm(depth) }
+    }
+
+    fn outline(corners: &[(f64, f64)]) -> Footprint {
+        let outer = Ring::new(corners.iter().map(|&(x, y)| Point::new(x, y)).collect());
+        Footprint::Outline { outer, holes: vec![] }
+    }
+
+    fn drafted(footprint: Footprint, height: f64, degrees: f64) -> Mold {
+        Mold { draft: Angle::degrees(degrees), ..mold(footprint, height, Relief::FlatTop) }
+    }
+
+    #[test]
+    fn domes_over_circles_are_half_spheroids() {
+        let (r, flat, tall): (f64, f64, f64) = (40.0, 15.0, 90.0);
+        let e = (1.0 - flat * flat / (r * r)).sqrt();
+        let oblate = PI * r * r * (1.0 + (1.0 - e * e) / e * libm::atanh(e));
+        let f = (1.0 - r * r / (tall * tall)).sqrt();
+        let prolate = PI * r * r * (1.0 + tall / (r * f) * libm::asin(f));
+        for (height, surface) in [(flat, oblate), (r, 2.0 * PI * r * r), (tall, prolate)] {
+            check(&mold(disc(80.0), height, Relief::Dome), surface, 2e-4);
+        }
+    }
+
+    #[test]
+    fn a_dome_over_a_plate_is_four_quarters_of_elliptic_vaults() {
+        // Each side of a square dome of height r over half width r is a quarter of a cylinder cut at 45 degrees
+        // by its neighbours: 2 r² a side, so the vault of Archimedes has 8 r².
+        check(&mold(plate(60.0, 60.0), 30.0, Relief::Dome), 8.0 * 30.0 * 30.0, 1e-12);
+    }
+
+    #[test]
+    fn tapers_are_frustums_pyramids_and_prisms() {
+        let cone = PI * 30.0 * 50.0;
+        check(&mold(disc(60.0), 40.0, Relief::Taper { top: 0.0 }), cone, 2e-4);
+        let frustum = PI * (30.0 + 15.0) * 25.0 + PI * 15.0 * 15.0;
+        check(&mold(disc(60.0), 20.0, Relief::Taper { top: 0.5 }), frustum, 2e-4);
+        let pyramid = 2.0 * (60.0 * 50.0);
+        check(&mold(plate(60.0, 60.0), 40.0, Relief::Taper { top: 0.0 }), pyramid, 1e-12);
+        let prism = 60.0 * 20.0 + 2.0 * 80.0 * 15.0;
+        check(&mold(plate(60.0, 20.0), 15.0, Relief::Taper { top: 1.0 }), prism, 1e-12);
+    }
+
+    #[test]
+    fn flat_tops_with_draft_are_frustums_while_a_top_is_left() {
+        let tan = Angle::degrees(10.0).tan();
+        let slant = 20.0 / Angle::degrees(10.0).cos();
+        let (rim, r) = (20.0 * tan, 30.0);
+        let round = PI * (2.0 * r - rim) * slant + PI * (r - rim) * (r - rim);
+        check(&drafted(disc(60.0), 20.0, 10.0), round, 2e-4);
+        let square = (60.0 - 2.0 * rim) * (60.0 - 2.0 * rim) + 4.0 * (60.0 - rim) * slant;
+        check(&drafted(plate(60.0, 60.0), 20.0, 10.0), square, 1e-12);
+        check(&drafted(plate(60.0, 60.0), 20.0, 0.0), 3600.0 + 240.0 * 20.0, 1e-12);
+    }
+
+    #[test]
+    fn walls_that_meet_make_a_roof_over_the_whole_footprint() {
+        let roof = 40.0 * 90.0 / Angle::degrees(30.0).sin();
+        check(&drafted(plate(40.0, 90.0), 500.0, 30.0), roof, 1e-12);
+        check(&drafted(disc(40.0), 500.0, 30.0), 400.0 * PI * 2.0, 2e-4);
+    }
+
+    #[test]
+    fn an_inner_corner_is_rounded_by_the_rim() {
+        let ell = [(0.0, 0.0), (60.0, 0.0), (60.0, 20.0), (20.0, 20.0), (20.0, 60.0), (0.0, 60.0)];
+        let draft = Angle::degrees(10.0);
+        let rim = 20.0 * draft.tan();
+        let removed = rim * (240.0 - 5.0 * rim + rim * PI / 4.0);
+        let surface = 2000.0 - removed + removed / draft.sin();
+        check(&drafted(outline(&ell), 20.0, 10.0), surface, 1e-5);
+    }
+
+    #[test]
+    fn the_narrow_rim_and_the_cut_agree_where_one_hands_over_to_the_other() {
+        let ell = [(0.0, 0.0), (60.0, 0.0), (60.0, 20.0), (20.0, 20.0), (20.0, 60.0), (0.0, 60.0)];
+        let at = |rim: f64| {
+            let draft = Angle::radians(libm::atan(rim / 20.0));
+            let mold = Mold { draft, ..mold(outline(&ell), 20.0, Relief::FlatTop) };
+            formed_surface(&mold, &Shape::new(mold.footprint.region(tolerance::MEASURE))).to_mm2()
+        };
+        let (below, above) = (at(NARROW_RIM - 1e-9), at(NARROW_RIM + 1e-9));
+        assert!((below - above).abs() / above < 2e-5, "{below} mm², {above} mm²");
+    }
+
+    #[test]
+    fn holes_have_walls() {
+        let square = |half: f64| {
+            let corners = [(-half, -half), (half, -half), (half, half), (-half, half)];
+            Ring::new(corners.iter().map(|&(x, y)| Point::new(x, y)).collect())
+        };
+        let frame = Footprint::Outline { outer: square(30.0), holes: vec![square(20.0)] };
+        check(&drafted(frame, 10.0, 0.0), 3600.0 - 1600.0 + (240.0 + 160.0) * 10.0, 1e-12);
+    }
+}

@@ -1,0 +1,14 @@
+//! What the sheet does, one published relation a file; each names its source.
+
+mod definitions;
+mod draw;
+mod formed_surface;
+mod free_cap;
+mod scribed_line;
+mod wall_angle;
+pub mod webbing;
+
+pub use definitions::{AREAL, Definition, HEIGHT_TO_WIDTH, LINEAR, MEAN_THICKNESS};
+pub use draw::{Draw, mean_thickness};
+pub use free_cap::{cap_mean, cap_pole};
+pub use wall_angle::least_wall_angle;

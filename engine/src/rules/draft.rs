@@ -1,0 +1,105 @@
+//! Walls steeper than the plastic releases from.
+//!
+//! A dome is never spoken of: its wall is vertical at the rim only and leans more at every level above, so
+//! the part is free as soon as it moves.
+//!
+//! **Source:** SPE Thermoforming Division, Thermoforming 101, draft angles, Thermoforming Quarterly 25(1), 2006:
+//! female 0 to 2 degrees, male 2 to 3 for amorphous and over 5 for crystalline plastics. Eleven design guides
+//! ask between 1.5 and 10 degrees of male molds; the values here are our middle of them.
+
+use super::bench::Bench;
+use super::voice::{Voice, Words, degrees, kind_word};
+use super::{Finding, Measure, Rule, Severity, Subject};
+use crate::geometry::tolerance;
+use crate::physics::least_wall_angle;
+use crate::plan::{MoldKind, Plastic, Texture};
+use crate::units::{Angle, Length};
+
+/// What an amorphous plastic asks of a male mold.
+pub(super) const MALE_AMORPHOUS: Angle = Angle::degrees(3.0);
+/// What a crystalline plastic asks of a male mold.
+pub(super) const MALE_CRYSTALLINE: Angle = Angle::degrees(5.0);
+/// What an amorphous plastic asks of a female mold.
+pub(super) const FEMALE_AMORPHOUS: Angle = Angle::degrees(1.0);
+/// What a crystalline plastic asks of a female mold.
+pub(super) const FEMALE_CRYSTALLINE: Angle = Angle::degrees(2.0);
+/// What a grain against the mold asks for besides, for each depth of [`GRAIN_STEP`].
+pub(super) const GRAIN: Angle = Angle::degrees(1.0);
+/// The depth of grain that asks for one more [`GRAIN`].
+pub(super) const GRAIN_STEP: Length = Length::inches(0.001);
+
+pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
+    for ready in bench.sound_molds() {
+        let mold = ready.mold;
+        let least = asked(mold.kind, bench.plan.stock.plastic);
+        let Some(angle) = least_wall_angle(mold, ready.shape.region()) else { continue };
+        // Compared at the top of the wall, where the two angles are a length apart.
+        if mold.height * (least.tan() - angle.tan()) > tolerance::SAME {
+            found.push(Finding {
+                rule: Rule::Draft,
+                severity: Severity::Caution,
+                subjects: vec![Subject::Mold(ready.id)],
+                place: None,
+                measured: Some(Measure::Angle(angle)),
+                allowed: Some(Measure::Angle(least)),
+            });
+        }
+    }
+}
+
+/// The least draft that a plastic asks of a mold, a grain left out because its depth is not known.
+const fn asked(kind: MoldKind, plastic: Plastic) -> Angle {
+    match (kind, plastic.is_crystalline()) {
+        (MoldKind::Male, false) => MALE_AMORPHOUS,
+        (MoldKind::Male, true) => MALE_CRYSTALLINE,
+        (MoldKind::Female, false) => FEMALE_AMORPHOUS,
+        (MoldKind::Female, true) => FEMALE_CRYSTALLINE,
+    }
+}
+
+pub(super) fn words(finding: &Finding, voice: &Voice<'_>) -> Words {
+    let name = voice.first_name(finding);
+    let (angle, least) = (angle(finding.measured), angle(finding.allowed));
+    let stock = voice.plan.stock;
+    let kind = voice.first_mold(finding).map_or(MoldKind::Male, |mold| mold.kind);
+    let grain = match stock.texture {
+        Texture::AgainstMold => format!(", and {} more", grain_words(voice)),
+        Texture::Smooth | Texture::AwayFromMold => String::new(),
+    };
+    let is_undercut = angle < Angle::ZERO;
+    let (title, lean) = if is_undercut {
+        ("is undercut", format!("lean {} inwards", degrees(-angle)))
+    } else {
+        ("has too little draft", format!("stand {} from vertical", degrees(angle)))
+    };
+    Words {
+        title: format!("{name} {title}"),
+        reason: format!(
+            "Its steepest walls {lean}; {plastic} asks {least} of a {kind} mold{grain}.",
+            plastic = stock.plastic.name(),
+            least = degrees(least),
+            kind = kind_word(kind),
+        ),
+        next_step: if is_undercut {
+            "Change its shape, or make it of loose pieces: the part may have to be cut off."
+                .to_owned()
+        } else {
+            format!(
+                "Give the walls {} more, or expect to work the part off with air and a release agent.",
+                degrees(least - angle)
+            )
+        },
+    }
+}
+
+/// What a grain against the mold asks for.
+pub(super) fn grain_words(voice: &Voice<'_>) -> String {
+    format!("{} for each {} of grain", degrees(GRAIN), voice.gauge(GRAIN_STEP))
+}
+
+const fn angle(measure: Option<Measure>) -> Angle {
+    match measure {
+        Some(Measure::Angle(angle)) => angle,
+        _ => Angle::ZERO,
+    }
+}

@@ -1,0 +1,62 @@
+//! Molds that reach under the clamp or off the blank.
+
+use super::bench::Bench;
+use super::voice::{Voice, Words, away_from, measured_length, side_of};
+use super::{Finding, Measure, Place, Rule, Severity, Side, Subject};
+use crate::geometry::{Rect, tolerance};
+use crate::units::Length;
+
+pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
+    for standing in bench.standing() {
+        let (side, room) = Side::tightest(standing.extent, bench.opening);
+        if room >= -tolerance::SAME {
+            continue;
+        }
+        let farthest = side.farthest(bench.shape(standing), standing.pose);
+        found.push(Finding {
+            rule: Rule::Opening,
+            severity: Severity::Stop,
+            subjects: vec![Subject::Placement(standing.id)],
+            place: Some(Place::Point(farthest)),
+            measured: Some(Measure::Length(-room)),
+            allowed: Some(Measure::Length(Length::ZERO)),
+        });
+    }
+}
+
+pub(super) fn words(finding: &Finding, voice: &Voice<'_>) -> Words {
+    let name = voice.first_name(finding);
+    let machine = voice.plan.machine;
+    let side = side_of(finding, machine.opening());
+    let is_off_blank = match finding.place {
+        Some(Place::Point(at)) => !machine.blank.rect().contains(at),
+        _ => false,
+    };
+    let [reach, _] = voice.figures(finding);
+    let title = if is_off_blank { "reaches off the blank" } else { "reaches under the clamp" };
+    Words {
+        title: format!("{name} {title}"),
+        reason: format!(
+            "{name} reaches {reach} beyond the opening on the {} side, where the frame holds the sheet.",
+            side.word()
+        ),
+        next_step: next_step(finding, voice, side, machine.opening()),
+    }
+}
+
+fn next_step(finding: &Finding, voice: &Voice<'_>, side: Side, opening: Rect) -> String {
+    let far_room = voice.extent(finding).map_or(Length::ZERO, |e| side.opposite().room(e, opening));
+    let reach = measured_length(finding);
+    if far_room < reach {
+        return "It does not fit the opening this way: turn it, or use a larger frame.".to_owned();
+    }
+    let margin = voice.first_mold(finding).map_or(Length::ZERO, |mold| {
+        voice.plan.settings.edge.margin(mold.standing_height(), mold.trim)
+    });
+    format!(
+        "Move it {} {}; the edge rule asks for {} more.",
+        voice.enough(reach),
+        away_from(side),
+        voice.length(margin)
+    )
+}

@@ -1,0 +1,27 @@
+//! The distances the rules ask for, for those who place molds and would rather not break them.
+
+use crate::plan::{Mold, MoldId, Plan, Settings};
+use crate::units::Length;
+
+/// The clearance that two molds of a plan need; `None` when it does not have them.
+#[must_use]
+pub fn clearance(plan: &Plan, a: MoldId, b: MoldId) -> Option<Length> {
+    Some(between(&plan.settings, plan.molds.get(&a)?, plan.molds.get(&b)?))
+}
+
+/// The margin that a mold of a plan needs to the edge of the opening; `None` when it does not have it.
+#[must_use]
+pub fn margin(plan: &Plan, mold: MoldId) -> Option<Length> {
+    Some(to_edge(&plan.settings, plan.molds.get(&mold)?))
+}
+
+/// The clearance that two molds need: spacers count, because the sheet falls from the top to the platen.
+pub(super) fn between(settings: &Settings, a: &Mold, b: &Mold) -> Length {
+    let heights = [a.standing_height(), b.standing_height()];
+    settings.clearance.between(heights, [a.trim, b.trim])
+}
+
+/// The margin that a mold needs to the edge of the opening, its spacer counted.
+pub(super) fn to_edge(settings: &Settings, mold: &Mold) -> Length {
+    settings.edge.margin(mold.standing_height(), mold.trim)
+}

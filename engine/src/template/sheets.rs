@@ -1,0 +1,235 @@
+//! The template: a pull's drawing at full size, on as few sheets of paper as it takes.
+
+use std::collections::BTreeSet;
+
+use super::frame::{Caption, Frame, Map, map_marks};
+use super::seams::match_marks;
+use super::tiling::{Tile, Tiling, kept};
+use super::{Layer, Page, Paper, TemplateError, TemplateSettings};
+use crate::drawing::{Drawing, Form, Mark, Role, draw};
+use crate::geometry::{Rect, Ring, Vec2};
+use crate::plan::{Plan, PullId};
+use crate::units::Length;
+
+/// Sheets that a person will still tape together.
+const PAGES_MOST: usize = 200;
+/// The longest side of a PDF page: 14,400 points of 1/72 in (ISO 32000-1, annex C).
+const PAGE_MOST: Length = Length::inches(200.0);
+/// The least and the largest overlap: below it the match marks would not lie on both sheets.
+const OVERLAP: (Length, Length) = (Length::mm(6.0), Length::mm(25.0));
+/// The least and the largest margin of the printer.
+const MARGIN: (Length, Length) = (Length::mm(3.0), Length::mm(25.0));
+/// What is shown beyond the blank, so that the line of its edge is whole.
+const BEYOND: Length = Length::mm(1.0);
+/// The widest line that is printed, so that a line at the edge of a sheet counts as being on it.
+const LINE_WIDTH: Length = Length::mm(1.0);
+
+/// Full-size sheets for one pull.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Template {
+    /// The sheets, row by row from the back, each from the left.
+    pub pages: Vec<Page>,
+    /// Sheets side by side.
+    pub columns: usize,
+    /// Sheets from back to front.
+    pub rows: usize,
+    /// Sheets left out because nothing is drawn on them.
+    pub skipped: usize,
+}
+
+/// The sheets to set the molds of `pull` by.
+///
+/// The paper is turned whichever way takes fewer sheets. **Units**: the marks of each page are in its own
+/// millimetres, at true size. **Cost**: sheets times marks.
+///
+/// # Errors
+/// Names an unknown pull, an overlap or margin outside its range, more than 200 sheets, or one sheet larger
+/// than a PDF page may be.
+pub fn template(
+    plan: &Plan,
+    pull: PullId,
+    settings: &TemplateSettings,
+) -> Result<Template, TemplateError> {
+    let name = &plan.pulls.get(&pull).ok_or(TemplateError::NoSuchPull(pull))?.name;
+    within("overlap", settings.overlap, OVERLAP)?;
+    within("margin", settings.margin, MARGIN)?;
+    let content = plan.machine.blank.rect().grown(BEYOND);
+    let (frame, tiling) = laid_out(content, settings)?;
+    let drawing = draw(plan, pull, &[]);
+    let sheets = Sheets::new(&drawing, frame, tiling);
+    let head = format!("{} \u{2013} {name}", plan.name);
+    Ok(sheets.template(&head, settings))
+}
+
+fn within(
+    what: &'static str,
+    value: Length,
+    (least, most): (Length, Length),
+) -> Result<(), TemplateError> {
+    if least <= value && value <= most {
+        Ok(())
+    } else {
+        Err(TemplateError::LengthOutside { what, value, least, most })
+    }
+}
+
+/// The paper's frame and the division of the content over it.
+fn laid_out(content: Rect, settings: &TemplateSettings) -> Result<(Frame, Tiling), TemplateError> {
+    let extent = content.max - content.min;
+    let Some([short, long]) = settings.paper.sides() else {
+        let frame = Frame::around(extent, settings.margin);
+        let page = frame.page;
+        if page.x.max(page.y) > PAGE_MOST.to_mm() {
+            let (width, height) = (Length::mm(page.x), Length::mm(page.y));
+            return Err(TemplateError::PageTooLarge { width, height, most: PAGE_MOST });
+        }
+        return Ok((frame, Tiling::new(content, extent, Length::ZERO)));
+    };
+    let upright = Vec2::new(short.to_mm(), long.to_mm());
+    let lying = Vec2::new(long.to_mm(), short.to_mm());
+    let tried = [upright, lying].map(|page| on_paper(content, page, settings));
+    let [upright, lying] = tried;
+    let best = if lying.1.n_tiles() < upright.1.n_tiles() { lying } else { upright };
+    let pages = best.1.n_tiles();
+    if pages > PAGES_MOST {
+        return Err(TemplateError::TooManyPages { pages, most: PAGES_MOST });
+    }
+    Ok(best)
+}
+
+/// One way round of the paper; the words on joining sheets are left out when one sheet is enough.
+fn on_paper(content: Rect, page: Vec2, settings: &TemplateSettings) -> (Frame, Tiling) {
+    let tried = |is_joined| {
+        let frame = Frame::inside(page, settings.margin, is_joined);
+        let window = frame.window.max - frame.window.min;
+        let tiling = Tiling::new(content, window, settings.overlap);
+        (frame, tiling)
+    };
+    let alone = tried(false);
+    if alone.1.n_tiles() == 1 { alone } else { tried(true) }
+}
+
+/// A drawing, the frame of each page, and which part of the blank goes on which.
+#[derive(Debug)]
+struct Sheets<'a> {
+    drawing: &'a Drawing,
+    frame: Frame,
+    tiling: Tiling,
+    kept: BTreeSet<Tile>,
+    match_marks: Vec<Mark>,
+}
+
+impl<'a> Sheets<'a> {
+    fn new(drawing: &'a Drawing, frame: Frame, tiling: Tiling) -> Self {
+        let kept = kept(&tiling, |tile| is_empty(drawing, tiling.shows(tile)));
+        let standing = drawing.marks.iter().filter(|mark| mark.subject.is_some());
+        let drawn: Vec<Rect> = standing.filter_map(|mark| mark.form.bounds()).collect();
+        let match_marks = match_marks(&tiling, &kept, &drawn);
+        Self { drawing, frame, tiling, kept, match_marks }
+    }
+
+    fn template(&self, head: &str, settings: &TemplateSettings) -> Template {
+        let pages = self.kept.iter().enumerate();
+        Template {
+            pages: pages
+                .map(|(n, &tile)| self.page(tile, &self.caption(n, tile, head, settings)))
+                .collect(),
+            columns: self.tiling.columns,
+            rows: self.tiling.rows,
+            skipped: self.tiling.n_tiles() - self.kept.len(),
+        }
+    }
+
+    fn caption(&self, n: usize, tile: Tile, head: &str, settings: &TemplateSettings) -> Caption {
+        let made_for = match settings.paper {
+            Paper::Letter | Paper::A4 => format!("made for {} paper", settings.paper.name()),
+            Paper::One => "made for one large sheet".to_owned(),
+        };
+        let made = format!("{}, {made_for}", settings.date);
+        if self.tiling.n_tiles() == 1 {
+            return Caption { head: head.to_owned(), about: made, name: None };
+        }
+        let name = tile.name();
+        let about = format!("Sheet {name}, {} of {}, {made}", n + 1, self.kept.len());
+        Caption { head: head.to_owned(), about, name: Some(name) }
+    }
+
+    fn page(&self, tile: Tile, caption: &Caption) -> Page {
+        let shown = self.tiling.shows(tile);
+        let onto_page = self.frame.window.min - shown.min;
+        let content = self.drawing.marks.iter().chain(&self.match_marks);
+        let content = content
+            .filter(|mark| is_near(&mark.form, shown))
+            .map(|mark| mark.moved(onto_page))
+            .collect();
+        let mut around = self.edges(tile);
+        around.extend(self.frame.marks(caption));
+        if self.tiling.n_tiles() > 1 {
+            let map = Map { tiling: &self.tiling, kept: &self.kept, here: tile };
+            around.extend(map_marks(&self.frame, &map));
+        }
+        Page {
+            name: tile.name(),
+            width: Length::mm(self.frame.page.x),
+            height: Length::mm(self.frame.page.y),
+            layers: vec![
+                Layer { window: Some(self.frame.window), marks: content },
+                Layer { window: None, marks: around },
+            ],
+        }
+    }
+
+    /// The four edges of the window, those to be cut marked as such.
+    fn edges(&self, tile: Tile) -> Vec<Mark> {
+        if self.tiling.n_tiles() == 1 {
+            return Vec::new();
+        }
+        let [a, b, c, d] = self.frame.window.corners();
+        let has_left = tile.left().is_some_and(|left| self.kept.contains(&left));
+        let has_front = self.kept.contains(&tile.front());
+        let role = |is_cut| if is_cut { Role::CutLine } else { Role::TileEdge };
+        vec![
+            Mark::new(role(has_front), Form::Line(a, b)),
+            Mark::new(Role::TileEdge, Form::Line(b, c)),
+            Mark::new(Role::TileEdge, Form::Line(c, d)),
+            Mark::new(role(has_left), Form::Line(d, a)),
+        ]
+    }
+}
+
+/// True when no line, lettering or shaded strip shows within `window`.
+fn is_empty(drawing: &Drawing, window: Rect) -> bool {
+    let mut marks = drawing.marks.iter();
+    !marks.any(|mark| is_seen(&mark.form, window) || is_shading(mark, window))
+}
+
+/// True when the clamp lip shades all of `window`, which none of its edges then crosses.
+fn is_shading(mark: &Mark, window: Rect) -> bool {
+    let within = |ring: &Ring| ring.bounds().is_some_and(|b| b.contains(window.center()));
+    match &mark.form {
+        Form::Region(lip) if mark.role == Role::ClampLip => {
+            within(&lip.outer) && !lip.holes.iter().any(within)
+        }
+        _ => false,
+    }
+}
+
+fn is_near(form: &Form, window: Rect) -> bool {
+    form.bounds().is_some_and(|bounds| bounds.intersection(window).is_some())
+}
+
+/// True when a line or lettering of `form` shows within `window`; the inside of an outline is nothing drawn.
+fn is_seen(form: &Form, window: Rect) -> bool {
+    let window = window.grown(LINE_WIDTH / 2.0);
+    if !is_near(form, window) {
+        return false;
+    }
+    match form {
+        Form::Text { .. } => true,
+        Form::Line(a, b) => window.meets_line(*a, *b),
+        Form::Polyline(points) => points.windows(2).any(|ab| window.meets_line(ab[0], ab[1])),
+        Form::Region(region) => {
+            region.rings().flat_map(Ring::sides).any(|(a, b)| window.meets_line(a, b))
+        }
+    }
+}
