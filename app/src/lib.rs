@@ -1,5 +1,7 @@
 //! The Onepull page: shows a plan and turns gestures into edits.
 
+pub mod jobs;
+
 use leptos::prelude::*;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -9,9 +11,9 @@ pub fn run_app() {
     leptos::mount::mount_to_body(|| view! { <main>"Onepull"</main> });
 }
 
-/// Answers one message of the page to its worker; for now with the message itself.
+/// Answers one message, in the worker or in the page; see [`jobs`].
 #[wasm_bindgen]
 #[must_use]
 pub fn handle_message(message: &str) -> String {
-    message.to_owned()
+    jobs::answer(message)
 }

@@ -20,6 +20,8 @@ pub mod rules;
 
 pub mod moves;
 
+pub mod file;
+
 pub mod drawing;
 
 pub mod template;

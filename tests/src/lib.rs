@@ -1,1 +1,7 @@
 //! Shared helpers of the workspace tests.
+
+mod near;
+#[cfg(feature = "browser")]
+pub mod page;
+pub mod rust_text;
+pub mod sources;

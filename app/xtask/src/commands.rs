@@ -60,7 +60,7 @@ fn serve(workspace: &Workspace, options: &ServeOptions) -> Result<ExitCode, Fail
         match page::build(workspace, toolchain, options.profile, &mut Stages::default()) {
             Ok(()) => say::note("xtask: built; reload the page"),
             Err(failure) => {
-                say::note(&format!("error: {failure}\nxtask: the page stays as it was"))
+                say::note(&format!("error: {failure}\nxtask: the page stays as it was"));
             }
         }
     }

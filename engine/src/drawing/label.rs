@@ -41,6 +41,11 @@ impl Obstacles {
         Self { blank, taken: molds.chain(arrows).collect() }
     }
 
+    /// What is drawn and written.
+    pub(super) fn taken(&self) -> &[Rect] {
+        &self.taken
+    }
+
     fn is_free(&self, rect: Rect) -> bool {
         self.blank.contains(rect.min)
             && self.blank.contains(rect.max)
@@ -83,7 +88,7 @@ pub(crate) fn name_words(mold: &Mold, copy: u32) -> String {
 }
 
 /// `22 mm tall`, `21 mm tall + 3 mm spacer`, `18 mm deep`.
-pub(crate) fn height_words(mold: &Mold, style: LengthStyle) -> String {
+fn height_words(mold: &Mold, style: LengthStyle) -> String {
     let direction = match mold.kind {
         MoldKind::Male => "tall",
         MoldKind::Female => "deep",
@@ -121,7 +126,9 @@ fn inside(one: &Standing<'_>, words: &[Word]) -> Option<Vec<Mark>> {
         marks.push(word.mark(Point::new(at.x, top), Anchor::Middle));
         top -= WHITE;
     }
-    let fits = |mark: &Mark| mark.form.bounds().is_some_and(|r| holds(&one.region, r));
+    let fits = |mark: &Mark| {
+        mark.form.bounds().is_some_and(|r| holds(&one.region, r.grown(Length::mm(WHITE / 2.0))))
+    };
     marks.iter().all(fits).then_some(marks)
 }
 

@@ -1,9 +1,11 @@
 //! One pull as marks: the machine first, then what stands on the blank, then what the rules say about it.
 
+use std::collections::BTreeMap;
+
 use super::label::{self, Obstacles};
-use super::{Anchor, Drawing, Form, Mark, Role};
-use crate::geometry::{Point, Rect, Region, Ring, Vec2, tolerance};
-use crate::plan::{Machine, Mold, Placement, PlacementId, Plan, PullId};
+use super::{Anchor, Drawing, Form, Mark, Role, machine};
+use crate::geometry::{Point, Rect, Region, Ring, Vec2, flatten, offset, tolerance};
+use crate::plan::{Mold, MoldId, Placement, PlacementId, Plan, PullId};
 use crate::rules::{Finding, Measure, Place, Subject};
 use crate::units::{Angle, Length, LengthStyle};
 
@@ -13,9 +15,9 @@ const CROSS: f64 = 4.0;
 const TURN_MARK: (f64, f64) = (3.0, 7.0);
 /// Length and half width of the turn mark's head.
 const TURN_HEAD: (f64, f64) = (3.0, 1.4);
-/// The radius of the ring round a place that a rule speaks of.
-const FINDING_RING: Length = Length::mm(5.0);
-/// Capitals of a figure on a gap.
+/// Across the ring round a place that a rule speaks of.
+const FINDING_RING: Length = Length::mm(10.0);
+/// Capitals of a figure on a gap and of the word at the front.
 pub(super) const FIGURE: Length = Length::mm(2.5);
 
 /// The drawing of one pull with what the rules say about it; an unknown pull is a bare blank.
@@ -26,13 +28,14 @@ pub(super) const FIGURE: Length = Length::mm(2.5);
 #[must_use]
 pub fn draw(plan: &Plan, pull: PullId, findings: &[Finding]) -> Drawing {
     let standing = standing(plan, pull);
-    let mut marks = machine_marks(&plan.machine);
-    marks.extend(standing.iter().flat_map(Standing::marks));
+    let style = plan.settings.lengths;
     let mut obstacles = Obstacles::new(plan.machine.blank.rect(), &standing);
-    for one in &standing {
-        marks.extend(label::marks(one, plan.settings.lengths, &mut obstacles));
-    }
-    marks.extend(findings.iter().flat_map(|finding| finding_marks(finding, plan.settings.lengths)));
+    let labels: Vec<Mark> =
+        standing.iter().flat_map(|one| label::marks(one, style, &mut obstacles)).collect();
+    let mut marks = machine::marks(&plan.machine, obstacles.taken());
+    marks.extend(standing.iter().flat_map(Standing::marks));
+    marks.extend(labels);
+    marks.extend(findings.iter().flat_map(|finding| finding_marks(finding, style)));
     let bounds = standing
         .iter()
         .filter_map(|one| one.region.bounds())
@@ -48,39 +51,34 @@ pub(super) struct Standing<'a> {
     pub(super) placement: &'a Placement,
     /// The footprint on the blank.
     pub(super) region: Region,
+    /// The footprint grown by the trim allowance.
+    trim: Vec<Region>,
 }
 
 /// What stands on the blank of `pull`, in the order of the ids.
 pub(super) fn standing(plan: &Plan, pull: PullId) -> Vec<Standing<'_>> {
     let placements = plan.pulls.get(&pull).into_iter().flat_map(|pull| &pull.placements);
+    let mut ready: BTreeMap<MoldId, (Region, Vec<Region>)> = BTreeMap::new();
     placements
         .filter_map(|(&id, placement)| {
             let mold = plan.molds.get(&placement.mold)?;
-            let region = mold.footprint.region(tolerance::DRAW).placed(placement.pose);
-            Some(Standing { id, mold, placement, region })
+            let (region, trim) = ready.entry(placement.mold).or_insert_with(|| outlines(mold));
+            let region = region.placed(placement.pose);
+            let trim = trim.iter().map(|line| line.placed(placement.pose)).collect();
+            Some(Standing { id, mold, placement, region, trim })
         })
         .collect()
 }
 
-fn machine_marks(machine: &Machine) -> Vec<Mark> {
-    let (blank, opening) = (machine.blank.rect(), machine.opening());
-    let middle = blank.center();
-    let corners = |rect: Rect| Ring::new(rect.corners().to_vec());
-    let lip = Region::new(corners(blank), vec![corners(opening)]);
-    vec![
-        Mark::new(Role::ClampLip, Form::Region(lip)),
-        Mark::new(Role::Platen, Form::rect(machine.platen)),
-        Mark::new(
-            Role::CentreLine,
-            Form::Line(Point::new(blank.min.x, middle.y), Point::new(blank.max.x, middle.y)),
-        ),
-        Mark::new(
-            Role::CentreLine,
-            Form::Line(Point::new(middle.x, blank.min.y), Point::new(middle.x, blank.max.y)),
-        ),
-        Mark::new(Role::Opening, Form::rect(opening)),
-        Mark::new(Role::Blank, Form::rect(blank)),
-    ]
+/// The footprint and the trim lines round it, about the mold's own centre.
+fn outlines(mold: &Mold) -> (Region, Vec<Region>) {
+    let region = mold.footprint.region(tolerance::DRAW);
+    let trim = if mold.trim > tolerance::SAME {
+        offset(&region, mold.trim, tolerance::DRAW)
+    } else {
+        Vec::new()
+    };
+    (region, trim)
 }
 
 impl Standing<'_> {
@@ -97,11 +95,14 @@ impl Standing<'_> {
     fn marks(&self) -> Vec<Mark> {
         let at = self.placement.pose.at;
         let along = Vec2::unit(self.placement.pose.turn) * CROSS;
-        let mut marks = vec![
+        let trim = self.trim.iter().cloned();
+        let mut marks: Vec<Mark> =
+            trim.map(|line| Mark::new(Role::TrimLine, Form::Region(line))).collect();
+        marks.extend([
             Mark::new(Role::Mold, Form::Region(self.region.clone())),
             Mark::new(Role::CentreCross, Form::Line(at - along, at + along)),
             Mark::new(Role::CentreCross, Form::Line(at - along.left(), at + along.left())),
-        ];
+        ]);
         marks.extend(self.turn_marks());
         marks.into_iter().map(|mark| mark.of(self.subject())).collect()
     }
@@ -147,7 +148,7 @@ fn finding_marks(finding: &Finding, style: LengthStyle) -> Vec<Mark> {
     match finding.place {
         None => Vec::new(),
         Some(Place::Point(at)) => {
-            let ring = crate::geometry::flatten::circle(FINDING_RING * 2.0, tolerance::DRAW);
+            let ring = flatten::circle(FINDING_RING, tolerance::DRAW);
             let outer = Ring::new(ring.points().iter().map(|&p| p + at.to_vec2()).collect());
             vec![own(Form::Region(Region::new(outer, Vec::new())))]
         }

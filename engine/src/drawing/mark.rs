@@ -73,6 +73,8 @@ pub enum Role {
     Opening,
     /// The edge of the blank.
     Blank,
+    /// The word at the edge nearest to the person.
+    Front,
     /// What a mold that is being moved keeps free round itself.
     ClearanceZone,
     /// Where the formed part is trimmed.
@@ -120,6 +122,8 @@ pub enum Role {
     Note,
     /// A line between words, or to write on.
     Rule,
+    /// A box to tick.
+    TickBox,
 }
 
 impl Mark {

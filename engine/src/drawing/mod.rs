@@ -7,8 +7,10 @@ mod focus;
 mod label;
 mod layout;
 pub mod lettering;
+mod machine;
 mod mark;
 
 pub use focus::{Focus, draw_focus};
+pub(crate) use label::name_words;
 pub use layout::draw;
 pub use mark::{Anchor, Drawing, Form, Mark, Role};

@@ -57,8 +57,11 @@ pub(super) const fn ink(role: Role) -> Ink {
         Role::FindingMark(Severity::Caution) => line(MIDDLE, 0.0, &[]),
         Role::FindingMark(Severity::Note) => line(FINE, 0.0, SHORT),
         Role::CutLine => line(FINE, 0.0, LONG),
-        Role::TileEdge | Role::MapTile | Role::MapSkipped | Role::Rule => line(THIN, 0.35, &[]),
-        Role::Number
+        Role::TileEdge | Role::MapTile | Role::MapSkipped | Role::Rule | Role::TickBox => {
+            line(THIN, 0.35, &[])
+        }
+        Role::Front
+        | Role::Number
         | Role::Name
         | Role::Height
         | Role::Turn

@@ -1,6 +1,6 @@
 //! The free distance between two placed shapes, with the places where it is measured.
 
-use super::tree::Closest;
+use super::closest::{Closest, closest};
 use super::{Point, Pose, PoseMap, Shape, tolerance};
 use crate::units::Length;
 
@@ -39,14 +39,14 @@ pub fn gap_within(a: &Shape, pa: Pose, b: &Shape, pb: Pose, limit: Length) -> Op
 /// The gap when it is below `reach`.
 fn nearest(a: &Shape, map_a: PoseMap, (b, map_b): (&Shape, PoseMap), reach: f64) -> Option<Gap> {
     let map = map_b.seen_from(map_a);
-    let closest = common_corner(a, b, map).map_or_else(
-        || a.tree().closest(b.tree(), &map, reach),
+    let found = common_corner(a, b, map).map_or_else(
+        || closest(a.tree(), b.tree(), &map, reach),
         |place| Some(Closest { square: 0.0, here: place, there: place }),
     )?;
     Some(Gap {
-        distance: Length::mm(closest.square.sqrt()),
-        from: map_a.apply(closest.here),
-        to: map_a.apply(closest.there),
+        distance: Length::mm(found.square.sqrt()),
+        from: map_a.apply(found.here),
+        to: map_a.apply(found.there),
     })
 }
 

@@ -12,7 +12,7 @@ use crate::units::Length;
 /// Cost: `n log n`.
 ///
 /// **Source:** A. M. Andrew, Another efficient algorithm for convex hulls in two dimensions, Information
-/// Processing Letters 9(5), 1979. The turns are judged by exact arithmetic.
+/// Processing Letters 9(5), 1979 (cited from memory). The turns are judged by exact arithmetic.
 pub fn convex_hull(points: impl IntoIterator<Item = Point>) -> Ring {
     let mut sorted: Vec<Point> = points.into_iter().filter(|p| p.is_finite()).collect();
     sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
@@ -52,7 +52,7 @@ fn is_left_turn(a: Point, b: Point, c: Point) -> bool {
 /// corners of the hull. Zero for a shape without area.
 ///
 /// **Source:** M. I. Shamos, Computational Geometry, doctoral thesis, Yale University, 1978 (turning the two lines
-/// round the hull; the least width has one line along a side).
+/// round the hull; the least width has one line along a side; cited from memory).
 #[must_use]
 pub fn min_width(shape: &Shape) -> Length {
     let hull = shape.hull();

@@ -2,6 +2,10 @@
 //!
 //! Inside this room a coordinate is a documented millimetre `f64`, because cross products of lengths read
 //! badly; what leaves it (a distance, an area) is typed again.
+//!
+//! A `Region` is what a person drew or `flatten` made. A `Shape` is a region made ready for many questions, and
+//! the questions are free functions of placed shapes: `gap`, `is_overlapping`, `extent`. `offset` and `simplify`
+//! make new regions, `problems` says why a region bounds no surface.
 
 mod point;
 mod pose;
@@ -9,6 +13,7 @@ mod rect;
 mod region;
 pub mod tolerance;
 
+mod ellipse;
 pub mod flatten;
 
 mod side;
@@ -17,13 +22,19 @@ mod tree;
 mod hull;
 mod shape;
 
+mod closest;
 mod distance;
 mod extent;
 mod overlap;
 
 mod offset;
 mod simplify;
+
+mod problem;
 mod validity;
+
+#[cfg(test)]
+mod properties;
 
 pub use distance::{Gap, gap, gap_within};
 pub use extent::{InnerGap, extent, inner_gap};
@@ -32,8 +43,9 @@ pub use offset::offset;
 pub use overlap::is_overlapping;
 pub use point::{Point, Vec2};
 pub use pose::{Pose, PoseMap};
+pub use problem::{Outline, Problem};
 pub use rect::Rect;
 pub use region::{Region, Ring};
 pub use shape::Shape;
 pub use simplify::simplify;
-pub use validity::{Outline, Problem, problems};
+pub use validity::problems;

@@ -26,12 +26,14 @@ pub fn is_overlapping(a: &Shape, pa: Pose, b: &Shape, pb: Pose) -> bool {
     let mut contacts = Vec::new();
     let (sides, others) = (a.tree().sides(), b.tree().sides());
     let crossing = a.tree().visit_near(b.tree(), &map, SAME, &mut |i, j| {
-        contacts.push((i, j));
-        if is_deep_crossing(sides[i], others[j].mapped(&map)) {
-            ControlFlow::Break(())
-        } else {
-            ControlFlow::Continue(())
+        let (one, other) = (sides[i], others[j].mapped(&map));
+        if is_deep_crossing(one, other) {
+            return ControlFlow::Break(());
         }
+        if one.crossing(other).or_else(|| one.touch(other, SAME)).is_some() {
+            contacts.push((i, j));
+        }
+        ControlFlow::Continue(())
     });
     if crossing.is_break() {
         return true;

@@ -71,8 +71,7 @@ impl PoseMap {
     }
 
     /// The map from this mold's coordinates straight to another mold's.
-    #[must_use]
-    pub const fn seen_from(self, other: Self) -> Self {
+    pub(super) const fn seen_from(self, other: Self) -> Self {
         Self {
             at: other.invert(self.at),
             sin: self.sin * other.cos - self.cos * other.sin,
@@ -87,7 +86,6 @@ impl PoseMap {
     }
 
     /// The half sizes of the upright rectangle round a turned rectangle of the given half sizes.
-    #[must_use]
     pub(super) const fn half_extent(self, half: Vec2) -> Vec2 {
         let (sin, cos) = (self.sin.abs(), self.cos.abs());
         Vec2 { x: cos * half.x + sin * half.y, y: sin * half.x + cos * half.y }

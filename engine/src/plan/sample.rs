@@ -22,7 +22,7 @@ pub fn sample() -> Plan {
     plan.molds = (1..).map(MoldId).zip(molds.into_iter().map(Arc::new)).collect();
     let places = [
         // mold, copy, x, y, turn in degrees
-        (2, 1, 95.0, 226.0, 0.0),
+        (2, 1, 98.0, 226.0, 0.0),
         (1, 1, 232.0, 222.0, 0.0),
         (5, 1, 330.0, 222.0, 0.0),
         (4, 1, 98.0, 92.0, 0.0),
@@ -47,9 +47,9 @@ fn limpet() -> Mold {
 }
 
 fn crab_shell() -> Mold {
-    let footprint = lobed(36, |turn| {
-        let wide = 52.0 + 3.0 * turn_cos(turn, 6.0);
-        Vec2::new(wide * turn.cos(), (36.0 - 5.0 * turn.sin()) * turn.sin())
+    let footprint = lobed(48, |turn| {
+        let wide = 52.0 + 4.0 * turn_cos(turn, 4.0);
+        Vec2::new(wide * turn.cos(), (35.0 - 6.0 * turn.sin()) * turn.sin())
     });
     Mold {
         draft: Angle::degrees(8.0),
@@ -59,15 +59,14 @@ fn crab_shell() -> Mold {
 }
 
 fn clam_half() -> Mold {
-    let footprint = lobed(28, |turn| {
-        let reach = 34.0 + 1.2 * turn_cos(turn, 7.0);
-        Vec2::new(reach * turn.cos(), reach * 0.76 * turn.sin() - 4.0 * turn_cos(turn, 2.0))
+    let footprint = lobed(36, |turn| {
+        Vec2::new(34.0 * turn.cos() * (1.0 - 0.2 * turn.sin()), 27.0 * turn.sin())
     });
     Mold { copies: 2, relief: Relief::Dome, ..Mold::new("Clam half", footprint, Length::mm(18.0)) }
 }
 
 fn starfish() -> Mold {
-    let footprint = lobed(50, |turn| {
+    let footprint = lobed(60, |turn| {
         let quarter = Angle::degrees(90.0);
         Vec2::unit(turn) * (33.0 + 15.0 * turn_cos(turn - quarter, 5.0))
     });

@@ -62,3 +62,55 @@ const fn count(measure: Option<Measure>) -> u32 {
         _ => 0,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{PULL, block, check_words, layout};
+    use super::*;
+    use crate::edit::Edit;
+    use crate::geometry::{Point, Pose};
+    use crate::plan::{Mold, Placement, PlacementId};
+    use crate::units::Angle;
+
+    const PLACES: [(f64, f64, f64); 2] = [(80.0, 150.0, 0.0), (300.0, 150.0, 0.0)];
+
+    #[test]
+    fn a_copy_that_does_not_exist_is_told() {
+        let plan = layout(&[(&block("Clam half", 10.0), &PLACES)]);
+        check_words(
+            &plan,
+            Rule::Copies,
+            &[[
+                "stop",
+                "Clam half #2 does not exist",
+                "Copy 2 of Clam half stands on the blank; only 1 exists.",
+                "Take it off the blank, or say that 2 copies of Clam half exist.",
+            ]],
+        );
+    }
+
+    #[test]
+    fn one_copy_in_two_places_is_told_once() {
+        let clam = Mold { copies: 2, ..block("Clam half", 10.0) };
+        let plan = layout(&[(&clam, &PLACES)]);
+        let pose = Pose::new(Point::new(190.0, 150.0), Angle::ZERO);
+        let again = Placement { mold: MoldId(1), copy: CopyNumber(2), pose, locked: false };
+        let edit = Edit::Place(PULL, BTreeMap::from([(PlacementId(7), again)]));
+        check_words(
+            &plan.apply(&edit).expect("places"),
+            Rule::Copies,
+            &[[
+                "stop",
+                "Clam half #2 stands in 2 places",
+                "Clam half #2 is one mold, and it stands in 2 places of this pull.",
+                "Take all but one off the blank, or place another copy.",
+            ]],
+        );
+    }
+
+    #[test]
+    fn as_many_as_exist_pass() {
+        let clam = Mold { copies: 2, ..block("Clam half", 10.0) };
+        check_words(&layout(&[(&clam, &PLACES)]), Rule::Copies, &[]);
+    }
+}

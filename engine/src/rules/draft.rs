@@ -63,7 +63,7 @@ pub(super) fn words(finding: &Finding, voice: &Voice<'_>) -> Words {
     let stock = voice.plan.stock;
     let kind = voice.first_mold(finding).map_or(MoldKind::Male, |mold| mold.kind);
     let grain = match stock.texture {
-        Texture::AgainstMold => format!(", and {} more", grain_words(voice)),
+        Texture::AgainstMold => format!(", and {}", grain_words(voice)),
         Texture::Smooth | Texture::AwayFromMold => String::new(),
     };
     let is_undercut = angle < Angle::ZERO;
@@ -94,12 +94,102 @@ pub(super) fn words(finding: &Finding, voice: &Voice<'_>) -> Words {
 
 /// What a grain against the mold asks for.
 pub(super) fn grain_words(voice: &Voice<'_>) -> String {
-    format!("{} for each {} of grain", degrees(GRAIN), voice.gauge(GRAIN_STEP))
+    format!("{} more draft for each {} of grain", degrees(GRAIN), voice.exact(GRAIN_STEP))
 }
 
 const fn angle(measure: Option<Measure>) -> Angle {
     match measure {
         Some(Measure::Angle(angle)) => angle,
         _ => Angle::ZERO,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{PULL, block, check_words, found, layout, outlined};
+    use super::*;
+    use crate::plan::{Footprint, Mold, Plan, Relief};
+
+    fn standing(mold: &Mold) -> Plan {
+        layout(&[(mold, &[(200.0, 150.0, 0.0)])])
+    }
+
+    fn drafted(kind: MoldKind, degrees: f64) -> Mold {
+        Mold { kind, draft: Angle::degrees(degrees), ..block("Crab shell", 20.0) }
+    }
+
+    #[test]
+    fn a_male_wall_under_three_degrees_is_told() {
+        check_words(
+            &standing(&drafted(MoldKind::Male, 1.0)),
+            Rule::Draft,
+            &[[
+                "caution",
+                "Crab shell has too little draft",
+                "Its steepest walls stand 1 degree from vertical; HIPS asks 3 degrees of a male mold.",
+                "Give the walls 2 degrees more, or expect to work the part off with air and a release agent.",
+            ]],
+        );
+    }
+
+    #[test]
+    fn each_kind_and_plastic_has_its_own_limit() {
+        for (kind, plastic, degrees) in [
+            (MoldKind::Male, Plastic::Abs, 3.0),
+            (MoldKind::Male, Plastic::Polypropylene, 5.0),
+            (MoldKind::Female, Plastic::Petg, 1.0),
+            (MoldKind::Female, Plastic::Hdpe, 2.0),
+        ] {
+            for (draft, n_told) in [(degrees, 0), (degrees - 0.1, 1)] {
+                let mut plan = standing(&drafted(kind, draft));
+                plan.stock.plastic = plastic;
+                assert_eq!(found(&plan, Rule::Draft).len(), n_told, "{plastic:?} {draft}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_grain_against_the_mold_asks_for_more_in_words() {
+        let mut plan = standing(&drafted(MoldKind::Male, 1.0));
+        plan.stock.texture = Texture::AgainstMold;
+        let reason = found(&plan, Rule::Draft)[0].reason(&plan, PULL);
+        assert!(
+            reason.ends_with("and 1 degree more draft for each 0.025 mm of grain."),
+            "{reason}"
+        );
+    }
+
+    #[test]
+    fn a_taper_is_judged_by_its_own_walls_and_a_dome_not_at_all() {
+        let steep = Mold { relief: Relief::Taper { top: 0.98 }, ..drafted(MoldKind::Male, 9.0) };
+        assert_eq!(found(&standing(&steep), Rule::Draft).len(), 1);
+        let slack = Mold { relief: Relief::Taper { top: 0.5 }, ..drafted(MoldKind::Male, 0.0) };
+        check_words(&standing(&slack), Rule::Draft, &[]);
+        let dome = Mold { relief: Relief::Dome, ..drafted(MoldKind::Male, 0.0) };
+        check_words(&standing(&dome), Rule::Draft, &[]);
+    }
+
+    #[test]
+    fn a_taper_whose_centre_is_outside_a_side_is_undercut() {
+        let mut ell = outlined(&[
+            (0.0, 0.0),
+            (40.0, 0.0),
+            (40.0, 10.0),
+            (10.0, 10.0),
+            (10.0, 40.0),
+            (0.0, 40.0),
+        ]);
+        ell.relief = Relief::Taper { top: 0.5 };
+        assert!(matches!(ell.footprint, Footprint::Outline { .. }));
+        check_words(
+            &standing(&ell),
+            Rule::Draft,
+            &[[
+                "caution",
+                "Kelp is undercut",
+                "Its steepest walls lean 45 degrees inwards; HIPS asks 3 degrees of a male mold.",
+                "Change its shape, or make it of loose pieces: the part may have to be cut off.",
+            ]],
+        );
     }
 }

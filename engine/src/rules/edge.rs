@@ -53,3 +53,54 @@ pub(super) fn words(finding: &Finding, voice: &Voice<'_>) -> Words {
         ),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{PULL, block, check_words, found, layout};
+    use super::*;
+    use crate::geometry::Point;
+    use crate::plan::Mold;
+    use crate::units::Length;
+
+    #[test]
+    fn a_mold_near_the_clamp_is_told_its_worst_side_only() {
+        let plan = layout(&[(&block("Limpet", 30.0), &[(60.0, 57.5, 0.0)])]);
+        check_words(
+            &plan,
+            Rule::Edge,
+            &[[
+                "caution",
+                "Limpet stands too close to the clamp",
+                "Limpet stands 22.5 mm from the clamp on the front side; 30.0 mm is asked, 1 x its height.",
+                "Move it 7.5 mm to the back, or lower the edge factor in Settings.",
+            ]],
+        );
+        let Some(Place::Gap(from, to)) = found(&plan, Rule::Edge)[0].place else { panic!("a gap") };
+        assert!((from.y - 37.5).abs() < 1e-9 && (to - Point::new(from.x, 15.0)).length() < 1e-9);
+    }
+
+    #[test]
+    fn a_mold_exactly_at_its_margin_passes() {
+        let at = |x: f64| layout(&[(&block("Limpet", 10.0), &[(x, 150.0, 0.0)])]);
+        check_words(&at(60.0), Rule::Edge, &[]);
+        check_words(&at(60.0 - 1e-9), Rule::Edge, &[]);
+        assert_eq!(found(&at(59.99), Rule::Edge).len(), 1);
+    }
+
+    #[test]
+    fn what_asks_the_most_is_named() {
+        let low = block("Limpet", 10.0);
+        let wide = Mold { trim: Length::mm(40.0), ..low.clone() };
+        for (mold, because, change) in [
+            (low, "25.0 mm is asked, the least margin", "lower the least margin in Settings."),
+            (wide, "40.0 mm is asked, its trim", "give it a smaller trim allowance."),
+        ] {
+            let plan = layout(&[(&mold, &[(55.0, 150.0, 0.0)])]);
+            let finding = &found(&plan, Rule::Edge)[0];
+            let reason = finding.reason(&plan, PULL);
+            assert!(reason.contains(because), "{reason}");
+            let next = finding.next_step(&plan, PULL);
+            assert!(next.ends_with(change), "{next}");
+        }
+    }
+}

@@ -57,3 +57,58 @@ pub(super) fn words(finding: &Finding, voice: &Voice<'_>) -> Words {
             .to_owned(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{PULL, block, check_words, found, layout};
+    use super::*;
+    use crate::plan::{Mold, Plan};
+    use crate::units::{Angle, Length};
+
+    /// A straight block of 40 x 40 mm draws `1 + height / 10` times its footprint.
+    fn standing(height: f64) -> Plan {
+        let straight = Mold { draft: Angle::ZERO, ..block("Anemone base", height) };
+        let mut plan = layout(&[(&straight, &[(200.0, 150.0, 0.0)])]);
+        plan.stock.gauge = Length::mm(2.0);
+        plan
+    }
+
+    #[test]
+    fn less_than_half_of_the_gauge_is_noted_with_what_is_left() {
+        check_words(
+            &standing(15.0),
+            Rule::Gauge,
+            &[[
+                "note",
+                "Anemone base draws the sheet thin",
+                "Its formed surface is 2.5 times its footprint, so 2.00 mm sheet keeps 0.80 mm on average, 40 % of its \
+                 gauge. Corners get thinner still.",
+                "Make it lower, or give its walls more draft. Thicker sheet leaves more plastic but is drawn as far.",
+            ]],
+        );
+    }
+
+    #[test]
+    fn the_bands_are_a_half_a_third_and_a_fifth() {
+        for (height, severity) in [
+            (10.0, None),
+            (10.1, Some(Severity::Note)),
+            (20.0, Some(Severity::Note)),
+            (20.4, Some(Severity::Caution)),
+            (40.0, Some(Severity::Caution)),
+            (40.1, Some(Severity::Stop)),
+        ] {
+            let plan = standing(height);
+            let told = found(&plan, Rule::Gauge).first().map(|finding| finding.severity);
+            assert_eq!(told, severity, "{height} mm");
+        }
+    }
+
+    #[test]
+    fn the_band_that_was_crossed_is_what_is_allowed() {
+        let plan = standing(40.1);
+        let finding = &found(&plan, Rule::Gauge)[0];
+        assert_eq!(finding.allowed, Some(Measure::Length(Length::mm(2.0) * 0.2)));
+        assert!(finding.reason(&plan, PULL).ends_with("It is likely to split or tear."));
+    }
+}

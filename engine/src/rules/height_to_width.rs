@@ -60,3 +60,39 @@ const fn ratio(measure: Option<Measure>) -> f64 {
         _ => 0.0,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{block, check_words, found, layout};
+    use super::*;
+    use crate::plan::{Mold, Plan};
+    use crate::units::Length;
+
+    fn standing(kind: MoldKind, height: f64) -> Plan {
+        let mold = Mold { kind, spacer: Length::mm(9.0), ..block("Anemone base", height) };
+        layout(&[(&mold, &[(200.0, 150.0, 30.0)])])
+    }
+
+    #[test]
+    fn a_male_mold_taller_than_wide_is_told_with_the_definition() {
+        check_words(
+            &standing(MoldKind::Male, 50.0),
+            Rule::HeightToWidth,
+            &[[
+                "caution",
+                "Anemone base is deep for its width",
+                "Its height to width is 1.25, 50.0 mm over 40.0 mm; up to 1.00 is asked of a male mold. Height to \
+                 width is mold height over the narrower footprint width between two parallel lines, spacer left out.",
+                "Make it lower or wider, or stretch the sheet before the vacuum and raise the limit in Settings.",
+            ]],
+        );
+    }
+
+    #[test]
+    fn molds_at_their_limit_pass_and_a_female_one_has_the_lower() {
+        check_words(&standing(MoldKind::Male, 40.0), Rule::HeightToWidth, &[]);
+        check_words(&standing(MoldKind::Female, 30.0), Rule::HeightToWidth, &[]);
+        let deep = found(&standing(MoldKind::Female, 31.0), Rule::HeightToWidth);
+        assert_eq!(deep[0].allowed, Some(Measure::Ratio(0.75)));
+    }
+}

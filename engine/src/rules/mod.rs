@@ -11,6 +11,8 @@ mod side;
 mod spacing;
 
 mod bench;
+#[cfg(test)]
+mod fixture;
 mod voice;
 
 // One rule each; `Rule::ALL` has the order they are asked in.
@@ -71,5 +73,60 @@ fn ask(rule: Rule, bench: &Bench<'_>, found: &mut Vec<Finding>) {
         Rule::HeightToWidth => height_to_width::check(bench, found),
         Rule::Texture => texture::check(bench, found),
         Rule::Gauge => gauge::check(bench, found),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::fixture::{PULL, block, layout, outlined};
+    use super::*;
+    use crate::plan::{Texture, sample};
+
+    #[test]
+    fn a_pull_that_is_not_there_or_empty_has_no_findings() {
+        assert_eq!(check(&sample(), PullId(99)), []);
+        assert_eq!(check(&layout(&[]), PULL), []);
+    }
+
+    #[test]
+    fn a_mold_that_does_not_stand_in_the_pull_is_not_spoken_of() {
+        let bow = outlined(&[(0.0, 0.0), (9.0, 9.0), (9.0, 0.0), (0.0, 9.0)]);
+        let plan = layout(&[(&block("Limpet", 9.0), &[(200.0, 150.0, 0.0)]), (&bow, &[])]);
+        assert_eq!(check(&plan, PULL), []);
+    }
+
+    #[test]
+    fn the_worst_comes_first_and_then_the_order_of_the_rules() {
+        let tall = block("Limpet", 110.0);
+        let mut plan = layout(&[(&tall, &[(60.0, 150.0, 0.0), (140.0, 150.0, 0.0)])]);
+        plan.stock.texture = Texture::AgainstMold;
+        let told: Vec<(Severity, Rule)> =
+            check(&plan, PULL).iter().map(|f| (f.severity, f.rule)).collect();
+        let expected = [
+            (Severity::Stop, Rule::Tall),
+            (Severity::Stop, Rule::Copies),
+            (Severity::Stop, Rule::Gauge),
+            (Severity::Caution, Rule::Clearance),
+            (Severity::Caution, Rule::Edge),
+            (Severity::Caution, Rule::Edge),
+            (Severity::Caution, Rule::HeightToWidth),
+            (Severity::Note, Rule::Texture),
+        ];
+        assert_eq!(told, expected);
+    }
+
+    #[test]
+    fn the_sample_has_one_gap_to_put_right() {
+        let cautions: Vec<Rule> = check(&sample(), PULL)
+            .iter()
+            .filter(|finding| finding.severity >= Severity::Caution)
+            .map(|finding| finding.rule)
+            .collect();
+        assert_eq!(cautions, [Rule::Clearance]);
+    }
+
+    #[test]
+    fn rules_are_asked_in_the_order_they_are_listed() {
+        assert!(Rule::ALL.is_sorted());
     }
 }

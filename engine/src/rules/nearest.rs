@@ -83,3 +83,47 @@ fn side_gap(bench: &Bench<'_>, asked: &Standing<'_>, side: Side) -> SideGap {
         allowed: spacing::to_edge(&bench.plan.settings, asked.mold),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{PULL, block, layout};
+    use super::*;
+
+    #[test]
+    fn the_three_nearest_come_in_order_with_their_clearance() {
+        let (limpet, crab) = (block("Limpet", 10.0), block("Crab shell", 20.0));
+        let row =
+            [(320.0, 150.0, 0.0), (200.0, 150.0, 0.0), (60.0, 150.0, 0.0), (200.0, 240.0, 0.0)];
+        let plan = layout(&[(&limpet, &[(130.0, 150.0, 0.0)]), (&crab, &row)]);
+        let near = nearest(&plan, PULL, PlacementId(1)).expect("it stands there");
+        let told: Vec<(u32, f64)> =
+            near.molds.iter().map(|n| (n.placement.0, n.gap.distance.to_mm())).collect();
+        let diagonal = (30.0_f64 * 30.0 + 50.0 * 50.0).sqrt();
+        let expected = [(3, 30.0), (4, 30.0), (5, diagonal)];
+        assert_eq!(told.len(), expected.len());
+        for (told, expected) in told.into_iter().zip(expected) {
+            assert!(told.0 == expected.0 && (told.1 - expected.1).abs() < 1e-9, "{told:?}");
+        }
+        assert!(near.molds.iter().all(|n| n.allowed == Length::mm(35.0)));
+    }
+
+    #[test]
+    fn the_sides_are_measured_from_the_mold_to_the_opening() {
+        let plan = layout(&[(&block("Limpet", 10.0), &[(30.0, 150.0, 0.0)])]);
+        let near = nearest(&plan, PULL, PlacementId(1)).expect("it stands there");
+        let rooms = near.sides.map(|side| side.distance.to_mm());
+        for (room, expected) in rooms.into_iter().zip([115.0, 115.0, -5.0, 335.0]) {
+            assert!((room - expected).abs() < 1e-9, "{rooms:?}");
+        }
+        for gap in near.sides {
+            assert!((gap.from.distance(gap.to) - gap.distance.to_mm().abs()).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn nothing_is_near_what_is_not_there() {
+        let plan = layout(&[]);
+        assert_eq!(nearest(&plan, PULL, PlacementId(1)), None);
+        assert_eq!(nearest(&plan, PullId(9), PlacementId(1)), None);
+    }
+}

@@ -60,3 +60,53 @@ fn next_step(finding: &Finding, voice: &Voice<'_>, side: Side, opening: Rect) ->
         voice.length(margin)
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{PULL, block, check_words, found, layout};
+    use super::*;
+    use crate::geometry::Point;
+
+    #[test]
+    fn a_mold_under_the_clamp_is_told_how_far_and_which_way_to_move() {
+        let plan = layout(&[(&block("Limpet", 10.0), &[(32.0, 150.0, 0.0)])]);
+        check_words(
+            &plan,
+            Rule::Opening,
+            &[[
+                "stop",
+                "Limpet reaches under the clamp",
+                "Limpet reaches 3.0 mm beyond the opening on the left side, where the frame holds the sheet.",
+                "Move it 3.0 mm to the right; the edge rule asks for 25.0 mm more.",
+            ]],
+        );
+        check_words(&plan, Rule::Edge, &[]);
+    }
+
+    #[test]
+    fn a_mold_beyond_the_lip_is_off_the_blank() {
+        let plan = layout(&[(&block("Limpet", 10.0), &[(200.0, 310.0, 45.0)])]);
+        let finding = &found(&plan, Rule::Opening)[0];
+        let title = finding.title(&plan, PULL);
+        assert_eq!(title, "Limpet reaches off the blank");
+        let Some(Place::Point(at)) = finding.place else { panic!("{finding:?}") };
+        assert!(at.distance(Point::new(200.0, 310.0 + 800.0_f64.sqrt())) < 1e-9, "{at:?}");
+    }
+
+    #[test]
+    fn a_mold_larger_than_the_opening_is_not_sent_to_and_fro() {
+        let mut plan = layout(&[(&block("Limpet", 10.0), &[(40.0, 40.0, 0.0)])]);
+        plan.machine.lip = crate::plan::Sides::all(Length::mm(140.0));
+        let finding = &found(&plan, Rule::Opening)[0];
+        assert_eq!(
+            finding.next_step(&plan, PULL),
+            "It does not fit the opening this way: turn it, or use a larger frame."
+        );
+    }
+
+    #[test]
+    fn a_mold_at_the_very_edge_of_the_opening_is_in_it() {
+        let plan = layout(&[(&block("Limpet", 10.0), &[(35.0, 35.0, 90.0)])]);
+        check_words(&plan, Rule::Opening, &[]);
+    }
+}

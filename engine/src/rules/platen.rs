@@ -54,3 +54,49 @@ pub(super) fn words(finding: &Finding, voice: &Voice<'_>) -> Words {
         ),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{PULL, block, check_words, found, layout};
+    use super::*;
+    use crate::geometry::{Point, Rect};
+    use crate::plan::Plan;
+
+    /// One block on a platen that ends at 300 mm, 85 mm short of the opening.
+    fn on_short_platen(x: f64) -> Plan {
+        let mut plan = layout(&[(&block("Limpet", 10.0), &[(x, 150.0, 0.0)])]);
+        plan.machine.platen = Rect::new(Point::new(15.0, 15.0), Point::new(300.0, 285.0));
+        plan
+    }
+
+    #[test]
+    fn a_mold_partly_off_the_platen_is_a_caution() {
+        check_words(
+            &on_short_platen(284.0),
+            Rule::Platen,
+            &[[
+                "caution",
+                "Limpet stands partly off the platen",
+                "Limpet reaches 4.0 mm beyond the platen on the right side, where there is no vacuum to draw the \
+                 sheet down.",
+                "Move it 4.0 mm to the left, or check where the platen lies in the machine.",
+            ]],
+        );
+    }
+
+    #[test]
+    fn a_mold_whose_centre_is_off_the_platen_is_a_stop() {
+        let plan = on_short_platen(310.0);
+        let told = found(&plan, Rule::Platen);
+        assert_eq!(told[0].severity, Severity::Stop);
+        let title = told[0].title(&plan, PULL);
+        assert_eq!(title, "Limpet stands off the platen");
+    }
+
+    #[test]
+    fn a_mold_on_the_platen_passes_and_one_under_the_clamp_is_the_opening_s() {
+        check_words(&on_short_platen(280.0), Rule::Platen, &[]);
+        check_words(&on_short_platen(32.0), Rule::Platen, &[]);
+        check_words(&on_short_platen(-500.0), Rule::Platen, &[]);
+    }
+}

@@ -25,3 +25,20 @@ pub(super) fn between(settings: &Settings, a: &Mold, b: &Mold) -> Length {
 pub(super) fn to_edge(settings: &Settings, mold: &Mold) -> Length {
     settings.edge.margin(mold.standing_height(), mold.trim)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{block, layout};
+    use super::*;
+
+    #[test]
+    fn spacing_is_what_the_rules_ask_for() {
+        let raised = Mold { spacer: Length::mm(20.0), ..block("Crab shell", 20.0) };
+        let plan = layout(&[(&block("Limpet", 10.0), &[]), (&raised, &[])]);
+        assert_eq!(clearance(&plan, MoldId(1), MoldId(2)), Some(Length::mm(70.0)));
+        assert_eq!(margin(&plan, MoldId(1)), Some(Length::mm(25.0)));
+        assert_eq!(margin(&plan, MoldId(2)), Some(Length::mm(40.0)));
+        assert_eq!(clearance(&plan, MoldId(1), MoldId(3)), None);
+        assert_eq!(margin(&plan, MoldId(3)), None);
+    }
+}

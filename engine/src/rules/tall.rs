@@ -39,3 +39,32 @@ pub(super) fn words(finding: &Finding, voice: &Voice<'_>) -> Words {
         next_step: format!("Lower {lower} by {excess}, or check what the machine clears."),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{block, check_words, layout};
+    use super::*;
+    use crate::plan::Mold;
+
+    #[test]
+    fn a_mold_is_measured_with_its_spacer_and_told_once() {
+        let raised = Mold { spacer: Length::mm(12.0), copies: 2, ..block("Anemone base", 95.0) };
+        let plan = layout(&[(&raised, &[(100.0, 150.0, 0.0), (300.0, 150.0, 0.0)])]);
+        check_words(
+            &plan,
+            Rule::Tall,
+            &[[
+                "stop",
+                "Anemone base is too tall for the machine",
+                "Anemone base stands 107.0 mm tall, its spacer of 12.0 mm counted; the machine clears 100.0 mm.",
+                "Lower the mold or its spacer by 7.0 mm, or check what the machine clears.",
+            ]],
+        );
+    }
+
+    #[test]
+    fn a_mold_as_tall_as_the_machine_clears_passes() {
+        let plan = layout(&[(&block("Anemone base", 100.0), &[(200.0, 150.0, 0.0)])]);
+        check_words(&plan, Rule::Tall, &[]);
+    }
+}

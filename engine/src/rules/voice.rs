@@ -98,6 +98,11 @@ impl<'a> Voice<'a> {
         self.style().show(length)
     }
 
+    /// A length with as many digits as it needs.
+    pub(super) fn exact(&self, length: Length) -> String {
+        self.style().show_exact(length)
+    }
+
     pub(super) fn gauge(&self, gauge: Length) -> String {
         self.style().show_gauge(gauge)
     }
@@ -106,7 +111,7 @@ impl<'a> Voice<'a> {
     pub(super) fn figures(&self, finding: &Finding) -> [String; 2] {
         let values = [measured_length(finding), allowed_length(finding)];
         let shown = values.map(|value| self.length(value));
-        if shown[0] == shown[1] { values.map(|v| self.style().show_exact(v)) } else { shown }
+        if shown[0] == shown[1] { values.map(|value| self.exact(value)) } else { shown }
     }
 
     /// A distance to move by, rounded up to the last digit shown so that moving by it is enough.

@@ -76,51 +76,50 @@ const SAMPLES: [Sample; 7] = [
     Sample { role: Role::CutLine, words: "cut here" },
 ];
 /// Width of a sample, and white behind each entry.
-const SAMPLE: (f64, f64) = (9.0, 4.0);
+const SAMPLE: (f64, f64) = (14.0, 4.0);
 
 const NOTES: [&str; 2] = [
-    "Print at 100 % (actual size), then check the bars with a ruler.",
+    "Print at 100 % (actual size), then check the bars with a ruler. The middle of a line is the true edge.",
     "Paper blocks the vacuum: mark where the molds stand, then take it off before forming.",
 ];
-const JOINING: &str =
-    "Cut along the dashed lines, lay each sheet over its neighbour until the marks meet, and tape.";
 
 impl Frame {
-    /// The frame on paper of a given size.
-    pub(super) fn inside(page: Vec2, margin: Length, is_joined: bool) -> Self {
+    /// The frame on paper of a given size; `joining` tells how several sheets are joined.
+    pub(super) fn inside(page: Vec2, margin: Length, joining: Option<&str>) -> Self {
         let printable = Rect::new(Point::ORIGIN, Point::ORIGIN + page).grown(-margin);
-        Self::new(page, printable, is_joined)
+        Self::new(page, printable, joining)
     }
 
     /// The frame on one page that is large enough for a window of `content`.
     pub(super) fn around(content: Vec2, margin: Length) -> Self {
         let width = LEAST.x.max(content.x + LEFT);
-        let strip = Self::inside(Vec2::new(width, 1000.0), Length::ZERO, false).window.min.y;
+        let strip = Self::inside(Vec2::new(width, 1000.0), Length::ZERO, None).window.min.y;
         let height = strip + LEAST.y.max(content.y);
         let margins = Vec2::new(margin.to_mm(), margin.to_mm()) * 2.0;
-        let frame = Self::inside(Vec2::new(width, height) + margins, margin, false);
+        let frame = Self::inside(Vec2::new(width, height) + margins, margin, None);
         let corner = Point::new(frame.window.min.x, frame.window.max.y);
         let window = Rect::new(corner, corner + Vec2::new(content.x, -content.y));
         Self { window, ..frame }
     }
 
-    fn new(page: Vec2, printable: Rect, is_joined: bool) -> Self {
+    fn new(page: Vec2, printable: Rect, joining: Option<&str>) -> Self {
         let words_width = printable.width().to_mm() - MAP.x - WHITE;
         let beside = words_width - BARS.x;
         let is_wide = beside > 80.0;
-        let samples = if is_joined { &SAMPLES[..] } else { &SAMPLES[..SAMPLES.len() - 1] };
+        let samples = if joining.is_some() { &SAMPLES[..] } else { &SAMPLES[..SAMPLES.len() - 1] };
         let legend = flowed(samples, if is_wide { beside } else { words_width });
-        let notes = NOTES.into_iter().chain(is_joined.then_some(JOINING));
+        let notes = NOTES.into_iter().chain(joining);
         let notes: Vec<String> = notes
             .flat_map(|note| lettering::wrapped(note, SMALL, Length::mm(words_width)))
             .collect();
         let n_lines = notes.len() + usize::from(!is_wide);
         let legend_height = line_height(legend.len());
-        let bars =
-            if is_wide { BARS.y.max(legend_height) } else { BARS.y + legend_height };
+        let bars = if is_wide { BARS.y.max(legend_height) } else { BARS.y + legend_height };
         let strip = WHITE + HEAD.to_mm() + line_height(n_lines) + 1.0 + bars;
-        let window =
-            Rect::new(printable.min + Vec2::new(LEFT, strip.max(MAP.y + SHEET_NAME.to_mm() + WHITE * 2.0)), printable.max);
+        let window = Rect::new(
+            printable.min + Vec2::new(LEFT, strip.max(MAP.y + SHEET_NAME.to_mm() + WHITE * 2.0)),
+            printable.max,
+        );
         Self { page, window, printable, notes, legend, is_wide }
     }
 

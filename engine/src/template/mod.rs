@@ -4,12 +4,23 @@
 //! the same length on the paper. Exports turn pages into bytes and add nothing.
 
 mod error;
-mod frame;
 mod page;
-mod seams;
-mod sheets;
+
 mod tiling;
 
+mod frame;
+mod seams;
+
+mod sheets;
+
+mod flow;
+mod heating;
+
+mod setting_table;
+
+mod card;
+
+pub use card::bench_card;
 pub use error::TemplateError;
 pub use page::{Layer, Page};
 pub use sheets::{Template, template};
@@ -54,6 +65,10 @@ impl Paper {
     }
 }
 
+/// The least and the largest overlap: below it the match marks would not lie on both sheets.
+const OVERLAP: (Length, Length) = (Length::mm(6.0), Length::mm(25.0));
+/// The least and the largest margin of the printer.
+const MARGIN: (Length, Length) = (Length::mm(3.0), Length::mm(25.0));
 /// How a template is made. The date and the link are words, because the engine has neither clock nor address.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TemplateSettings {
@@ -81,5 +96,23 @@ impl TemplateSettings {
             date: date.to_owned(),
             link: None,
         }
+    }
+
+    /// Refuses lengths that no printer or pair of hands could use.
+    fn check(&self) -> Result<(), TemplateError> {
+        within("overlap", self.overlap, OVERLAP)?;
+        within("margin", self.margin, MARGIN)
+    }
+}
+
+fn within(
+    what: &'static str,
+    value: Length,
+    (least, most): (Length, Length),
+) -> Result<(), TemplateError> {
+    if least <= value && value <= most {
+        Ok(())
+    } else {
+        Err(TemplateError::LengthOutside { what, value, least, most })
     }
 }

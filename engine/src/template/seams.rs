@@ -60,7 +60,7 @@ impl Seam {
     /// The first place along the seam where the diamond and its letters cover nothing drawn.
     fn best_place(&self, drawn: &[Rect]) -> Point {
         let at = |share: f64| self.from + (self.to - self.from) * share;
-        let room = Length::mm(DIAMOND + 6.0);
+        let room = Length::mm(DIAMOND + 5.0);
         let is_free = |place: &Point| {
             let needed = Rect::new(*place, *place).grown(room);
             drawn.iter().all(|rect| rect.distance(needed) > 0.0)
@@ -87,7 +87,7 @@ fn diamond(at: Point, across: Vec2, letter: &str) -> Vec<Mark> {
     let (x, y) = (Vec2::new(DIAMOND, 0.0), Vec2::new(0.0, DIAMOND));
     let outline = Region::new(Ring::new(vec![at + x, at + y, at - x, at - y]), Vec::new());
     let down = Vec2::new(0.0, -LETTER.to_mm() / 2.0);
-    let away = across * (DIAMOND + 2.5);
+    let away = across * (DIAMOND + 3.5);
     let word = |place: Point| {
         Mark::new(Role::MatchMark, Form::text(place + down, LETTER, Anchor::Middle, letter))
     };

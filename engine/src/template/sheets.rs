@@ -15,10 +15,6 @@ use crate::units::Length;
 const PAGES_MOST: usize = 200;
 /// The longest side of a PDF page: 14,400 points of 1/72 in (ISO 32000-1, annex C).
 const PAGE_MOST: Length = Length::inches(200.0);
-/// The least and the largest overlap: below it the match marks would not lie on both sheets.
-const OVERLAP: (Length, Length) = (Length::mm(6.0), Length::mm(25.0));
-/// The least and the largest margin of the printer.
-const MARGIN: (Length, Length) = (Length::mm(3.0), Length::mm(25.0));
 /// What is shown beyond the blank, so that the line of its edge is whole.
 const BEYOND: Length = Length::mm(1.0);
 /// The widest line that is printed, so that a line at the edge of a sheet counts as being on it.
@@ -51,30 +47,33 @@ pub fn template(
     settings: &TemplateSettings,
 ) -> Result<Template, TemplateError> {
     let name = &plan.pulls.get(&pull).ok_or(TemplateError::NoSuchPull(pull))?.name;
-    within("overlap", settings.overlap, OVERLAP)?;
-    within("margin", settings.margin, MARGIN)?;
+    settings.check()?;
     let content = plan.machine.blank.rect().grown(BEYOND);
-    let (frame, tiling) = laid_out(content, settings)?;
+    let joining = joining(plan);
+    let (frame, tiling) = laid_out(content, &joining, settings)?;
     let drawing = draw(plan, pull, &[]);
     let sheets = Sheets::new(&drawing, frame, tiling);
     let head = format!("{} \u{2013} {name}", plan.name);
     Ok(sheets.template(&head, settings))
 }
 
-fn within(
-    what: &'static str,
-    value: Length,
-    (least, most): (Length, Length),
-) -> Result<(), TemplateError> {
-    if least <= value && value <= most {
-        Ok(())
-    } else {
-        Err(TemplateError::LengthOutside { what, value, least, most })
-    }
+/// How the sheets are joined, and what to hold the joined sheets against.
+fn joining(plan: &Plan) -> String {
+    let blank = plan.machine.blank.rect();
+    let diagonal = Length::mm(blank.min.distance(blank.max));
+    format!(
+        "Cut at the dashed lines, lay over the neighbour until the marks meet, tape. \
+         Corner to corner the blank is {}.",
+        plan.settings.lengths.show(diagonal)
+    )
 }
 
 /// The paper's frame and the division of the content over it.
-fn laid_out(content: Rect, settings: &TemplateSettings) -> Result<(Frame, Tiling), TemplateError> {
+fn laid_out(
+    content: Rect,
+    joining: &str,
+    settings: &TemplateSettings,
+) -> Result<(Frame, Tiling), TemplateError> {
     let extent = content.max - content.min;
     let Some([short, long]) = settings.paper.sides() else {
         let frame = Frame::around(extent, settings.margin);
@@ -87,7 +86,7 @@ fn laid_out(content: Rect, settings: &TemplateSettings) -> Result<(Frame, Tiling
     };
     let upright = Vec2::new(short.to_mm(), long.to_mm());
     let lying = Vec2::new(long.to_mm(), short.to_mm());
-    let tried = [upright, lying].map(|page| on_paper(content, page, settings));
+    let tried = [upright, lying].map(|page| on_paper(content, page, joining, settings));
     let [upright, lying] = tried;
     let best = if lying.1.n_tiles() < upright.1.n_tiles() { lying } else { upright };
     let pages = best.1.n_tiles();
@@ -98,15 +97,20 @@ fn laid_out(content: Rect, settings: &TemplateSettings) -> Result<(Frame, Tiling
 }
 
 /// One way round of the paper; the words on joining sheets are left out when one sheet is enough.
-fn on_paper(content: Rect, page: Vec2, settings: &TemplateSettings) -> (Frame, Tiling) {
-    let tried = |is_joined| {
-        let frame = Frame::inside(page, settings.margin, is_joined);
+fn on_paper(
+    content: Rect,
+    page: Vec2,
+    joining: &str,
+    settings: &TemplateSettings,
+) -> (Frame, Tiling) {
+    let tried = |joining| {
+        let frame = Frame::inside(page, settings.margin, joining);
         let window = frame.window.max - frame.window.min;
         let tiling = Tiling::new(content, window, settings.overlap);
         (frame, tiling)
     };
-    let alone = tried(false);
-    if alone.1.n_tiles() == 1 { alone } else { tried(true) }
+    let alone = tried(None);
+    if alone.1.n_tiles() == 1 { alone } else { tried(Some(joining)) }
 }
 
 /// A drawing, the frame of each page, and which part of the blank goes on which.

@@ -1,0 +1,122 @@
+//! A plan with one pull in whole numbers: what a link packs.
+//!
+//! Lengths are micrometres, turns thousandths of a degree, factors thousandths, corners second differences of
+//! 10 micrometres. `postcard` writes whole numbers in as few bytes as they need, and choices as their order.
+//!
+//! Released with version 1 of links; never change what it writes or accepts.
+
+use serde::{Deserialize, Serialize};
+
+use super::outline::Differences;
+use crate::file::words;
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct Plan {
+    pub(super) name: String,
+    pub(super) machine: Machine,
+    pub(super) stock: Stock,
+    pub(super) settings: Settings,
+    pub(super) molds: Vec<Mold>,
+    pub(super) pull: Pull,
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct Machine {
+    /// Width and depth.
+    pub(super) blank: [i32; 2],
+    /// Front, back, left and right.
+    pub(super) lip: [i32; 4],
+    /// Left, front, right and back edge.
+    pub(super) platen: [i32; 4],
+    pub(super) clears: i32,
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct Stock {
+    pub(super) plastic: words::Plastic,
+    pub(super) gauge: i32,
+    /// Width and depth.
+    pub(super) sheet: [i32; 2],
+    pub(super) texture: words::Texture,
+    pub(super) film: words::Film,
+    pub(super) price: Option<u32>,
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct Settings {
+    /// Factor, basis and least.
+    pub(super) clearance: (i32, words::HeightBasis, i32),
+    /// Factor and least.
+    pub(super) edge: (i32, i32),
+    /// Male and female.
+    pub(super) height_to_width: [i32; 2],
+    pub(super) lengths: words::LengthStyle,
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct Mold {
+    pub(super) id: u32,
+    pub(super) name: String,
+    pub(super) footprint: Footprint,
+    pub(super) kind: words::MoldKind,
+    pub(super) height: i32,
+    pub(super) spacer: i32,
+    pub(super) relief: Relief,
+    pub(super) draft: i32,
+    pub(super) turns: words::Turns,
+    pub(super) copies: u32,
+    pub(super) trim: i32,
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) enum Footprint {
+    /// Width and depth.
+    Rectangle([i32; 2]),
+    /// Width, depth and radius.
+    RoundedRectangle([i32; 3]),
+    /// Diameter.
+    Circle(i32),
+    /// Width and depth.
+    Ellipse([i32; 2]),
+    /// Sides and diameter.
+    Polygon(u32, i32),
+    /// Outer outline and holes.
+    Outline(Differences, Vec<Differences>),
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) enum Relief {
+    FlatTop,
+    Dome,
+    /// Scale of the top.
+    Taper(i32),
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct Pull {
+    pub(super) id: u32,
+    pub(super) name: String,
+    pub(super) placements: Vec<Placement>,
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct Placement {
+    pub(super) id: u32,
+    pub(super) mold: u32,
+    pub(super) copy: u32,
+    pub(super) at: [i32; 2],
+    pub(super) turn: i32,
+    pub(super) locked: bool,
+}
+
+impl Plan {
+    pub(super) fn to_bytes(&self) -> Vec<u8> {
+        postcard::to_allocvec(self).expect("lists of known length always serialise")
+    }
+
+    /// `None` when the bytes are of something else, or more than one plan.
+    pub(super) fn from_bytes(bytes: &[u8]) -> Option<Self> {
+        let (plan, rest) = postcard::take_from_bytes(bytes).ok()?;
+        rest.is_empty().then_some(plan)
+    }
+}

@@ -1,0 +1,22 @@
+//! Our own forms of a plan: the saved file, the link, and the link as a QR code.
+//!
+//! A saved file keeps a plan to the last bit and is meant to be read, compared and written by other programs
+//! too (`public/plan.schema.json` describes it). A link keeps one pull in as few characters as it can, with
+//! lengths rounded to a micrometre. Both are read without trust: sizes first, then form, and then every value
+//! goes through [`crate::edit::apply`] like anything that is typed.
+
+mod assemble;
+mod link;
+mod pretty;
+mod qr;
+mod saved;
+#[cfg(feature = "schema")]
+mod schema;
+mod v1;
+mod words;
+
+pub use link::{LinkError, link, unlink};
+pub use qr::{Qr, qr};
+pub use saved::{LoadError, load, save};
+#[cfg(feature = "schema")]
+pub use schema::schema;

@@ -1,0 +1,184 @@
+//! The bench card: what to have at hand for one pull, in the order of the work.
+
+use super::flow::{Flow, LINE, SMALL};
+use super::setting_table::setting_table;
+use super::{Page, Paper, TemplateError, TemplateSettings, heating};
+use crate::drawing::{Anchor, Form, Mark, Role, draw};
+use crate::geometry::{Point, Vec2};
+use crate::plan::{Film, Plan, PullId, Texture};
+use crate::rules::{Severity, check};
+use crate::units::LengthStyle;
+
+/// The picture of the layout: its largest size, and white round it.
+const PICTURE: Vec2 = Vec2 { x: 86.0, y: 62.0 };
+const WHITE: f64 = 4.0;
+/// From one line to write on to the next.
+const NOTE_LINE: f64 = 8.0;
+/// Findings that are listed; more are counted.
+const FINDINGS: usize = 5;
+
+/// The bench card of one pull: sheet, layout, molds in the order they are set, heat, notes and cautions.
+///
+/// One page of Letter or A4 (whichever the settings say; with one large sheet, the paper that goes with the
+/// units), and as many more as the molds need.
+///
+/// # Errors
+/// Names an unknown pull, or a margin outside its range.
+pub fn bench_card(
+    plan: &Plan,
+    pull: PullId,
+    settings: &TemplateSettings,
+) -> Result<Vec<Page>, TemplateError> {
+    let layout = plan.pulls.get(&pull).ok_or(TemplateError::NoSuchPull(pull))?;
+    settings.check()?;
+    let head = format!("{} \u{2013} {}", plan.name, layout.name);
+    let about = format!("bench card, {}", settings.date);
+    let mut flow =
+        Flow::new(page_size(settings.paper, plan.settings.lengths), settings.margin, head, about);
+    sheet_and_picture(&mut flow, plan, pull);
+    findings(&mut flow, plan, pull);
+    setting_table(&mut flow, plan, layout);
+    heat(&mut flow, plan);
+    notes(&mut flow);
+    cautions(&mut flow, plan);
+    link(&mut flow, settings);
+    Ok(flow.pages())
+}
+
+/// The paper upright.
+fn page_size(paper: Paper, style: LengthStyle) -> Vec2 {
+    let inches = matches!(style, LengthStyle::DecimalInches | LengthStyle::FractionInches);
+    let spare = if inches { Paper::Letter } else { Paper::A4 };
+    let sides = paper.sides().or(spare.sides());
+    sides.map_or(Vec2::ZERO, |[short, long]| Vec2::new(short.to_mm(), long.to_mm()))
+}
+
+/// What the sheet is on the left, the layout on the right.
+fn sheet_and_picture(flow: &mut Flow, plan: &Plan, pull: PullId) {
+    let top = flow.top() - WHITE / 2.0;
+    let corner = Point::new(flow.left() + flow.width(), top);
+    let depth = picture(flow, plan, pull, corner);
+    let width = flow.width() - PICTURE.x - WHITE;
+    flow.section("Sheet");
+    for line in sheet_lines(plan) {
+        flow.paragraph_within(&line, width);
+    }
+    flow.skip((flow.top() - (top - depth)).max(0.0));
+}
+
+fn sheet_lines(plan: &Plan) -> Vec<String> {
+    let (machine, stock, style) = (&plan.machine, &plan.stock, plan.settings.lengths);
+    let opening = machine.opening();
+    let mut lines = vec![
+        format!("{}, {}", stock.plastic.name(), style.show_gauge(stock.gauge)),
+        format!("Blank {} x {}", style.show(machine.blank.width), style.show(machine.blank.depth)),
+        format!("Opening {} x {}", style.show(opening.width()), style.show(opening.depth())),
+        "Widths are left to right, depths front to back.".to_owned(),
+    ];
+    lines.push(
+        match stock.film {
+            Film::None => "No film on the sheet; look again before heating.",
+            Film::OneFace => {
+                "Film on one face: peel it before heating. Look at the other face too."
+            }
+            Film::BothFaces => "Film on both faces: peel both before heating.",
+        }
+        .to_owned(),
+    );
+    match stock.texture {
+        Texture::Smooth => {}
+        Texture::AwayFromMold => lines.push("Grain away from the mold.".to_owned()),
+        Texture::AgainstMold => lines.push("Grain against the mold.".to_owned()),
+    }
+    lines
+}
+
+/// The layout, smaller, with its right top at `corner`; returns its depth.
+fn picture(flow: &mut Flow, plan: &Plan, pull: PullId, corner: Point) -> f64 {
+    let blank = plan.machine.blank.rect();
+    let (wide, deep) = (blank.width().to_mm(), blank.depth().to_mm());
+    let scale = (PICTURE.x / wide).min(PICTURE.y / deep);
+    let origin = corner - Vec2::new(wide * scale, deep * scale);
+    let drawing = draw(plan, pull, &[]);
+    for mark in drawing.marks {
+        let is_shown =
+            matches!(mark.role, Role::ClampLip | Role::Opening | Role::Blank | Role::Mold);
+        if is_shown {
+            flow.add(Mark { form: mark.form.mapped(|p| origin + p.to_vec2() * scale), ..mark });
+        }
+    }
+    if let Some(layout) = plan.pulls.get(&pull) {
+        for (id, placement) in &layout.placements {
+            let at = origin + placement.pose.at.to_vec2() * scale - Vec2::new(0.0, 1.25);
+            let number = Form::text(at, SMALL, Anchor::Middle, id.0.to_string());
+            flow.add(Mark::new(Role::Number, number));
+        }
+    }
+    deep * scale
+}
+
+/// What the rules say, the worst first; a card must not look better than its layout.
+fn findings(flow: &mut Flow, plan: &Plan, pull: PullId) {
+    let found = check(plan, pull);
+    let loud: Vec<_> = found.iter().filter(|f| f.severity > Severity::Note).collect();
+    if loud.is_empty() {
+        return;
+    }
+    flow.section("Before you heat: the rules say of this layout");
+    for finding in loud.iter().take(FINDINGS) {
+        let severity = match finding.severity {
+            Severity::Stop => "Stop",
+            Severity::Caution => "Caution",
+            Severity::Note => "Note",
+        };
+        flow.paragraph(&format!("{severity}: {}.", finding.title(plan, pull)));
+    }
+    if loud.len() > FINDINGS {
+        flow.paragraph(&format!("And {} more.", loud.len() - FINDINGS));
+    }
+}
+
+fn heat(flow: &mut Flow, plan: &Plan) {
+    let plastic = plan.stock.plastic;
+    flow.section("Heat and form");
+    flow.paragraph(heating::WATCH);
+    flow.paragraph(heating::signs(plastic));
+    flow.paragraph(&heating::window_words(plastic));
+}
+
+/// Lines to write on: what the next pull of this layout will be glad to know.
+fn notes(flow: &mut Flow) {
+    flow.section("What happened");
+    let columns =
+        [["ripples, s", "sags, s", "formed, s"], ["sag, mm or in", "vacuum, s", "cooled, s"]];
+    let width = flow.width() / 3.0;
+    for row in columns {
+        flow.need(NOTE_LINE);
+        flow.skip(NOTE_LINE - LINE);
+        for (x, words) in [0.0, width, width * 2.0].into_iter().zip(row) {
+            flow.words_at(x, Anchor::Start, words);
+            flow.line(x + 24.0, x + width - WHITE, LINE - 1.2);
+        }
+        flow.skip(LINE);
+    }
+    for _ in 0..2 {
+        flow.need(NOTE_LINE);
+        flow.skip(NOTE_LINE);
+        flow.line(0.0, flow.width(), -0.8);
+    }
+}
+
+fn cautions(flow: &mut Flow, plan: &Plan) {
+    flow.section("Beware");
+    flow.paragraph(heating::caution(plan.stock.plastic));
+    for caution in heating::CAUTIONS {
+        flow.paragraph(caution);
+    }
+}
+
+fn link(flow: &mut Flow, settings: &TemplateSettings) {
+    if let Some(link) = &settings.link {
+        flow.section("Open this plan again");
+        flow.unbroken(link);
+    }
+}

@@ -1,0 +1,278 @@
+//! The built page in a real browser: it starts, asks nobody else for anything, and works without a network.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use onepull_tests::assert_near;
+use onepull_tests::page::{Browser, Page, dist};
+use serde_json::{Value, json};
+
+#[test]
+fn the_page_starts_under_any_path_and_asks_no_other_origin() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("");
+    let script = "return performance.getEntriesByType('resource').map(entry => entry.name)";
+    let resources: Vec<String> = serde_json::from_value(page.run(script)).expect("names");
+    for part in ["boot.js", "onepull.js", "onepull_bg.wasm", "styles.css"] {
+        let address = format!("{}{part}", browser.address());
+        assert!(resources.contains(&address), "{address} is not among {resources:#?}");
+    }
+    for resource in resources.iter().filter(|resource| !resource.starts_with("data:")) {
+        assert!(resource.starts_with(browser.address()), "{resource} is elsewhere");
+    }
+}
+
+#[test]
+fn after_one_visit_the_page_works_with_the_server_gone() {
+    let mut browser = Browser::start();
+    let page = browser.page();
+    page.open("?x=1#layout");
+    until_copied(&page);
+    browser.stop_serving();
+    page.reload();
+    assert!(page.location().ends_with("?x=1#layout"), "{}", page.location());
+    page.open("?y=2");
+    let worker = json!(format!("{}sw.js", browser.address()));
+    assert_eq!(page.run("return navigator.serviceWorker.controller.scriptURL"), worker);
+}
+
+#[test]
+fn a_new_version_waits_until_it_is_asked_for_and_replaces_the_whole_old_one() {
+    let site = Copy::of_the_page("update");
+    let browser = Browser::serving(&site.0);
+    let page = browser.page();
+    page.open("");
+    until_copied(&page);
+    site.replace("index.html", "<title>Onepull", "<title>Newer Onepull");
+    site.replace("sw.js", "const VERSION = \"", "const VERSION = \"newer-");
+    page.reload();
+    let offer = page.by_role("button", "A new version is ready: reload");
+    assert_eq!(title(&page), "Onepull", "the old version goes on until the person agrees");
+    offer.click();
+    page.until("the new version shows", || (title(&page) == "Newer Onepull").then_some(()));
+    let caches = page.run("return caches.keys()");
+    let names = caches.as_array().expect("a list of caches");
+    assert_eq!(names.len(), 1, "one version is kept, not {caches}");
+    assert!(names[0].as_str().is_some_and(|name| name.contains(" newer-")), "{caches}");
+}
+
+#[test]
+fn the_offline_copy_can_be_left_out_and_removed() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    assert_eq!(offline_traces(&page), json!([0, 0]), "nothing was kept");
+    page.open("");
+    until_copied(&page);
+    assert_eq!(offline_traces(&page), json!([1, 1]), "a worker and its copy");
+    page.open("?nosw");
+    page.until("both are gone", || (offline_traces(&page) == json!([0, 0])).then_some(()));
+}
+
+#[test]
+fn a_page_that_cannot_start_says_so_in_words() {
+    let site = Copy::of_the_page("broken");
+    fs::write(site.0.join("onepull_bg.wasm"), "no module").expect("a writable copy");
+    let browser = Browser::serving(&site.0);
+    let page = browser.page();
+    page.visit("?nosw");
+    let words = page.by_selector("[role=alert]").text();
+    assert!(words.starts_with("Onepull could not start."), "{words}");
+    let console = page.console();
+    assert!(console.iter().all(|line| line.contains("WebAssembly")), "{console:#?}");
+}
+
+#[test]
+fn the_worker_answers_whether_or_not_the_page_hands_it_the_module() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("");
+    for first in ["", "worker.postMessage({ module })"] {
+        let script = format!(
+            "const module = await WebAssembly.compileStreaming(fetch('onepull_bg.wasm'));
+             const worker = new Worker('worker.js', {{ type: 'module' }});
+             const answer = new Promise((resolve, reject) => {{
+               worker.onmessage = ({{ data }}) => resolve(typeof data);
+               worker.onerror = ({{ message }}) => reject(new Error(message));
+             }});
+             {first};
+             worker.postMessage('not a job');
+             return await answer;"
+        );
+        assert_eq!(page.run(&format!("return (async () => {{ {script} }})()")), json!("string"));
+    }
+}
+
+#[test]
+fn a_worker_that_breaks_tells_the_page() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("");
+    let script = "return new Promise((resolve) => {
+        const worker = new Worker('worker.js', { type: 'module' });
+        worker.onerror = (event) => { event.preventDefault(); resolve(event.message); };
+        worker.postMessage({ module: 1 });
+        worker.postMessage('a job');
+    })";
+    let message = page.run(script);
+    assert!(message.as_str().is_some_and(|words| words.contains("WebAssembly")), "{message}");
+    let console = page.console();
+    assert!(console.iter().all(|line| line.contains("WebAssembly")), "{console:#?}");
+}
+
+#[test]
+fn two_visitors_know_nothing_of_each_other() {
+    let browser = Browser::start();
+    let (first, second) = (browser.page(), browser.page());
+    first.open("");
+    second.open("");
+    first.run("localStorage.setItem('kept', 'by the first')");
+    assert_eq!(first.run("return localStorage.getItem('kept')"), json!("by the first"));
+    assert_eq!(second.run("return localStorage.getItem('kept')"), Value::Null);
+}
+
+/// The verbs of the harness on things put into the page for them, so that a journey that fails is about the app.
+#[test]
+fn the_verbs_of_the_harness_do_what_they_say() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    page.resize(800, 600);
+    assert_eq!(page.run("return [innerWidth, innerHeight]"), json!([800, 600]));
+    page.run(
+        "const pad = document.createElement('div');
+         pad.id = 'pad';
+         pad.style.cssText = 'position:fixed;inset:100px 0 0 0;touch-action:none';
+         pad.tabIndex = 0;
+         globalThis.seen = [];
+         for (const name of ['pointerdown', 'pointermove', 'pointerup'])
+           pad.addEventListener(name, (event) =>
+             seen.push([name, event.pointerType, event.clientX, event.clientY]));
+         pad.addEventListener('keydown', (event) => seen.push(['key', event.key, event.ctrlKey]));
+         const field = document.createElement('label');
+         field.append('Gauge ', document.createElement('input'));
+         const button = document.createElement('button');
+         button.setAttribute('aria-label', 'Undo');
+         button.append('U');
+         button.onclick = () => seen.push('undone');
+         document.body.append(pad, field, button);",
+    );
+    page.by_role("button", "Undo").click();
+    page.by_label("Gauge").fill_in(".030 in");
+    page.by_label("Gauge").type_in("ch");
+    assert_eq!(page.by_role("textbox", "Gauge").value(), ".030 inch");
+    assert_eq!(page.by_text("U").attribute("aria-label").as_deref(), Some("Undo"));
+
+    let (x, y) = page.by_id("pad").middle();
+    assert_near!(x, 400.0, 0.5);
+    assert_near!(y, 350.0, 0.5);
+    page.drag(&[(x, y), (x + 10.0, y), (x + 20.0, y + 30.0)]);
+    page.by_id("pad").click();
+    page.press("Control+z");
+    page.touch_drag(&[(x, y), (x - 40.0, y)]);
+    let seen = page.run("return seen");
+    let seen: Vec<&Value> = seen.as_array().expect("a list").iter().collect();
+    for expected in [
+        json!("undone"),
+        json!(["pointerdown", "mouse", 400, 350]),
+        json!(["pointermove", "mouse", 420, 380]),
+        json!(["pointerup", "mouse", 420, 380]),
+        json!(["key", "z", true]),
+        json!(["pointerdown", "touch", 400, 350]),
+        json!(["pointermove", "touch", 360, 350]),
+        json!(["pointerup", "touch", 360, 350]),
+    ] {
+        assert!(seen.contains(&&expected), "{expected} is not among {seen:#?}");
+    }
+}
+
+#[test]
+fn what_the_page_saves_and_shows_can_be_read_back() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    page.run(
+        "const link = document.createElement('a');
+         link.download = 'pull.svg';
+         link.href = URL.createObjectURL(new Blob(['<svg/>']));
+         link.click();",
+    );
+    assert_eq!(page.downloaded("pull.svg"), b"<svg/>");
+    let picture = std::env::temp_dir().join(format!("onepull-shot-{}.png", std::process::id()));
+    page.screenshot(&picture);
+    let bytes = fs::read(&picture).expect("a picture");
+    fs::remove_file(&picture).expect("a picture to remove");
+    assert!(bytes.starts_with(b"\x89PNG"), "it is no PNG");
+}
+
+#[test]
+fn a_page_that_complains_in_the_console_fails_its_test() {
+    let complaint = std::panic::catch_unwind(|| {
+        let browser = Browser::start();
+        let page = browser.page();
+        page.open("?nosw");
+        page.run("console.warn('the sheet sags')");
+    });
+    let words = *complaint.expect_err("it complained").downcast::<String>().expect("words");
+    assert!(words.contains("the sheet sags"), "{words}");
+}
+
+/// Waits until the service worker has the whole page and answers for it.
+fn until_copied(page: &Page) {
+    page.run("return navigator.serviceWorker.ready.then(() => true)");
+    page.until("the copy is complete", || {
+        let state = page.run(
+            "return navigator.serviceWorker.getRegistration().then((found) => found?.active?.state)",
+        );
+        (state == json!("activated")).then_some(())
+    });
+}
+
+/// How many service workers and how many copies there are.
+fn offline_traces(page: &Page) -> Value {
+    page.run(
+        "return Promise.all([navigator.serviceWorker.getRegistrations(), caches.keys()])
+           .then((found) => found.map((all) => all.length))",
+    )
+}
+
+fn title(page: &Page) -> String {
+    page.run("return document.title").as_str().unwrap_or_default().to_owned()
+}
+
+/// A copy of the built page that a test may change; removed when dropped.
+struct Copy(PathBuf);
+
+impl Copy {
+    fn of_the_page(purpose: &str) -> Self {
+        let copy = std::env::temp_dir().join(format!("onepull-{purpose}-{}", std::process::id()));
+        copy_folder(&dist(), &copy);
+        Self(copy)
+    }
+
+    fn replace(&self, file: &str, old: &str, new: &str) {
+        let path = self.0.join(file);
+        let text = fs::read_to_string(&path).expect("a file of the page");
+        assert!(text.contains(old), "{file} does not hold `{old}`");
+        fs::write(path, text.replace(old, new)).expect("a writable copy");
+    }
+}
+
+impl Drop for Copy {
+    fn drop(&mut self) {
+        _ = fs::remove_dir_all(&self.0);
+    }
+}
+
+fn copy_folder(from: &Path, to: &Path) {
+    fs::create_dir_all(to).expect("a new folder");
+    for entry in fs::read_dir(from).expect("a folder").flatten() {
+        let target = to.join(entry.file_name());
+        if entry.path().is_dir() {
+            copy_folder(&entry.path(), &target);
+        } else {
+            fs::copy(entry.path(), target).expect("a copy of a file");
+        }
+    }
+}

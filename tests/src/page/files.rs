@@ -1,0 +1,52 @@
+//! Folders that a page needs on disk, and the files that it saves there.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use super::{Page, must};
+
+/// A folder of its own under the system's temporary folder, removed when dropped.
+#[derive(Debug)]
+pub(super) struct Scratch(PathBuf);
+
+impl Scratch {
+    /// An empty folder that no other test uses.
+    #[track_caller]
+    pub(super) fn new(purpose: &str) -> Self {
+        static COUNT: AtomicUsize = AtomicUsize::new(0);
+        let number = COUNT.fetch_add(1, Ordering::Relaxed);
+        let name = format!("onepull-{purpose}-{}-{number}", std::process::id());
+        let folder = std::env::temp_dir().join(name);
+        must(fs::create_dir_all(&folder), "create a scratch folder");
+        Self(folder)
+    }
+
+    pub(super) fn path(&self) -> &Path {
+        &self.0
+    }
+}
+
+impl Drop for Scratch {
+    fn drop(&mut self) {
+        // A browser that is still ending may write a last file; the system's own clearing takes that.
+        _ = fs::remove_dir_all(&self.0);
+    }
+}
+
+impl Page {
+    /// Waits for a download of this name to be complete and returns its bytes.
+    #[track_caller]
+    #[must_use]
+    pub fn downloaded(&self, name: &str) -> Vec<u8> {
+        let path = self.downloads.path().join(name);
+        // The browser writes under another name and renames when it is done.
+        self.until(&format!("`{name}` is downloaded"), || fs::read(&path).ok())
+    }
+
+    /// Saves a picture of what the page shows, for a person to look at.
+    #[track_caller]
+    pub fn screenshot(&self, path: &Path) {
+        must(self.wait(self.session().screenshot(path)), "take a screenshot");
+    }
+}

@@ -1,0 +1,105 @@
+//! Finds things on the page the way that a person or an assistive technology names them.
+
+use serde_json::{Value, json};
+use thirtyfour::By;
+
+use super::{Element, Page};
+
+impl Page {
+    /// The one element of this role and name, as the browser computes them for assistive technology; for example
+    /// `("button", "Undo")`.
+    #[track_caller]
+    #[must_use]
+    pub fn by_role(&self, role: &str, name: &str) -> Element<'_> {
+        let query = json!({ "role": role, "accessibleName": name });
+        self.only(&format!("a {role} named `{name}` shows"), &query)
+    }
+
+    /// The one thing to fill in or choose from that has this label.
+    #[track_caller]
+    #[must_use]
+    pub fn by_label(&self, label: &str) -> Element<'_> {
+        let path = format!(
+            "//*[(self::input or self::select or self::textarea) and \
+             (@aria-label={quoted} or @id=//label[normalize-space()={quoted}]/@for \
+             or ancestor::label[normalize-space(text())={quoted}])]",
+            quoted = quoted(label)
+        );
+        self.first(&format!("something labelled `{label}` shows"), &By::XPath(path))
+    }
+
+    /// The innermost element that reads exactly this.
+    #[track_caller]
+    #[must_use]
+    pub fn by_text(&self, text: &str) -> Element<'_> {
+        let path = format!(
+            "//body//*[normalize-space()={quoted} and not(*[normalize-space()={quoted}])]",
+            quoted = quoted(text)
+        );
+        self.first(&format!("`{text}` shows"), &By::XPath(path))
+    }
+
+    /// The element with this id.
+    #[track_caller]
+    #[must_use]
+    pub fn by_id(&self, id: &str) -> Element<'_> {
+        self.first(&format!("`#{id}` shows"), &By::Id(id.to_owned()))
+    }
+
+    /// The first element that a selector of style sheets picks, for what has no name of its own.
+    #[track_caller]
+    #[must_use]
+    pub fn by_selector(&self, selector: &str) -> Element<'_> {
+        self.first(&format!("`{selector}` shows"), &By::Css(selector.to_owned()))
+    }
+
+    #[track_caller]
+    fn first(&self, what: &str, by: &By) -> Element<'_> {
+        let found = self.until(what, || self.wait(self.session().find(by.clone())).ok());
+        Element::new(self, found)
+    }
+
+    /// Asks the accessibility tree, which a script cannot see, and hands its answer over to the driver by way of
+    /// a global name of the page.
+    #[track_caller]
+    fn only(&self, what: &str, query: &Value) -> Element<'_> {
+        let found = self.until(what, || {
+            let mut nodes = self.query_accessibility(query)?;
+            let is_alone = nodes.len() == 1;
+            let node = nodes.pop().filter(|_| is_alone)?;
+            self.hand_over(&node)?;
+            let returned = self.session().execute("return globalThis.onepullFound", Vec::new());
+            self.wait(returned).ok()?.element().ok()
+        });
+        Element::new(self, found)
+    }
+
+    /// The nodes that a query finds, by the number the browser knows them under; `None` while the page changes.
+    fn query_accessibility(&self, query: &Value) -> Option<Vec<Value>> {
+        let ask = |method: &str, parameters: Value| {
+            self.wait(self.session().cdp().send_raw(method, parameters)).ok()
+        };
+        let document = ask("DOM.getDocument", json!({ "depth": 0 }))?;
+        let mut query = query.clone();
+        query["nodeId"] = document["root"]["nodeId"].clone();
+        let answer = ask("Accessibility.queryAXTree", query)?;
+        let nodes = answer["nodes"].as_array()?;
+        let is_seen = |node: &&Value| node["ignored"] != json!(true);
+        Some(nodes.iter().filter(is_seen).map(|node| node["backendDOMNodeId"].clone()).collect())
+    }
+
+    fn hand_over(&self, node: &Value) -> Option<()> {
+        let cdp = self.session().cdp();
+        let object = cdp.send_raw("DOM.resolveNode", json!({ "backendNodeId": node }));
+        let object = self.wait(object).ok()?["object"]["objectId"].clone();
+        let keep = "function () { globalThis.onepullFound = this; }";
+        let call = json!({ "objectId": object, "functionDeclaration": keep });
+        self.wait(cdp.send_raw("Runtime.callFunctionOn", call)).ok().map(drop)
+    }
+}
+
+/// A text in quotes for a path; a path has no escapes, so a text with both kinds of quote cannot be looked for.
+fn quoted(text: &str) -> String {
+    let quote = if text.contains('"') { '\'' } else { '"' };
+    format!("{quote}{text}{quote}")
+}
