@@ -6,11 +6,6 @@
 use engine::geometry::Vec2;
 use engine::moves::Move;
 use engine::units::Angle;
-use leptos::prelude::RwSignal;
-
-/// Whether the page shows the help; a newtype for the context, offered by the page.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct HelpOpen(pub(crate) RwSignal<bool>);
 
 /// A key and what is held down with it.
 #[derive(Clone, Debug, PartialEq, Eq)]

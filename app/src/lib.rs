@@ -1,25 +1,31 @@
 //! The Onepull page: shows a plan and turns gestures into edits.
 
-mod board;
-mod keys;
-mod state;
+#![expect(
+    unreachable_pub,
+    reason = "leptos puts a public twin beside every component, whatever the component's own visibility"
+)]
 
-use engine::plan::sample;
-use leptos::prelude::*;
+mod board;
+pub mod jobs;
+mod keys;
+mod page;
+mod panels;
+mod platform;
+mod state;
+mod widgets;
+
+use leptos::mount::mount_to_body;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Mounts the page into the document's body.
 #[wasm_bindgen]
 pub fn run_app() {
-    leptos::mount::mount_to_body(|| {
-        provide_context(state::Store::new(state::Session::new(sample(), state::Origin::Sample)));
-        view! { <main><board::Board/></main> }
-    });
+    mount_to_body(page::Page);
 }
 
-/// Answers one message of the page to its worker; for now with the message itself.
+/// Answers one message, in the worker or in the page; see [`jobs`].
 #[wasm_bindgen]
 #[must_use]
 pub fn handle_message(message: &str) -> String {
-    message.to_owned()
+    jobs::answer(message)
 }

@@ -14,7 +14,8 @@ use super::hand::{Hold, Offer};
 use super::state::BoardState;
 use super::viewport::Viewport;
 use super::words;
-use crate::keys::{Command, HelpOpen};
+use crate::keys::Command;
+use crate::panels::{Desk, use_desk};
 use crate::state::{Action, Notice, Session, Tone, locked_words};
 
 /// How near a drag must come before it snaps.
@@ -31,7 +32,7 @@ pub(super) struct Hands {
     gesture: StoredValue<Gesture>,
     hold: StoredValue<Option<Hold>>,
     burst: StoredValue<Option<TimeoutHandle>>,
-    help: Option<HelpOpen>,
+    desk: Desk,
 }
 
 impl Hands {
@@ -42,7 +43,7 @@ impl Hands {
             gesture: StoredValue::new(Gesture::Idle),
             hold: StoredValue::new(None),
             burst: StoredValue::new(None),
-            help: use_context::<HelpOpen>(),
+            desk: use_desk(),
         }
     }
 
@@ -115,7 +116,7 @@ impl Hands {
             (Hold::new(session), (!locked.is_empty()).then_some(words))
         });
         if let Some(words) = locked {
-            self.say(Tone::Refused, format!("{}.", capital(&words)));
+            self.refuse(format!("{}.", capital(&words)));
         }
         self.board.moving.set(hold.free().clone());
         self.hold.set_value(Some(hold));
@@ -127,9 +128,7 @@ impl Hands {
         if let Some(edit) = self.let_go() {
             let before = self.board.store.peek(|session| Arc::clone(session.plan()));
             self.board.store.dispatch(Action::Edit(edit));
-            let has_changed =
-                self.board.store.peek(|session| !Arc::ptr_eq(session.plan(), &before));
-            if has_changed {
+            if self.board.store.peek(|session| !Arc::ptr_eq(session.plan(), &before)) {
                 self.say_moved(&moved);
             }
         }
@@ -143,8 +142,13 @@ impl Hands {
         self.board.store.take_preview()
     }
 
-    fn say(self, tone: Tone, words: String) {
-        self.board.store.dispatch(Action::Say(Some(Notice { tone, words })));
+    /// Says in the line under the board what was done.
+    fn say(self, words: String) {
+        self.board.said.set(words);
+    }
+
+    fn refuse(self, words: String) {
+        self.board.store.dispatch(Action::Say(Some(Notice { tone: Tone::Refused, words })));
     }
 
     fn say_moved(self, ids: &BTreeSet<PlacementId>) {
@@ -152,7 +156,7 @@ impl Hands {
         let words = self.board.store.peek(|session| {
             words::moved_words(session.plan(), session.pull, ids, &findings)
         });
-        self.say(Tone::Done, words);
+        self.say(words);
     }
 
     /// Does what a key or a button asks for; nothing but Escape while a gesture goes on.
@@ -167,8 +171,8 @@ impl Hands {
                 let is_free = board.store.peek(|session| !session.grip().free.is_empty());
                 self.hand(Move::Lock(is_free));
             }
-            Command::Undo => self.after_burst(Action::Undo),
-            Command::Redo => self.after_burst(Action::Redo),
+            Command::Undo => self.step(Action::Undo, "One step back."),
+            Command::Redo => self.step(Action::Redo, "One step forward again."),
             Command::Next => self.select_next(false),
             Command::Previous => self.select_next(true),
             Command::PassOn => self.pass(false),
@@ -185,11 +189,7 @@ impl Hands {
             Command::Fit => board.view.update(|view| *view = view.fitted()),
             Command::Snap => board.is_snapping.update(|on| *on = !*on),
             Command::Several => board.is_adding.update(|on| *on = !*on),
-            Command::Help => {
-                if let Some(HelpOpen(open)) = self.help {
-                    open.set(true);
-                }
-            }
+            Command::Help => self.desk.help.set(true),
         }
     }
 
@@ -203,6 +203,14 @@ impl Hands {
         self.board.store.dispatch(action);
     }
 
+    fn step(self, action: Action, words: &str) {
+        let before = self.board.store.peek(|session| Arc::clone(session.plan()));
+        self.after_burst(action);
+        if self.board.store.peek(|session| !Arc::ptr_eq(session.plan(), &before)) {
+            self.say(words.to_owned());
+        }
+    }
+
     fn hand(self, hand: Move) {
         self.end_burst();
         let before = self.board.store.peek(Session::clone);
@@ -210,7 +218,7 @@ impl Hands {
         let findings = self.board.store.findings().get_untracked();
         let words = self.board.store.peek(|after| words::done(&before, after, hand, &findings));
         if let Some(words) = words {
-            self.say(Tone::Done, words);
+            self.say(words);
         }
     }
 

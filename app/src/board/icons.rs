@@ -37,4 +37,3 @@ pub(super) const ZOOM_OUT: &str = "M10.5 4a6.5 6.5 0 1 0 0 13a6.5 6.5 0 1 0 0 -1
 pub(super) const FIT: &str = "M4 9V4h5M15 4h5v5M20 15v5h-5M9 20H4v-5M8 9h8v6H8z";
 pub(super) const SNAP: &str = "M5 4v8a7 7 0 0 0 14 0V4h-4.5v8a2.5 2.5 0 0 1 -5 0V4zM5 8h4.5M14.5 8H19";
 pub(super) const SEVERAL: &str = "M4 4h9v9H4zM17 12.5v8M13 16.5h8";
-pub(super) const HELP: &str = "M8.5 9a3.5 3.5 0 1 1 5.3 3c-1.2 .8 -1.8 1.4 -1.8 3M12 18.5v.5";

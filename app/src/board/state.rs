@@ -31,6 +31,8 @@ pub(super) struct BoardState {
     pub(super) is_adding: RwSignal<bool>,
     /// The mold that the keyboard is at; the focus itself may be elsewhere.
     pub(super) focused: RwSignal<Option<PlacementId>>,
+    /// What was done last, in words.
+    pub(super) said: RwSignal<String>,
     /// What is selected.
     pub(super) selection: Memo<BTreeSet<PlacementId>>,
     /// The marks of each placed mold, in drawing order.
@@ -53,6 +55,7 @@ impl BoardState {
             is_snapping: RwSignal::new(true),
             is_adding: RwSignal::new(false),
             focused: RwSignal::new(None),
+            said: RwSignal::default(),
             selection: Memo::new(move |_| store.with(|session| session.selection.clone())),
             marks: Memo::new(move |_| drawing.with(|drawing| by_placement(&drawing.marks))),
         }

@@ -107,7 +107,6 @@ const GROUPS: &[(&str, &[Tool])] = &[
         &[
             tool(Command::Snap, "Snap", "S", icons::SNAP),
             tool(Command::Several, "Select several", "", icons::SEVERAL),
-            tool(Command::Help, "Keys and gestures", "?", icons::HELP),
         ],
     ),
 ];

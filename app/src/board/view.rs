@@ -18,15 +18,12 @@ use crate::state::use_store;
 pub(crate) fn Board() -> impl IntoView {
     let board = BoardState::new(use_store());
     let hands = Hands::new(board);
-    let notice = move || board.store.with(|session| session.notice.clone());
     view! {
-        <section class="board" aria-label="Board">
+        <div class="board">
             <Toolbar board hands/>
             <Drawing board hands/>
-            <p class="board-status" role="status">
-                {move || notice().map(|notice| notice.words)}
-            </p>
-        </section>
+            <p class="board-status" role="status">{move || board.said.get()}</p>
+        </div>
     }
 }
 

@@ -14,10 +14,13 @@ use super::{Answer, Ask, PaperName, Reply, Request};
 #[must_use]
 pub fn answer(request: &str) -> String {
     let reply = match serde_json::from_str::<Request>(request) {
-        Ok(Request { job, ask }) => Reply { job, answer: done(&ask).unwrap_or_else(Answer::Refused) },
-        Err(error) => {
-            Reply { job: 0, answer: Answer::Refused(format!("the request cannot be read: {error}")) }
+        Ok(Request { job, ask }) => {
+            Reply { job, answer: done(&ask).unwrap_or_else(Answer::Refused) }
         }
+        Err(error) => Reply {
+            job: 0,
+            answer: Answer::Refused(format!("the request cannot be read: {error}")),
+        },
     };
     serde_json::to_string(&reply).unwrap_or_default()
 }
@@ -75,7 +78,9 @@ mod tests {
 
     #[test]
     fn what_cannot_be_read_is_refused_in_words() {
-        for request in ["", "not a job", "{}", r#"{"job": 3, "ask": {"check": {"plan": "{", "times": 1}}}"#] {
+        for request in
+            ["", "not a job", "{}", r#"{"job": 3, "ask": {"check": {"plan": "{", "times": 1}}}"#]
+        {
             let reply: Reply = serde_json::from_str(&answer(request)).expect("a reply");
             assert!(matches!(reply.answer, Answer::Refused(_)), "{request}: {reply:?}");
         }

@@ -106,7 +106,8 @@ impl Session {
             self.selection.clear();
         }
         let standing = self.shown_pull().map(Arc::clone);
-        self.selection.retain(|id| standing.as_ref().is_some_and(|p| p.placements.contains_key(id)));
+        self.selection
+            .retain(|id| standing.as_ref().is_some_and(|p| p.placements.contains_key(id)));
         self
     }
 

@@ -7,6 +7,7 @@
 
 mod assemble;
 mod link;
+mod object;
 mod pretty;
 mod qr;
 mod saved;

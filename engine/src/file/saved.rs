@@ -1,9 +1,13 @@
 //! The saved form: a plan as JSON text and back, in every version released.
 
-use serde::Deserialize;
+use std::marker::PhantomData;
+use std::num::NonZeroU32;
+
+use serde::{Deserialize, Deserializer};
 use serde_json::error::Category;
 
 use super::assemble::{Refusal, assemble};
+use super::object::{Form, Object};
 use super::pretty::pretty;
 use super::v1;
 use crate::edit::EditError;
@@ -133,20 +137,38 @@ pub fn load(text: &str) -> Result<Plan, LoadError> {
 /// All that is read before the version is known.
 #[derive(Deserialize)]
 struct Header {
-    onepull: Option<u32>,
+    onepull: Option<NonZeroU32>,
+}
+
+impl Form for Header {
+    fn read<'de, D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        Self::deserialize(from)
+    }
 }
 
 /// The version that `text` says, once it is known to be JSON from its beginning to its end.
 fn version(text: &str) -> Result<u32, LoadError> {
-    let header: Header = serde_json::from_str(text).map_err(|error| match error.classify() {
-        Category::Data if text.trim_start().starts_with('{') => form(".", &error),
-        Category::Data => LoadError::NotAPlan,
-        Category::Eof => LoadError::CutShort { line: error.line(), column: error.column() },
-        Category::Syntax | Category::Io => {
-            LoadError::NotJson { line: error.line(), column: error.column(), what: what(&error) }
+    let mut json = serde_json::Deserializer::from_str(text);
+    let header = json.deserialize_map(Object(PhantomData::<Header>));
+    let header = header.and_then(|header| json.end().map(|()| header)).map_err(|error| {
+        let (line, column) = (error.line(), error.column());
+        let is_object = text.trim_start().starts_with('{');
+        match error.classify() {
+            Category::Data if is_object => form("onepull", &error),
+            Category::Data => LoadError::NotAPlan,
+            Category::Eof => LoadError::CutShort { line, column },
+            // A number cut after its sign is wrong rather than unfinished to the reader.
+            _ if is_object && is_at_end(text, line, column) => LoadError::CutShort { line, column },
+            _ => LoadError::NotJson { line, column, what: what(&error) },
         }
     })?;
-    header.onepull.ok_or(LoadError::NotAPlan)
+    header.onepull.map(NonZeroU32::get).ok_or(LoadError::NotAPlan)
+}
+
+fn is_at_end(text: &str, line: usize, column: usize) -> bool {
+    let mut lines = text.split('\n');
+    let last_length = lines.next_back().map_or(0, str::len);
+    column == last_length && line == lines.count() + 1
 }
 
 fn load_v1(text: &str) -> Result<Plan, LoadError> {

@@ -1,11 +1,12 @@
 //! The bench the rules are asked at: molds made ready once, and where each placed one reaches.
 
 use std::cell::OnceCell;
+use std::collections::BTreeSet;
+use std::sync::Arc;
 
-use super::{footprint, spacing};
-use crate::geometry::{
-    Gap, Pose, Problem, Rect, Shape, extent, gap, gap_within, is_overlapping, problems, tolerance,
-};
+use super::ready::{Ready, ReadyMolds};
+use super::spacing;
+use crate::geometry::{Gap, Pose, Rect, Shape, extent, gap, gap_within, is_overlapping, tolerance};
 use crate::plan::{Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId};
 use crate::units::Length;
 
@@ -14,19 +15,9 @@ pub(super) struct Bench<'a> {
     pub(super) plan: &'a Plan,
     pub(super) pull: &'a Pull,
     pub(super) opening: Rect,
-    molds: Vec<Ready<'a>>,
+    molds: Vec<(MoldId, Arc<Ready>)>,
     standing: Vec<Standing<'a>>,
     close_pairs: OnceCell<Vec<ClosePair>>,
-}
-
-/// A mold that stands in the pull.
-pub(super) struct Ready<'a> {
-    pub(super) id: MoldId,
-    pub(super) mold: &'a Mold,
-    /// Its footprint about its own centre.
-    pub(super) shape: Shape,
-    /// What keeps the footprint from bounding a surface.
-    pub(super) problems: Vec<Problem>,
 }
 
 /// A placed mold of sound footprint.
@@ -51,26 +42,26 @@ impl<'a> Bench<'a> {
     /// The bench of a pull; `None` when the plan has no such pull.
     ///
     /// A placement of a mold that the plan does not have is left out: no edit lets one in.
-    pub(super) fn new(plan: &'a Plan, pull: PullId) -> Option<Self> {
+    pub(super) fn new(plan: &'a Plan, pull: PullId, ready: &ReadyMolds) -> Option<Self> {
         let pull = plan.pulls.get(&pull)?;
-        let placed = |id: &MoldId| pull.placements.values().any(|p| p.mold == *id);
-        let in_use = plan.molds.iter().filter(|(id, _)| placed(id));
-        let molds: Vec<Ready<'_>> = in_use.map(|(&id, mold)| Ready::new(id, mold)).collect();
+        let placed: BTreeSet<MoldId> = pull.placements.values().map(|p| p.mold).collect();
+        let in_use = placed.into_iter().filter_map(|id| Some((id, plan.molds.get(&id)?)));
+        let molds: Vec<_> = in_use.map(|(id, mold)| (id, ready.get(id, mold))).collect();
         let standing = (pull.placements.iter())
-            .filter_map(|(&id, placement)| Standing::new(id, placement, &molds))
+            .filter_map(|(&id, placement)| Standing::new(id, placement, plan, &molds))
             .collect();
         let opening = plan.machine.opening();
         Some(Self { plan, pull, opening, molds, standing, close_pairs: OnceCell::new() })
     }
 
     /// All molds that stand in the pull, each once, in id order.
-    pub(super) fn molds(&self) -> &[Ready<'a>] {
-        &self.molds
+    pub(super) fn molds(&self) -> impl Iterator<Item = (MoldId, &Ready)> {
+        self.molds.iter().map(|(id, ready)| (*id, ready.as_ref()))
     }
 
     /// The molds whose footprint bounds a surface.
-    pub(super) fn sound_molds(&self) -> impl Iterator<Item = &Ready<'a>> {
-        self.molds.iter().filter(|ready| ready.is_sound())
+    pub(super) fn sound_molds(&self) -> impl Iterator<Item = (MoldId, &Ready)> {
+        self.molds().filter(|(_, ready)| ready.is_sound())
     }
 
     /// The placed molds whose footprint bounds a surface, in id order.
@@ -80,7 +71,7 @@ impl<'a> Bench<'a> {
 
     /// The footprint of a placed mold, about its own centre.
     pub(super) fn shape(&self, standing: &Standing<'_>) -> &Shape {
-        &self.molds[standing.ready].shape
+        self.molds[standing.ready].1.shape()
     }
 
     /// The pairs that overlap or stand closer than their clearance; measured when first asked for.
@@ -111,30 +102,18 @@ impl<'a> Bench<'a> {
     }
 }
 
-impl<'a> Ready<'a> {
-    fn new(id: MoldId, mold: &'a Mold) -> Self {
-        let region = mold.footprint.region(tolerance::MEASURE);
-        let problems = problems(&region);
-        Self { id, mold, shape: Shape::new(region), problems }
-    }
-
-    /// The problem that keeps the footprint from bounding a surface.
-    pub(super) fn first_problem(&self) -> Option<Problem> {
-        footprint::first_harmful(&self.problems)
-    }
-
-    fn is_sound(&self) -> bool {
-        self.first_problem().is_none()
-    }
-}
-
 impl<'a> Standing<'a> {
-    fn new(id: PlacementId, placement: &Placement, molds: &[Ready<'a>]) -> Option<Self> {
-        let ready = molds.binary_search_by_key(&placement.mold, |ready| ready.id).ok()?;
-        let Ready { mold, shape, .. } = &molds[ready];
+    fn new(
+        id: PlacementId,
+        placement: &Placement,
+        plan: &'a Plan,
+        molds: &[(MoldId, Arc<Ready>)],
+    ) -> Option<Self> {
+        let mold = plan.molds.get(&placement.mold)?;
+        let ready = molds.binary_search_by_key(&placement.mold, |(id, _)| *id).ok()?;
         let pose = placement.pose;
-        molds[ready].is_sound().then(|| {
-            let extent = extent(shape, pose);
+        molds[ready].1.is_sound().then(|| {
+            let extent = extent(molds[ready].1.shape(), pose);
             Self { id, pose, mold, extent, ready }
         })
     }

@@ -29,16 +29,16 @@ pub(super) const GRAIN: Angle = Angle::degrees(1.0);
 pub(super) const GRAIN_STEP: Length = Length::inches(0.001);
 
 pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
-    for ready in bench.sound_molds() {
-        let mold = ready.mold;
+    for (id, ready) in bench.sound_molds() {
+        let mold = ready.mold();
         let least = asked(mold.kind, bench.plan.stock.plastic);
-        let Some(angle) = least_wall_angle(mold, ready.shape.region()) else { continue };
+        let Some(angle) = least_wall_angle(mold, ready.shape().region()) else { continue };
         // Compared at the top of the wall, where the two angles are a length apart.
         if mold.height * (least.tan() - angle.tan()) > tolerance::SAME {
             found.push(Finding {
                 rule: Rule::Draft,
                 severity: Severity::Caution,
-                subjects: vec![Subject::Mold(ready.id)],
+                subjects: vec![Subject::Mold(id)],
                 place: None,
                 measured: Some(Measure::Angle(angle)),
                 allowed: Some(Measure::Angle(least)),

@@ -6,14 +6,14 @@ use super::{Finding, Place, Rule, Severity, Subject};
 use crate::geometry::{Point, Problem, problems, tolerance};
 
 pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
-    for ready in bench.molds() {
-        let Some(problem) = ready.first_problem() else { continue };
-        let pose = bench.pull.placements.values().find(|p| p.mold == ready.id).map(|p| p.pose);
+    for (id, ready) in bench.molds() {
+        let Some(problem) = ready.problem() else { continue };
+        let pose = bench.pull.placements.values().find(|p| p.mold == id).map(|p| p.pose);
         let place = pose.zip(place(&problem)).map(|(pose, at)| Place::Point(pose.apply(at)));
         found.push(Finding {
             rule: Rule::Footprint,
             severity: Severity::Stop,
-            subjects: vec![Subject::Mold(ready.id)],
+            subjects: vec![Subject::Mold(id)],
             place,
             measured: None,
             allowed: None,

@@ -9,7 +9,7 @@ use super::bench::Bench;
 use super::voice::{Voice, Words, measured_length};
 use super::{Finding, Measure, Rule, Severity, Subject};
 use crate::geometry::tolerance;
-use crate::physics::{Draw, mean_thickness};
+use crate::physics::mean_thickness;
 
 /// Shares of the gauge below which the sheet is thin, the worst first.
 pub(super) const BANDS: [(f64, Severity); 3] =
@@ -17,15 +17,15 @@ pub(super) const BANDS: [(f64, Severity); 3] =
 
 pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     let gauge = bench.plan.stock.gauge;
-    for ready in bench.sound_molds() {
-        let Some(draw) = Draw::over(ready.mold, &ready.shape) else { continue };
+    for (id, ready) in bench.sound_molds() {
+        let Some(draw) = ready.draw() else { continue };
         let mean = mean_thickness(gauge, draw.areal);
         let is_under = |share: f64| mean < gauge * share - tolerance::SAME;
         if let Some((share, severity)) = BANDS.into_iter().find(|&(share, _)| is_under(share)) {
             found.push(Finding {
                 rule: Rule::Gauge,
                 severity,
-                subjects: vec![Subject::Mold(ready.id)],
+                subjects: vec![Subject::Mold(id)],
                 place: None,
                 measured: Some(Measure::Length(mean)),
                 allowed: Some(Measure::Length(gauge * share)),

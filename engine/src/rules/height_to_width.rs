@@ -10,14 +10,14 @@ use crate::physics::HEIGHT_TO_WIDTH;
 use crate::plan::{MoldKind, Settings};
 
 pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
-    for ready in bench.sound_molds() {
-        let limit = limit(&bench.plan.settings, ready.mold.kind);
-        let (height, width) = (ready.mold.height, min_width(&ready.shape));
+    for (id, ready) in bench.sound_molds() {
+        let limit = limit(&bench.plan.settings, ready.mold().kind);
+        let (height, width) = (ready.mold().height, min_width(ready.shape()));
         if height > width * limit + tolerance::SAME {
             found.push(Finding {
                 rule: Rule::HeightToWidth,
                 severity: Severity::Caution,
-                subjects: vec![Subject::Mold(ready.id)],
+                subjects: vec![Subject::Mold(id)],
                 place: None,
                 measured: Some(Measure::Ratio(height / width)),
                 allowed: Some(Measure::Ratio(limit)),

@@ -7,6 +7,7 @@ mod words;
 
 mod facts;
 mod nearest;
+mod ready;
 mod side;
 mod spacing;
 
@@ -34,7 +35,8 @@ use std::cmp::Reverse;
 use bench::Bench;
 pub use facts::{Fact, Facts, Trust, facts};
 pub use finding::{Finding, Measure, Place, Rule, Severity, Subject};
-pub use nearest::{Neighbour, Neighbours, SideGap, nearest};
+pub use nearest::{Neighbour, Neighbours, SideGap, nearest, nearest_with};
+pub use ready::ReadyMolds;
 pub use side::Side;
 pub use spacing::{clearance, margin};
 
@@ -46,8 +48,14 @@ use crate::plan::{Plan, PullId};
 /// quadratic in the placements for their extents, `n log n` in the corners of the molds that stand close.
 #[must_use]
 pub fn check(plan: &Plan, pull: PullId) -> Vec<Finding> {
+    check_with(plan, pull, &ReadyMolds::default())
+}
+
+/// The same findings, with what is known of the molds already: much cheaper while molds are only moved.
+#[must_use]
+pub fn check_with(plan: &Plan, pull: PullId, ready: &ReadyMolds) -> Vec<Finding> {
     let mut found = Vec::new();
-    if let Some(bench) = Bench::new(plan, pull) {
+    if let Some(bench) = Bench::new(plan, pull, ready) {
         for rule in Rule::ALL {
             ask(rule, &bench, &mut found);
         }

@@ -1,7 +1,7 @@
 //! The gaps round one placed mold, for showing while it is dragged.
 
 use super::bench::{Bench, Standing};
-use super::{Side, spacing};
+use super::{ReadyMolds, Side, spacing};
 use crate::geometry::{Gap, Point};
 use crate::plan::{PlacementId, Plan, PullId};
 use crate::units::Length;
@@ -50,7 +50,18 @@ pub struct SideGap {
 /// without a sound footprint are left out.
 #[must_use]
 pub fn nearest(plan: &Plan, pull: PullId, placement: PlacementId) -> Option<Neighbours> {
-    let bench = Bench::new(plan, pull)?;
+    nearest_with(plan, pull, placement, &ReadyMolds::default())
+}
+
+/// The same gaps, with what is known of the molds already: much cheaper while molds are only moved.
+#[must_use]
+pub fn nearest_with(
+    plan: &Plan,
+    pull: PullId,
+    placement: PlacementId,
+    ready: &ReadyMolds,
+) -> Option<Neighbours> {
+    let bench = Bench::new(plan, pull, ready)?;
     let asked = bench.standing().iter().find(|standing| standing.id == placement)?;
     Some(Neighbours {
         molds: nearest_molds(&bench, asked),

@@ -8,13 +8,13 @@ use crate::units::Length;
 
 pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     let clears = bench.plan.machine.clears;
-    for ready in bench.molds() {
-        let height = ready.mold.standing_height();
+    for (id, ready) in bench.molds() {
+        let height = ready.mold().standing_height();
         if height > clears + tolerance::SAME {
             found.push(Finding {
                 rule: Rule::Tall,
                 severity: Severity::Stop,
-                subjects: vec![Subject::Mold(ready.id)],
+                subjects: vec![Subject::Mold(id)],
                 place: None,
                 measured: Some(Measure::Length(height)),
                 allowed: Some(Measure::Length(clears)),

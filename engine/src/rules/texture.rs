@@ -11,7 +11,7 @@ use crate::plan::{MoldKind, Texture};
 
 pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     let is_textured = bench.plan.stock.texture != Texture::Smooth;
-    if is_textured && !bench.molds().is_empty() {
+    if is_textured && bench.molds().next().is_some() {
         found.push(Finding {
             rule: Rule::Texture,
             severity: Severity::Note,

@@ -3,14 +3,13 @@
 //! Released; never change what it writes or accepts. A new key is a new version.
 
 mod angle;
-mod object;
 mod read;
 mod write;
 
 use serde::{Deserialize, Serialize};
 
+use super::object::objects;
 use super::words;
-use object::objects;
 pub(super) use read::TwoAngles;
 
 /// A plan of Onepull: one machine, one stock sheet, the molds at hand and the pulls laid out with them.
@@ -37,7 +36,7 @@ pub(super) struct Plan {
     pulls: Vec<Pull>,
 }
 
-/// A width (left to right) and a depth (front to back).
+/// The width (left to right) and the depth (front to back) of a sheet.
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
@@ -192,17 +191,28 @@ struct Mold {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 enum Footprint {
     /// A rectangle.
-    Rectangle(Size),
+    Rectangle(Extent),
     /// A rectangle with round corners.
     RoundedRectangle(RoundedRectangle),
     /// A circle.
     Circle(Circle),
     /// An ellipse.
-    Ellipse(Size),
+    Ellipse(Extent),
     /// A regular polygon.
     Polygon(Polygon),
     /// An outline corner by corner; its place does not matter, only its shape.
     Outline(Outline),
+}
+
+/// The width (left to right) and the depth (front to back) of a footprint.
+#[derive(Debug, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields, remote = "Self")]
+struct Extent {
+    /// Left to right.
+    width_mm: f64,
+    /// Front to back.
+    depth_mm: f64,
 }
 
 /// A rectangle with round corners; a radius of half the shorter side makes a slot.
@@ -309,5 +319,5 @@ struct Placement {
 }
 
 objects! {
-    Plan, Size, Machine, Lip, Platen, Stock, Settings, Clearance, Edge, Mold, RoundedRectangle, Circle, Polygon, Outline, Taper, Pull, Placement
+    Plan, Size, Machine, Lip, Platen, Stock, Settings, Clearance, Edge, Mold, RoundedRectangle, Circle, Polygon, Extent, Outline, Taper, Pull, Placement
 }

@@ -109,9 +109,8 @@ impl Mold {
 impl From<Footprint> for plan::Footprint {
     fn from(footprint: Footprint) -> Self {
         match footprint {
-            Footprint::Rectangle(size) => {
-                let plan::Size { width, depth } = size.into();
-                Self::Rectangle { width, depth }
+            Footprint::Rectangle(e) => {
+                Self::Rectangle { width: Length::mm(e.width_mm), depth: Length::mm(e.depth_mm) }
             }
             Footprint::RoundedRectangle(r) => Self::RoundedRectangle {
                 width: Length::mm(r.width_mm),
@@ -119,9 +118,8 @@ impl From<Footprint> for plan::Footprint {
                 radius: Length::mm(r.radius_mm),
             },
             Footprint::Circle(c) => Self::Circle { diameter: Length::mm(c.diameter_mm) },
-            Footprint::Ellipse(size) => {
-                let plan::Size { width, depth } = size.into();
-                Self::Ellipse { width, depth }
+            Footprint::Ellipse(e) => {
+                Self::Ellipse { width: Length::mm(e.width_mm), depth: Length::mm(e.depth_mm) }
             }
             Footprint::Polygon(p) => {
                 Self::Polygon { sides: p.sides, diameter: Length::mm(p.diameter_mm) }

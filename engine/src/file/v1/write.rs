@@ -1,11 +1,12 @@
 //! A plan into version 1 of the saved form.
 
 use super::{
-    Circle, Clearance, Edge, Footprint, Lip, Machine, Mold, Outline, Placement, Plan, Platen,
-    Polygon, Pull, Relief, RoundedRectangle, Settings, Size, Stock, Taper, angle,
+    Circle, Clearance, Edge, Extent, Footprint, Lip, Machine, Mold, Outline, Placement, Plan,
+    Platen, Polygon, Pull, Relief, RoundedRectangle, Settings, Size, Stock, Taper, angle,
 };
 use crate::geometry::Ring;
 use crate::plan;
+use crate::units::Length;
 
 impl From<&plan::Plan> for Plan {
     fn from(plan: &plan::Plan) -> Self {
@@ -111,9 +112,7 @@ impl From<&plan::Footprint> for Footprint {
         use plan::Footprint as From;
         let corners = |ring: &Ring| ring.points().iter().map(|p| [p.x, p.y]).collect();
         match footprint {
-            From::Rectangle { width, depth } => {
-                Self::Rectangle(plan::Size::new(*width, *depth).into())
-            }
+            From::Rectangle { width, depth } => Self::Rectangle(Extent::new(*width, *depth)),
             From::RoundedRectangle { width, depth, radius } => {
                 Self::RoundedRectangle(RoundedRectangle {
                     width_mm: width.to_mm(),
@@ -122,7 +121,7 @@ impl From<&plan::Footprint> for Footprint {
                 })
             }
             From::Circle { diameter } => Self::Circle(Circle { diameter_mm: diameter.to_mm() }),
-            From::Ellipse { width, depth } => Self::Ellipse(plan::Size::new(*width, *depth).into()),
+            From::Ellipse { width, depth } => Self::Ellipse(Extent::new(*width, *depth)),
             From::Polygon { sides, diameter } => {
                 Self::Polygon(Polygon { sides: *sides, diameter_mm: diameter.to_mm() })
             }
@@ -131,6 +130,12 @@ impl From<&plan::Footprint> for Footprint {
                 holes_mm: holes.iter().map(corners).collect(),
             }),
         }
+    }
+}
+
+impl Extent {
+    fn new(width: Length, depth: Length) -> Self {
+        Self { width_mm: width.to_mm(), depth_mm: depth.to_mm() }
     }
 }
 

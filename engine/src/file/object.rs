@@ -30,7 +30,7 @@ impl<'de, T: Form> Visitor<'de> for Object<T> {
 /// Makes forms readable and writable, objects only.
 macro_rules! objects {
     ($($form:ident),+ $(,)?) => {$(
-        impl $crate::file::v1::object::Form for $form {
+        impl $crate::file::object::Form for $form {
             fn read<'de, D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
                 Self::deserialize(from)
             }
@@ -38,7 +38,7 @@ macro_rules! objects {
 
         impl<'de> serde::Deserialize<'de> for $form {
             fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
-                from.deserialize_map($crate::file::v1::object::Object(std::marker::PhantomData))
+                from.deserialize_map($crate::file::object::Object(std::marker::PhantomData))
             }
         }
 

@@ -1,0 +1,80 @@
+//! The shell of the page: its head, the board, and beside it the findings and the panels.
+
+mod banner;
+mod header;
+mod opening;
+
+use leptos::ev::{DragEvent, MouseEvent};
+use leptos::prelude::*;
+
+use crate::board::Board;
+use crate::panels::{Findings, Help, Panels, open_file, provide_desk, provide_keeper};
+use crate::platform::{apply_theme, dropped_file, focus, kept_theme, stop_default};
+use crate::state::{Store, Tone, use_store};
+use crate::widgets::provide_lengths;
+use banner::Banner;
+use header::Header;
+use opening::{Opening, first_opening, follow_links};
+
+/// The whole page.
+#[component]
+pub(crate) fn Page() -> impl IntoView {
+    apply_theme(kept_theme());
+    let Opening { session, known } = first_opening();
+    let store = Store::new(session);
+    provide_context(store);
+    let keeper = provide_keeper(store, known);
+    follow_links(store, keeper);
+    provide_desk();
+    provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
+    let drop =
+        move |event: DragEvent| dropped_file(&event, move |file| open_file(store, keeper, file));
+    view! {
+        <div class="page" on:dragover=move |event| stop_default(&event) on:drop=drop>
+            <SkipLink/>
+            <Header/>
+            <Banner/>
+            <main class="desk">
+                <section class="board-place" id="board" tabindex="-1" aria-label="Board"><Board/></section>
+                <div class="column">
+                    <Findings/>
+                    <Panels/>
+                </div>
+            </main>
+            <Notices/>
+            <Help/>
+        </div>
+    }
+}
+
+/// Goes past the head of the page; by script, because a fragment in the address would be read as a link.
+#[component]
+fn SkipLink() -> impl IntoView {
+    let skip = move |event: MouseEvent| {
+        event.prevent_default();
+        focus("board");
+    };
+    view! { <a class="skip" href="#board" on:click=skip>"Skip to the board"</a> }
+}
+
+/// The last thing said, shown and read out politely.
+#[component]
+fn Notices() -> impl IntoView {
+    let store = use_store();
+    let notice = Memo::new(move |_| store.with(|session| session.notice.clone()));
+    let is_refused = move || notice.with(|n| n.as_ref().is_some_and(|n| n.tone == Tone::Refused));
+    let hush = move |_| store.dispatch(crate::state::Action::Say(None));
+    view! {
+        <div class="notice" class:notice-refused=is_refused class:notice-none=move || notice.with(Option::is_none)>
+            <p role="status" aria-live="polite">{move || notice.get().map(|notice| notice.words)}</p>
+            <button
+                type="button"
+                class="button button-quiet"
+                hidden=move || notice.with(Option::is_none)
+                on:click=hush
+            >
+                "Dismiss"
+            </button>
+        </div>
+    }
+}

@@ -1,0 +1,40 @@
+//! What stands above the board when the open plan is not simply the reader's own.
+
+use leptos::prelude::*;
+
+use crate::panels::use_keeper;
+use crate::state::{Origin, use_store};
+use crate::widgets::Button;
+
+/// The banner of a shared pull, of a plan changed elsewhere, or of a first visit; nothing otherwise.
+#[component]
+pub(super) fn Banner() -> impl IntoView {
+    let store = use_store();
+    let keeper = use_keeper();
+    let origin = Memo::new(move |_| store.with(|session| session.origin.clone()));
+    let banner = move || {
+        match origin.get() {
+        Origin::Link => view! {
+            <p><strong>"You are looking at a shared pull."</strong> " Nothing you do here is saved until you keep it."</p>
+            <Button label="Keep a copy" kind="main" press=move |()| keeper.keep_copy()/>
+            <Button label="Back to my plan" press=move |()| keeper.open_own()/>
+        }
+        .into_any(),
+        Origin::Shelf(_) if keeper.is_behind() => view! {
+            <p><strong>"This plan was changed in another tab."</strong> " Nothing is written over."</p>
+            <Button label="Show the other version" kind="main" press=move |()| keeper.catch_up()/>
+            <Button label="Keep this one as a second plan" press=move |()| keeper.part_ways()/>
+        }
+        .into_any(),
+        Origin::Sample => view! {
+            <p>"This is a sample pull: drag a mold until its findings are gone, or start your own under Plans."</p>
+        }
+        .into_any(),
+        Origin::Shelf(_) => ().into_any(),
+    }
+    };
+    let has_banner = move || !matches!(origin.get(), Origin::Shelf(_)) || keeper.is_behind();
+    view! {
+        <aside class="banner" aria-label="About this plan" hidden=move || !has_banner()>{banner}</aside>
+    }
+}

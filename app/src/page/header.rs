@@ -1,0 +1,64 @@
+//! The head of the page: the plan's name, the pull on the board, undo, and how the plan is kept.
+
+use engine::edit::Edit;
+use leptos::prelude::*;
+
+use crate::panels::{Kept, PullChoice, change, use_desk, use_keeper};
+use crate::state::{Action, use_store};
+use crate::widgets::{Button, TextField};
+
+/// The head of the page.
+#[component]
+pub(super) fn Header() -> impl IntoView {
+    let store = use_store();
+    let desk = use_desk();
+    let name = Memo::new(move |_| store.with(|session| session.plan().name.clone()));
+    let cannot_undo = move || !store.with(|session| session.history.can_undo());
+    let cannot_redo = move || !store.with(|session| session.history.can_redo());
+    view! {
+        <header class="head">
+            <h1 class="brand"><Mark/> "Onepull"</h1>
+            <TextField label="Plan" value=name commit=move |name| change(store, Edit::Rename(name))/>
+            <PullChoice/>
+            <div class="head-steps">
+                <Button
+                    label="Undo"
+                    press=move |()| store.dispatch(Action::Undo)
+                    disabled=Signal::derive(cannot_undo)
+                />
+                <Button
+                    label="Redo"
+                    press=move |()| store.dispatch(Action::Redo)
+                    disabled=Signal::derive(cannot_redo)
+                />
+            </div>
+            <SaveState/>
+            <Button label="Help" press=move |()| desk.help.set(true)/>
+        </header>
+    }
+}
+
+/// The sign of the page: a mold under a drawn sheet.
+#[component]
+fn Mark() -> impl IntoView {
+    view! {
+        <svg class="brand-mark" viewBox="0 0 24 24" aria-hidden="true">
+            <path class="brand-mold" d="M8 19V12a4 4 0 0 1 8 0v7z"/>
+            <path class="brand-sheet" d="M2 19h2.5c1.6 0 1.5-2 1.5-4v-3a6 6 0 0 1 12 0v3c0 2-.1 4 1.5 4H22"/>
+        </svg>
+    }
+}
+
+/// How the open plan is kept, in words.
+#[component]
+fn SaveState() -> impl IntoView {
+    let keeper = use_keeper();
+    let words = move || match keeper.kept() {
+        Kept::Sample => "Sample: saved once you change it".to_owned(),
+        Kept::Saved => "Saved in this browser".to_owned(),
+        Kept::Shared => "Shared pull: not saved".to_owned(),
+        Kept::Trouble(trouble) => format!("Not saved: {trouble}"),
+    };
+    let is_trouble = move || matches!(keeper.kept(), Kept::Trouble(_));
+    view! { <p class="save-state" class:save-trouble=is_trouble>{words}</p> }
+}

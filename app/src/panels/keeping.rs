@@ -1,0 +1,340 @@
+//! Keeps the open plan in this browser: at once on every change, and never over what another tab has written.
+
+use std::sync::Arc;
+
+use engine::file::{load, save};
+use engine::plan::Plan;
+use leptos::prelude::*;
+
+use crate::platform::{Record, Shelf, StorageTrouble, now, on_other_tab};
+use crate::state::{Action, Notice, Opened, Origin, ShelfId, Store, Tone};
+
+/// How the open plan is kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Kept {
+    /// The sample, which is kept once something is changed.
+    Sample,
+    /// In this browser.
+    Saved,
+    /// Only as long as the page is open.
+    Trouble(StorageTrouble),
+    /// Somebody's link, which is not kept unless the reader asks.
+    Shared,
+}
+
+/// Keeps plans; a newtype for the context, cheap to copy.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Keeper {
+    store: Store,
+    kept: RwSignal<Kept>,
+    /// The open plan as this tab last read or wrote it; what the shelf holds besides is another tab's.
+    known: StoredValue<Option<String>>,
+    /// True when another tab has changed the open plan.
+    is_behind: RwSignal<bool>,
+    /// Counts the changes of the shelf, for those who list it.
+    shelf_changes: RwSignal<u32>,
+}
+
+/// The keeper of the page; a page without one is a bug with this name.
+pub(crate) fn use_keeper() -> Keeper {
+    expect_context::<Keeper>()
+}
+
+/// Starts to keep what `store` holds, and puts the keeper in reach of all panels.
+pub(crate) fn provide_keeper(store: Store, known: Option<String>) -> Keeper {
+    let keeper = Keeper {
+        store,
+        kept: RwSignal::new(Kept::Sample),
+        known: StoredValue::new(known),
+        is_behind: RwSignal::new(false),
+        shelf_changes: RwSignal::new(0),
+    };
+    provide_context(keeper);
+    let open = Memo::new(move |_| {
+        store.with(|s| (Arc::clone(s.plan()), s.origin.clone(), s.history.can_undo()))
+    });
+    Effect::new(move || {
+        let (plan, origin, is_touched) = open.get();
+        keeper.keep(&plan, origin, is_touched);
+    });
+    on_other_tab(move |key| keeper.heard(&key));
+    keeper
+}
+
+/// Whose the record on the shelf is, before it is written over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Owner {
+    /// This tab's, or nobody's.
+    Ours,
+    /// Another tab's: it was changed there since this tab last read it.
+    AnotherTab,
+}
+
+/// Whose the stored plan is, from what is stored and what this tab knows of it.
+fn owner(stored: Option<&str>, known: Option<&str>) -> Owner {
+    match stored {
+        Some(stored) if known != Some(stored) => Owner::AnotherTab,
+        _ => Owner::Ours,
+    }
+}
+
+impl Keeper {
+    /// How the open plan is kept.
+    pub(crate) fn kept(self) -> Kept {
+        self.kept.get()
+    }
+
+    /// True when another tab has changed the open plan.
+    pub(crate) fn is_behind(self) -> bool {
+        self.is_behind.get()
+    }
+
+    /// The plans on the shelf, the last changed first; tracks every change of the shelf.
+    pub(crate) fn list(self) -> Vec<(ShelfId, Record)> {
+        self.shelf_changes.track();
+        Shelf.list()
+    }
+
+    fn keep(self, plan: &Plan, origin: Origin, is_touched: bool) {
+        match origin {
+            Origin::Link => self.kept.set(Kept::Shared),
+            Origin::Sample if !is_touched => self.kept.set(Kept::Sample),
+            Origin::Sample => self.keep_anew(plan),
+            Origin::Shelf(id) => self.keep_as(&id, plan),
+        }
+    }
+
+    /// Keeps the plan under its own id, or beside it when another tab has changed what is there.
+    fn keep_as(self, id: &ShelfId, plan: &Plan) {
+        let saved = save(plan);
+        let known = self.known.get_value();
+        if known.as_ref() == Some(&saved) {
+            if matches!(self.kept.get_untracked(), Kept::Sample | Kept::Shared) {
+                self.kept.set(Kept::Saved);
+            }
+            return;
+        }
+        let stored = Shelf.read(id).map(|record| record.saved);
+        match owner(stored.as_deref(), known.as_deref()) {
+            Owner::Ours => self.write(id, plan, saved),
+            Owner::AnotherTab => {
+                self.keep_anew(plan);
+                self.say(
+                    Tone::Done,
+                    "This plan was changed in another tab, so what you see here is now kept as a second plan. \
+                     Both are in the list of plans.",
+                );
+            }
+        }
+    }
+
+    /// Keeps the plan under a new id and follows it there.
+    fn keep_anew(self, plan: &Plan) {
+        let id = Shelf.free_id();
+        self.write(&id, plan, save(plan));
+        self.store.dispatch(Action::KeptAs(Origin::Shelf(id)));
+    }
+
+    fn write(self, id: &ShelfId, plan: &Plan, saved: String) {
+        self.known.set_value(Some(saved.clone()));
+        self.is_behind.set(false);
+        let written = self.put(id, &Record { name: plan.name.clone(), changed: now(), saved });
+        self.settle(written);
+        Shelf.set_last(id);
+    }
+
+    /// Puts a record on the shelf; whoever lists the shelf hears of it.
+    fn put(self, id: &ShelfId, record: &Record) -> Result<(), StorageTrouble> {
+        let written = Shelf.write(id, record);
+        self.shelf_changes.update(|changes| *changes = changes.wrapping_add(1));
+        written
+    }
+
+    fn settle(self, written: Result<(), StorageTrouble>) {
+        let kept = written.map_or_else(Kept::Trouble, |()| Kept::Saved);
+        if let (Kept::Trouble(trouble), true) = (kept, self.kept.get_untracked() != kept) {
+            self.say(
+                Tone::Refused,
+                &format!(
+                    "Kept only until this page is closed: {trouble}. Save the plan as a file to be safe."
+                ),
+            );
+        }
+        self.kept.set(kept);
+    }
+
+    /// Opens a plan from the shelf; a record that does not open is left as it is.
+    pub(crate) fn open(self, id: &ShelfId) {
+        match read_plan(id) {
+            Ok((plan, saved)) => {
+                self.show(plan, saved, id);
+            }
+            Err(words) => self.say(Tone::Refused, &words),
+        }
+    }
+
+    fn show(self, plan: Plan, saved: String, id: &ShelfId) {
+        self.known.set_value(Some(saved));
+        self.is_behind.set(false);
+        self.kept.set(Kept::Saved);
+        Shelf.set_last(id);
+        let origin = Origin::Shelf(id.clone());
+        self.store.dispatch(Action::Open(Box::new(Opened { plan, origin })));
+    }
+
+    /// Puts a new plan on the shelf and opens it.
+    pub(crate) fn open_new(self, plan: Plan) {
+        let id = Shelf.free_id();
+        self.known.set_value(None);
+        self.write(&id, &plan, save(&plan));
+        let origin = Origin::Shelf(id);
+        self.store.dispatch(Action::Open(Box::new(Opened { plan, origin })));
+    }
+
+    /// Shows somebody's link; the reader's own plan stays on the shelf.
+    pub(crate) fn open_link(self, plan: Plan) {
+        self.known.set_value(None);
+        self.is_behind.set(false);
+        self.store.dispatch(Action::Open(Box::new(Opened { plan, origin: Origin::Link })));
+    }
+
+    /// Opens the reader's own plan of last time, or the sample where there is none.
+    pub(crate) fn open_own(self) {
+        match Shelf.last().filter(|id| Shelf.read(id).is_some()) {
+            Some(id) => self.open(&id),
+            None => {
+                let (plan, origin) = (engine::plan::sample(), Origin::Sample);
+                self.known.set_value(None);
+                self.store.dispatch(Action::Open(Box::new(Opened { plan, origin })));
+            }
+        }
+    }
+
+    /// Keeps the plan on the board as one of the reader's own.
+    pub(crate) fn keep_copy(self) {
+        let plan = self.store.peek(|session| Arc::clone(session.plan()));
+        self.known.set_value(None);
+        self.keep_anew(&plan);
+        self.say(Tone::Done, "Kept: this is now one of your own plans, and every change is saved.");
+    }
+
+    /// Calls a plan on the shelf something else; the open one by an edit like any other.
+    pub(crate) fn rename(self, id: &ShelfId, name: String) -> Result<(), String> {
+        let edit = engine::edit::Edit::Rename(name);
+        if self.is_open(id) {
+            let refused = self.store.peek(|s| s.plan().apply(&edit).err());
+            refused.map_or(Ok(()), |error| Err(format!("Not changed: {error}.")))?;
+            self.store.dispatch(Action::Edit(edit));
+            return Ok(());
+        }
+        let (plan, _) = read_plan(id)?;
+        let plan = plan.apply(&edit).map_err(|error| format!("Not changed: {error}."))?;
+        let record = Record { name: plan.name.clone(), changed: now(), saved: save(&plan) };
+        self.put(id, &record).map_err(|trouble| format!("Not changed: {trouble}."))
+    }
+
+    /// Puts a second copy of a plan on the shelf.
+    pub(crate) fn duplicate(self, id: &ShelfId) {
+        let copied = read_plan(id).and_then(|(plan, _)| {
+            let name: String = format!("{} copy", plan.name);
+            let name = name.chars().take(engine::plan::limits::NAME_CHARS).collect();
+            let plan = Plan { name, ..plan };
+            let record = Record { name: plan.name.clone(), changed: now(), saved: save(&plan) };
+            let put = self.put(&Shelf.free_id(), &record);
+            put.map(|()| plan.name).map_err(|trouble| format!("Not copied: {trouble}."))
+        });
+        match copied {
+            Ok(name) => self.say(Tone::Done, &format!("{name} is on the shelf.")),
+            Err(words) => self.say(Tone::Refused, &words),
+        }
+    }
+
+    /// Takes a plan off the shelf and hands back its record, so that it can be put back.
+    pub(crate) fn remove(self, id: &ShelfId) -> Option<Record> {
+        let record = Shelf.read(id);
+        let was_open = self.is_open(id);
+        Shelf.remove(id);
+        self.shelf_changes.update(|changes| *changes = changes.wrapping_add(1));
+        if was_open {
+            let next = Shelf.list().into_iter().next();
+            next.map_or_else(|| self.open_own(), |(id, _)| self.open(&id));
+        }
+        record
+    }
+
+    /// Puts back what was taken off.
+    pub(crate) fn put_back(self, id: &ShelfId, record: &Record) {
+        let put = self.put(id, record);
+        if let Err(trouble) = put {
+            self.say(Tone::Refused, &format!("Kept only until this page is closed: {trouble}."));
+        }
+    }
+
+    /// True when this plan is the open one.
+    pub(crate) fn is_open(self, id: &ShelfId) -> bool {
+        self.store.peek(|session| session.origin == Origin::Shelf(id.clone()))
+    }
+
+    /// Shows the open plan as another tab has left it.
+    pub(crate) fn catch_up(self) {
+        if let Some(id) = self.open_id() {
+            self.open(&id);
+        }
+    }
+
+    /// Keeps what is on the board as a plan of its own, beside the other tab's.
+    pub(crate) fn part_ways(self) {
+        self.is_behind.set(false);
+        self.keep_copy();
+    }
+
+    fn open_id(self) -> Option<ShelfId> {
+        self.store.peek(|session| match &session.origin {
+            Origin::Shelf(id) => Some(id.clone()),
+            Origin::Sample | Origin::Link => None,
+        })
+    }
+
+    /// Another tab has kept or removed something.
+    fn heard(self, key: &str) {
+        let Some(id) = Shelf::id_of(key) else { return };
+        self.shelf_changes.update(|changes| *changes = changes.wrapping_add(1));
+        if self.open_id().as_ref() != Some(&id) {
+            return;
+        }
+        let stored = Shelf.read(&id).map(|record| record.saved);
+        let known = self.known.get_value();
+        self.is_behind.set(owner(stored.as_deref(), known.as_deref()) == Owner::AnotherTab);
+    }
+
+    fn say(self, tone: Tone, words: &str) {
+        let words = words.to_owned();
+        self.store.dispatch(Action::Say(Some(Notice { tone, words })));
+    }
+}
+
+/// A plan from the shelf with the text it was read from.
+fn read_plan(id: &ShelfId) -> Result<(Plan, String), String> {
+    let record = Shelf.read(id).ok_or("This plan is not in this browser any more.")?;
+    let plan = load(&record.saved)
+        .map_err(|error| format!("{} does not open and is left as it is: {error}.", record.name))?;
+    Ok((plan, record.saved))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_this_tab_wrote_last_is_its_own() {
+        assert_eq!(owner(Some("a"), Some("a")), Owner::Ours);
+        assert_eq!(owner(None, Some("a")), Owner::Ours);
+        assert_eq!(owner(None, None), Owner::Ours);
+    }
+
+    #[test]
+    fn what_differs_from_what_this_tab_knows_is_another_tabs() {
+        assert_eq!(owner(Some("b"), Some("a")), Owner::AnotherTab);
+        assert_eq!(owner(Some("b"), None), Owner::AnotherTab);
+    }
+}

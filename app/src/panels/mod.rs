@@ -1,0 +1,96 @@
+//! The panels beside the board, one a subject; each shows a part of the plan and turns fields into edits.
+
+mod change;
+mod desk;
+mod findings;
+mod gauges;
+mod help;
+mod keeping;
+mod link;
+mod machine;
+mod molds;
+mod place;
+mod pulls;
+mod settings;
+mod severity;
+mod share;
+mod shelf;
+mod stock;
+mod template;
+
+use leptos::prelude::*;
+
+pub(crate) use change::change;
+pub(crate) use desk::{Desk, provide_desk, use_desk};
+pub(crate) use findings::Findings;
+pub(crate) use help::Help;
+pub(crate) use keeping::{Keeper, Kept, provide_keeper, use_keeper};
+pub(crate) use pulls::PullChoice;
+pub(crate) use shelf::open_file;
+
+use crate::widgets::{Tab, Tabs};
+use desk::PanelKey;
+use machine::Machine;
+use molds::Molds;
+use place::Place;
+use settings::Settings;
+use share::Share;
+use shelf::Shelf;
+use template::Template;
+
+/// The tabs and the panel that lies open.
+#[component]
+pub(crate) fn Panels() -> impl IntoView {
+    let open = use_desk().panel;
+    let panel = move || match open.get() {
+        PanelKey::Molds => view! { <Molds/> }.into_any(),
+        PanelKey::Place => view! { <Place/> }.into_any(),
+        PanelKey::Machine => view! { <Machine/> }.into_any(),
+        PanelKey::Settings => view! { <Settings/> }.into_any(),
+        PanelKey::Print => view! { <Template/> }.into_any(),
+        PanelKey::Share => view! { <Share/> }.into_any(),
+        PanelKey::Plans => view! { <Shelf/> }.into_any(),
+    };
+    let tab_id = move || id_of(open.get());
+    view! {
+        <section class="panels" aria-label="Panels">
+            <Tabs label="Panels" tabs=tabs() open/>
+            <div
+                class="panel"
+                role="tabpanel"
+                id=move || format!("{}-panel", tab_id())
+                aria-labelledby=tab_id
+                tabindex="0"
+            >
+                {panel}
+            </div>
+        </section>
+    }
+}
+
+fn tabs() -> Vec<Tab<PanelKey>> {
+    let tab = |(key, label)| Tab { key, label, id: id_of(key) };
+    [
+        (PanelKey::Molds, "Molds"),
+        (PanelKey::Place, "Place"),
+        (PanelKey::Machine, "Machine"),
+        (PanelKey::Settings, "Settings"),
+        (PanelKey::Print, "Print"),
+        (PanelKey::Share, "Share"),
+        (PanelKey::Plans, "Plans"),
+    ]
+    .map(tab)
+    .into()
+}
+
+const fn id_of(key: PanelKey) -> &'static str {
+    match key {
+        PanelKey::Molds => "tab-molds",
+        PanelKey::Place => "tab-place",
+        PanelKey::Machine => "tab-machine",
+        PanelKey::Settings => "tab-settings",
+        PanelKey::Print => "tab-print",
+        PanelKey::Share => "tab-share",
+        PanelKey::Plans => "tab-plans",
+    }
+}

@@ -1,0 +1,80 @@
+//! The pulls of the plan: shown, added, named and removed.
+
+use engine::edit::Edit;
+use engine::plan::{Pull, PullId};
+use leptos::prelude::*;
+
+use super::change::{change, say_done, say_refused};
+use crate::state::{Action, Store, use_store};
+use crate::widgets::{Button, Choice, TextField};
+
+/// The choice of the pull on the board.
+#[component]
+pub(crate) fn PullChoice() -> impl IntoView {
+    let store = use_store();
+    let options = Memo::new(move |_| {
+        store.with(|session| {
+            let pulls = session.plan().pulls.iter();
+            pulls.map(|(&id, pull)| (id, pull.name.clone())).collect::<Vec<_>>()
+        })
+    });
+    let value = Memo::new(move |_| store.with(|session| session.pull));
+    let show = move |id: PullId| {
+        store.dispatch(Action::ShowPull(id));
+        Ok(())
+    };
+    view! { <Choice label="Pull" options=options value=value commit=show/> }
+}
+
+/// The pull on the board: its name, and what can be done with pulls.
+#[component]
+pub(super) fn Pulls() -> impl IntoView {
+    let store = use_store();
+    let name = Memo::new(move |_| {
+        store.with(|session| session.shown_pull().map(|pull| pull.name.clone())).unwrap_or_default()
+    });
+    let count = Memo::new(move |_| store.with(|session| session.plan().pulls.len()));
+    let rename = move |name: String| {
+        change(store, Edit::RenamePull(store.peek(|session| session.pull), name))
+    };
+    view! {
+        <section class="sub">
+            <h2>"Pull"</h2>
+            <p class="panel-note">"One pull is one blank, formed once. A plan holds as many as a kit takes."</p>
+            <div class="fields">
+                <TextField label="Name of this pull" value=name commit=rename/>
+            </div>
+            <div class="row">
+                <Button label="Add an empty pull" press=move |()| add(store)/>
+                <Button
+                    label="Remove this pull"
+                    press=move |()| remove(store)
+                    disabled=Signal::derive(move || count.get() < 2)
+                />
+            </div>
+        </section>
+    }
+}
+
+fn add(store: Store) {
+    let id = store.peek(|session| session.plan().free_pull_id());
+    let pull = Pull::new(&format!("Pull {}", id.0));
+    match change(store, Edit::AddPull(id, pull)) {
+        Ok(()) => {
+            store.dispatch(Action::ShowPull(id));
+            say_done(store, format!("Pull {} is added and on the board.", id.0));
+        }
+        Err(words) => say_refused(store, words),
+    }
+}
+
+fn remove(store: Store) {
+    let (id, name) = store.peek(|session| {
+        let name = session.shown_pull().map(|pull| pull.name.clone());
+        (session.pull, name.unwrap_or_default())
+    });
+    match change(store, Edit::RemovePull(id)) {
+        Ok(()) => say_done(store, format!("{name} is removed. Undo brings it back.")),
+        Err(words) => say_refused(store, words),
+    }
+}

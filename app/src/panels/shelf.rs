@@ -1,0 +1,263 @@
+//! The plans of this browser: opened, named, copied and removed; new plans; and plans as files.
+
+use engine::file::{load, save};
+use engine::plan::{Machine, Plan, Size};
+use engine::units::{Length, LengthStyle};
+use leptos::ev::Event;
+use leptos::prelude::*;
+
+use super::change::{say_done, say_refused};
+use super::keeping::{Keeper, use_keeper};
+use crate::platform::{ChosenFile, Record, chosen_file, download};
+use crate::state::{Origin, ShelfId, Store, use_store};
+use crate::widgets::{Button, Committed, LengthField, TextField, use_lengths};
+
+/// The plans in this browser.
+#[component]
+pub(super) fn Shelf() -> impl IntoView {
+    let store = use_store();
+    let keeper = use_keeper();
+    let removed = RwSignal::new(None::<(ShelfId, Record)>);
+    let choose =
+        move |event: Event| chosen_file(&event, move |file| open_file(store, keeper, file));
+    view! {
+        <h2>"Plans in this browser"</h2>
+        <p class="panel-note">
+            "Every change is saved here at once. Nothing leaves this browser, and clearing its data clears the plans: "
+            "save a file of what you would miss."
+        </p>
+        <PlanList removed/>
+        <PutBack removed/>
+        <section class="sub">
+            <h2>"Files"</h2>
+            <div class="row">
+                <Button label="Save this plan as a file" kind="main" press=move |()| save_file(store)/>
+                <label class="button button-plain file-button">
+                    "Open a file"
+                    <input type="file" class="unseen" accept=".json,.onepull,application/json" on:change=choose/>
+                </label>
+            </div>
+            <p class="panel-note">"Or drop a file anywhere on the page. It opens as a plan of its own."</p>
+        </section>
+        <NewPlan/>
+    }
+}
+
+#[component]
+fn PlanList(removed: RwSignal<Option<(ShelfId, Record)>>) -> impl IntoView {
+    let keeper = use_keeper();
+    let plans = Memo::new(move |_| keeper.list());
+    let row = move |(id, record): (ShelfId, Record)| view! { <PlanRow id record removed/> };
+    view! {
+        <ul class="plans">
+            {move || plans.get().into_iter().map(row).collect_view()}
+        </ul>
+        <p class="panel-note" hidden=move || plans.with(|plans| !plans.is_empty())>
+            "None yet. The sample is saved as your own plan as soon as you change something."
+        </p>
+    }
+}
+
+#[component]
+fn PlanRow(
+    id: ShelfId,
+    record: Record,
+    removed: RwSignal<Option<(ShelfId, Record)>>,
+) -> impl IntoView {
+    let store = use_store();
+    let keeper = use_keeper();
+    let id = StoredValue::new(id);
+    let is_open = Memo::new(move |_| {
+        store.with(|s| id.with_value(|id| matches!(&s.origin, Origin::Shelf(open) if open == id)))
+    });
+    let is_renaming = RwSignal::new(false);
+    let rename = move |name: String| -> Committed {
+        id.with_value(|id| keeper.rename(id, name))?;
+        is_renaming.set(false);
+        Ok(())
+    };
+    let remove = move |()| {
+        let id = id.get_value();
+        if let Some(record) = keeper.remove(&id) {
+            removed.set(Some((id, record)));
+        }
+    };
+    let name = record.name.clone();
+    view! {
+        <li class="plan" class:plan-open=is_open>
+            <div class="plan-words">
+                <h3>{record.name}</h3>
+                <p>
+                    {record.changed.day_and_time()}
+                    {move || is_open.get().then_some(", open")}
+                </p>
+            </div>
+            <div class="row">
+                <Button
+                    label="Open"
+                    spoken=format!("Open {name}")
+                    press=move |()| id.with_value(|id| keeper.open(id))
+                    disabled=is_open
+                />
+                <Button
+                    label="Rename"
+                    spoken=format!("Rename {name}")
+                    press=move |()| is_renaming.update(|on| *on = !*on)
+                />
+                <Button
+                    label="Duplicate"
+                    spoken=format!("Duplicate {name}")
+                    press=move |()| id.with_value(|id| keeper.duplicate(id))
+                />
+                <Button label="Delete" spoken=format!("Delete {name}") press=remove/>
+            </div>
+            <Show when=move || is_renaming.get()>
+                <TextField label="New name" value=name.clone() commit=rename/>
+            </Show>
+        </li>
+    }
+}
+
+/// Brings back what was deleted last, as long as the panel is open.
+#[component]
+fn PutBack(removed: RwSignal<Option<(ShelfId, Record)>>) -> impl IntoView {
+    let keeper = use_keeper();
+    let words =
+        move || removed.with(|r| r.as_ref().map(|(_, r)| format!("{} is deleted.", r.name)));
+    let undo = move |()| {
+        if let Some((id, record)) = removed.get_untracked() {
+            keeper.put_back(&id, &record);
+            removed.set(None);
+        }
+    };
+    view! {
+        <div class="warning row" role="status" hidden=move || removed.with(Option::is_none)>
+            <p>{words}</p>
+            <Button label="Bring it back" press=undo/>
+        </div>
+    }
+}
+
+/// Opens a file as a plan of its own; a file that does not open changes nothing.
+pub(crate) fn open_file(store: Store, keeper: Keeper, file: ChosenFile) {
+    let ChosenFile { name, text } = file;
+    let plan =
+        text.and_then(|text| load(&text).map_err(|e| format!("{name} was not opened: {e}.")));
+    match plan {
+        Ok(plan) => {
+            let words = format!("{} is open, from {name}.", plan.name);
+            keeper.open_new(plan);
+            say_done(store, words);
+        }
+        Err(words) => say_refused(store, words),
+    }
+}
+
+/// Hands the open plan to the user as a file.
+pub(super) fn save_file(store: Store) {
+    let (name, text) = store.peek(|s| (format!("{}.onepull.json", s.plan().name), save(s.plan())));
+    match download(&name, "application/json", text.as_bytes()) {
+        Ok(()) => say_done(store, format!("{name} is saved with your downloads.")),
+        Err(words) => say_refused(store, words),
+    }
+}
+
+/// What a new plan is asked for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Wanted {
+    width: Length,
+    depth: Length,
+    lip: Length,
+}
+
+/// A new plan, from three lengths.
+#[component]
+fn NewPlan() -> impl IntoView {
+    let store = use_store();
+    let keeper = use_keeper();
+    let style = use_lengths();
+    let usual = Machine::default();
+    let wanted = RwSignal::new(Wanted {
+        width: usual.blank.width,
+        depth: usual.blank.depth,
+        lip: usual.lip.front,
+    });
+    let set = move |with: fn(&mut Wanted, Length)| {
+        move |length: Length| {
+            let mut next = wanted.get_untracked();
+            with(&mut next, length);
+            new_plan(next, style.get_untracked())?;
+            wanted.set(next);
+            Ok(())
+        }
+    };
+    let make = move |()| match new_plan(wanted.get_untracked(), style.get_untracked()) {
+        Ok(plan) => {
+            keeper.open_new(plan);
+            say_done(store, "A new plan is open. Add your molds under Molds.");
+        }
+        Err(words) => say_refused(store, words),
+    };
+    view! {
+        <section class="sub">
+            <h2>"New plan"</h2>
+            <p class="panel-note">"Three lengths of your machine are enough to begin; the rest is under Machine."</p>
+            <div class="fields">
+                <LengthField
+                    label="Blank width, left to right"
+                    value=Signal::derive(move || wanted.get().width)
+                    commit=set(|wanted, length| wanted.width = length)
+                />
+                <LengthField
+                    label="Blank depth, front to back"
+                    value=Signal::derive(move || wanted.get().depth)
+                    commit=set(|wanted, length| wanted.depth = length)
+                />
+                <LengthField
+                    label="Clamp lip"
+                    value=Signal::derive(move || wanted.get().lip)
+                    commit=set(|wanted, length| wanted.lip = length)
+                    hint="What the frame covers on each side"
+                />
+            </div>
+            <div class="row">
+                <Button label="Start a new plan" press=make/>
+            </div>
+        </section>
+    }
+}
+
+/// An empty plan for the machine asked for, checked like any other edit.
+fn new_plan(wanted: Wanted, style: LengthStyle) -> Result<Plan, String> {
+    let clears = Machine::default().clears;
+    let blank = Size::new(wanted.width, wanted.depth);
+    let machine = Machine::with_lip(blank, wanted.lip, clears);
+    let mut plan = Plan::new("New plan", Machine::default());
+    plan.settings.lengths = style;
+    plan.apply(&engine::edit::Edit::SetMachine(machine))
+        .map_err(|error| super::change::refusal(&error, style))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn three_lengths_make_a_plan() {
+        let wanted =
+            Wanted { width: Length::mm(400.0), depth: Length::mm(300.0), lip: Length::mm(20.0) };
+        let plan = new_plan(wanted, LengthStyle::DecimalInches).expect("makes sense");
+        assert_eq!(plan.machine.opening().width(), Length::mm(360.0));
+        assert_eq!(plan.machine.platen, plan.machine.opening());
+        assert_eq!(plan.settings.lengths, LengthStyle::DecimalInches);
+        assert!(plan.molds.is_empty());
+    }
+
+    #[test]
+    fn lips_that_leave_no_opening_are_refused() {
+        let wanted =
+            Wanted { width: Length::mm(100.0), depth: Length::mm(100.0), lip: Length::mm(50.0) };
+        let words = new_plan(wanted, LengthStyle::Millimetres).expect_err("no opening");
+        assert!(words.contains("clamp lips leave 0 mm x 0 mm"), "{words}");
+    }
+}

@@ -1,0 +1,278 @@
+//! The template and the bench card: paper, files, and how to print them at full size.
+
+use engine::export::{pdf, svg};
+use engine::template::{Page, Paper, Template as Sheets, TemplateSettings, bench_card, template};
+use engine::units::{Length, LengthStyle};
+use leptos::prelude::*;
+
+use super::change::{say_done, say_refused};
+use super::link::whole_link;
+use crate::platform::{download, now};
+use crate::state::{Store, use_store};
+use crate::widgets::{Button, Choice, LengthField, Toggle, use_lengths};
+
+/// The settings as the page keeps them; paper is a matter of the printer at hand and no part of the plan.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Print {
+    paper: Paper,
+    overlap: Length,
+    margin: Length,
+    has_link: bool,
+}
+
+impl Print {
+    fn settings(self, store: Store) -> TemplateSettings {
+        let link = self.has_link.then(|| whole_link(store).ok()).flatten();
+        TemplateSettings {
+            paper: self.paper,
+            overlap: self.overlap,
+            margin: self.margin,
+            date: now().day(),
+            link,
+        }
+    }
+}
+
+/// The template of the pull on the board.
+#[component]
+pub(crate) fn Template() -> impl IntoView {
+    let store = use_store();
+    let style = use_lengths();
+    let print = RwSignal::new(Print {
+        paper: usual_paper(style.get_untracked()),
+        overlap: Length::mm(10.0),
+        margin: Length::mm(10.0),
+        has_link: true,
+    });
+    let needed = move || {
+        let settings = TemplateSettings { link: None, ..print.get().settings(store) };
+        store.with(|s| template(s.plan(), s.pull, &settings)).map_or_else(
+            |error| format!("{error}."),
+            |sheets| pages_needed(&sheets, print.get().paper),
+        )
+    };
+    view! {
+        <h2>"Template at full size"</h2>
+        <PaperFields print/>
+        <p class="derived">{needed}</p>
+        <Cautions/>
+        <TemplateFiles print/>
+        <section class="sub">
+            <h2>"Bench card"</h2>
+            <p class="panel-note">
+                "What to have at hand for this pull: sheet, molds in the order they are set, heat, notes, cautions."
+            </p>
+            <Toggle
+                label="Print the link of this pull on it"
+                on=Signal::derive(move || print.get().has_link)
+                turn=move |on| print.update(|print| print.has_link = on)
+            />
+            <CardFile print/>
+        </section>
+    }
+}
+
+/// Letter where lengths are in inches, A4 elsewhere.
+const fn usual_paper(style: LengthStyle) -> Paper {
+    match style {
+        LengthStyle::Millimetres => Paper::A4,
+        LengthStyle::DecimalInches | LengthStyle::FractionInches => Paper::Letter,
+    }
+}
+
+fn pages_needed(sheets: &Sheets, paper: Paper) -> String {
+    let count = sheets.pages.len();
+    match (paper, count) {
+        (Paper::One, _) => {
+            let size = |page: &Page| {
+                let mm = |length: Length| length.to_mm().ceil();
+                format!("{} x {} mm", mm(page.width), mm(page.height))
+            };
+            let size = sheets.pages.first().map(size).unwrap_or_default();
+            format!("Takes one sheet of {size}: for a copy shop or a roll.")
+        }
+        (_, 1) => format!("Takes 1 sheet of {}.", paper.name()),
+        _ => {
+            let skipped = match sheets.skipped {
+                0 => String::new(),
+                1 => ", 1 empty one left out".to_owned(),
+                many => format!(", {many} empty ones left out"),
+            };
+            let (columns, rows) = (sheets.columns, sheets.rows);
+            format!("Takes {count} sheets of {}, {columns} by {rows}{skipped}.", paper.name())
+        }
+    }
+}
+
+#[component]
+fn PaperFields(print: RwSignal<Print>) -> impl IntoView {
+    let papers = Paper::ALL.map(|paper| (paper, paper.name().to_owned())).to_vec();
+    let set = move |with: fn(&mut Print, Length)| {
+        move |length: Length| {
+            print.update(|print| with(print, length));
+            Ok(())
+        }
+    };
+    view! {
+        <div class="fields">
+            <Choice
+                label="Paper"
+                options=papers
+                value=Signal::derive(move || print.get().paper)
+                commit=move |paper| {
+                    print.update(|print| print.paper = paper);
+                    Ok(())
+                }
+            />
+            <LengthField
+                label="Overlap of the sheets"
+                value=Signal::derive(move || print.get().overlap)
+                commit=set(|print, length| print.overlap = length)
+                hint="What two neighbours both show"
+            />
+            <LengthField
+                label="Margin of the printer"
+                value=Signal::derive(move || print.get().margin)
+                commit=set(|print, length| print.margin = length)
+                hint="The edge it cannot reach"
+            />
+        </div>
+    }
+}
+
+#[component]
+fn Cautions() -> impl IntoView {
+    view! {
+        <ol class="steps">
+            <li>"Download the PDF and open it in a PDF viewer."</li>
+            <li><strong>"Print at 100 %"</strong> " (actual size), never \"fit to page\"."</li>
+            <li><strong>"Check the bar"</strong> " on a sheet with a rule before you tape or cut: if it is off, so is everything."</li>
+        </ol>
+    }
+}
+
+/// The template as files.
+#[component]
+fn TemplateFiles(print: RwSignal<Print>) -> impl IntoView {
+    let store = use_store();
+    let replaced = RwSignal::new(Vec::<String>::new());
+    let as_pdf = move |paper: Option<Paper>| {
+        let print = print.get_untracked();
+        let print = Print { paper: paper.unwrap_or(print.paper), ..print };
+        let made = store
+            .peek(|s| template(s.plan(), s.pull, &print.settings(store)))
+            .map(|sheets| sheets.pages)
+            .map_err(|error| format!("{error}."));
+        replaced.set(hand_over_pdf(store, "template", made));
+    };
+    let as_svg = move |()| {
+        let print = Print { paper: Paper::One, ..print.get_untracked() };
+        let made = store.peek(|s| template(s.plan(), s.pull, &print.settings(store)));
+        match made.map(|sheets| sheets.pages.first().map(svg)) {
+            Ok(Some(text)) => hand_over(
+                store,
+                &format!("{}.svg", file_stem(store, "template")),
+                "image/svg+xml",
+                text.as_bytes(),
+            ),
+            Ok(None) => {}
+            Err(error) => say_refused(store, format!("{error}.")),
+        }
+    };
+    view! {
+        <div class="row">
+            <Button label="Download PDF" kind="main" press=move |()| as_pdf(None)/>
+            <Button label="One large page (PDF)" press=move |()| as_pdf(Some(Paper::One))/>
+            <Button label="Download SVG" press=as_svg/>
+        </div>
+        <Replaced lines=replaced/>
+    }
+}
+
+#[component]
+fn CardFile(print: RwSignal<Print>) -> impl IntoView {
+    let store = use_store();
+    let replaced = RwSignal::new(Vec::<String>::new());
+    let make = move |()| {
+        let settings = print.get_untracked().settings(store);
+        let made = store
+            .peek(|s| bench_card(s.plan(), s.pull, &settings))
+            .map_err(|error| format!("{error}."));
+        replaced.set(hand_over_pdf(store, "bench card", made));
+    };
+    view! {
+        <div class="row">
+            <Button label="Download bench card" press=make/>
+        </div>
+        <Replaced lines=replaced/>
+    }
+}
+
+/// The lines in which the PDF could not spell a letter.
+#[component]
+fn Replaced(lines: RwSignal<Vec<String>>) -> impl IntoView {
+    view! {
+        <div class="warning" hidden=move || lines.with(Vec::is_empty)>
+            <p>"The PDF spells Western European letters only and shows ? for the rest of:"</p>
+            <ul>{move || lines.get().into_iter().map(|l| view! { <li>{l}</li> }).collect_view()}</ul>
+        </div>
+    }
+}
+
+/// Makes a PDF and hands it to the user; returns the lines it could not spell.
+fn hand_over_pdf(store: Store, what: &str, made: Result<Vec<Page>, String>) -> Vec<String> {
+    match made {
+        Ok(pages) => {
+            let stem = file_stem(store, what);
+            let file = pdf(&stem, &pages);
+            hand_over(store, &format!("{stem}.pdf"), "application/pdf", &file.bytes);
+            file.replaced
+        }
+        Err(words) => {
+            say_refused(store, words);
+            Vec::new()
+        }
+    }
+}
+
+fn hand_over(store: Store, name: &str, media: &str, bytes: &[u8]) {
+    match download(name, media, bytes) {
+        Ok(()) => say_done(store, format!("{name} is made.")),
+        Err(words) => say_refused(store, words),
+    }
+}
+
+/// `Tide-pool kit, Pull 1, template`.
+fn file_stem(store: Store, what: &str) -> String {
+    store.peek(|session| {
+        let pull = session.shown_pull().map(|pull| pull.name.clone()).unwrap_or_default();
+        format!("{}, {pull}, {what}", session.plan().name)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use engine::plan::{PullId, sample};
+
+    use super::*;
+
+    fn sheets(paper: Paper) -> Sheets {
+        let settings = TemplateSettings {
+            paper,
+            overlap: Length::mm(10.0),
+            margin: Length::mm(10.0),
+            date: "2026-08-01".into(),
+            link: None,
+        };
+        template(&sample(), PullId(1), &settings).expect("the sample can be printed")
+    }
+
+    #[test]
+    fn the_sheets_it_takes_are_said_before_printing() {
+        let words = pages_needed(&sheets(Paper::A4), Paper::A4);
+        let count = sheets(Paper::A4).pages.len();
+        assert!(words.starts_with(&format!("Takes {count} sheets of A4, ")), "{words}");
+        let one = pages_needed(&sheets(Paper::One), Paper::One);
+        assert!(one.starts_with("Takes one sheet of 4"), "{one}");
+    }
+}

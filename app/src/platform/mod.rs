@@ -1,0 +1,19 @@
+//! Where the page meets the browser: storage, files, the address bar, the clipboard, the clock and the theme.
+
+mod address;
+mod clipboard;
+mod clock;
+mod elements;
+mod files;
+mod shelf;
+mod storage;
+mod theme;
+
+pub(crate) use address::{clear_fragment, fragment, on_fragment, page_address};
+pub(crate) use clipboard::copy_text;
+pub(crate) use clock::now;
+pub(crate) use elements::{close_dialog, focus, hold_pointer, open_dialog, place_in_drawing};
+pub(crate) use files::{ChosenFile, chosen_file, download, dropped_file, stop_default};
+pub(crate) use shelf::{Record, Shelf};
+pub(crate) use storage::{StorageTrouble, on_other_tab};
+pub(crate) use theme::{Theme, apply_theme, kept_theme};

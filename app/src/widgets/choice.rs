@@ -1,0 +1,73 @@
+//! A choice of one among a few, as the browser's own list.
+
+use leptos::prelude::*;
+
+use super::entry::{Committed, Under, described_by};
+use super::ids;
+
+/// A labelled list to choose one of.
+///
+/// A refused choice springs back, and the reason stands under the list.
+#[component]
+pub(crate) fn Choice<T>(
+    /// What is chosen.
+    #[prop(into)]
+    label: Signal<String>,
+    /// What there is, each with its words.
+    #[prop(into)]
+    options: Signal<Vec<(T, String)>>,
+    /// What is chosen now.
+    #[prop(into)]
+    value: Signal<T>,
+    /// Takes the choice.
+    #[prop(into)]
+    commit: Callback<T, Committed>,
+    /// Said small under the list.
+    #[prop(optional, into)]
+    hint: Signal<String>,
+) -> impl IntoView
+where
+    T: Copy + PartialEq + Send + Sync + 'static,
+{
+    let error = RwSignal::new(None::<String>);
+    // Counts the choices made, so that the list is set to the plan's value after each, refused ones included.
+    let made = RwSignal::new(0_u32);
+    let id = ids::fresh("choice");
+    let (error_id, hint_id) = (format!("{id}-error"), format!("{id}-hint"));
+    let described_by = {
+        let (error_id, hint_id) = (error_id.clone(), hint_id.clone());
+        move || described_by(error.with(Option::is_some), &error_id, &hint.get(), &hint_id)
+    };
+    let choose = move |text: String| {
+        let at = text.parse::<usize>().ok();
+        let chosen = at.and_then(|at| options.with_untracked(|all| all.get(at).map(|o| o.0)));
+        if let Some(chosen) = chosen {
+            error.set(commit.run(chosen).err());
+        }
+        made.update(|made| *made = made.wrapping_add(1));
+    };
+    let entries = move || {
+        let entry = |(at, (this, words)): (usize, (T, String))| {
+            let is_chosen = move || {
+                made.track();
+                value.get() == this
+            };
+            view! { <option value=at.to_string() prop:selected=is_chosen>{words}</option> }
+        };
+        options.get().into_iter().enumerate().map(entry).collect_view()
+    };
+    view! {
+        <div class="field">
+            <label for=id.clone()>{label}</label>
+            <select
+                id=id
+                aria-invalid=move || error.with(Option::is_some).then_some("true")
+                aria-describedby=described_by
+                on:change=move |event| choose(event_target_value(&event))
+            >
+                {entries}
+            </select>
+            <Under error error_id hint hint_id/>
+        </div>
+    }
+}

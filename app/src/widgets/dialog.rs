@@ -1,0 +1,43 @@
+//! A dialog: the browser's own, so that focus stays inside it and Escape closes it.
+
+use leptos::html;
+use leptos::prelude::*;
+
+use super::ids;
+use crate::platform::{close_dialog, open_dialog};
+
+/// A dialog that is open while `open` is true.
+#[component]
+pub(crate) fn Dialog(
+    /// Its heading.
+    #[prop(into)]
+    title: Signal<String>,
+    /// Whether it is open; set to false by Escape and by its own button.
+    open: RwSignal<bool>,
+    /// What it shows.
+    children: Children,
+) -> impl IntoView {
+    let node = NodeRef::<html::Dialog>::new();
+    let heading = ids::fresh("dialog");
+    Effect::new(move || match (node.get(), open.get()) {
+        (Some(dialog), true) => open_dialog(&dialog),
+        (Some(dialog), false) => close_dialog(&dialog),
+        (None, _) => {}
+    });
+    view! {
+        <dialog
+            node_ref=node
+            class="dialog"
+            aria-labelledby=heading.clone()
+            on:close=move |_| open.set(false)
+        >
+            <header class="dialog-head">
+                <h2 id=heading.clone()>{title}</h2>
+                <button type="button" class="button button-plain" on:click=move |_| open.set(false)>
+                    "Close"
+                </button>
+            </header>
+            <div class="dialog-body">{children()}</div>
+        </dialog>
+    }
+}

@@ -1,0 +1,45 @@
+//! A field for a length, shown in the plan's unit and typed in any.
+
+use engine::units::{Length, LengthStyle, parse_length};
+use leptos::prelude::*;
+
+use super::entry::{Committed, Entry};
+
+/// How the page shows lengths; a newtype for the context.
+#[derive(Clone, Copy)]
+struct Lengths(Signal<LengthStyle>);
+
+/// Says once for the whole page how lengths are shown.
+pub(crate) fn provide_lengths(style: Signal<LengthStyle>) {
+    provide_context(Lengths(style));
+}
+
+/// How the page shows lengths.
+pub(crate) fn use_lengths() -> Signal<LengthStyle> {
+    expect_context::<Lengths>().0
+}
+
+/// A field for a length: any unit goes in, the plan's unit comes out.
+#[component]
+pub(crate) fn LengthField(
+    /// What the length is called.
+    #[prop(into)]
+    label: Signal<String>,
+    /// The length now.
+    #[prop(into)]
+    value: Signal<Length>,
+    /// Takes a length.
+    #[prop(into)]
+    commit: Callback<Length, Committed>,
+    /// Said small under the field.
+    #[prop(optional, into)]
+    hint: Signal<String>,
+) -> impl IntoView {
+    let style = use_lengths();
+    let shown = Signal::derive(move || style.get().show_exact(value.get()));
+    let read = Callback::new(move |text: String| {
+        let length = parse_length(&text, style.get_untracked().unit());
+        commit.run(length.map_err(|error| format!("{error}."))?)
+    });
+    view! { <Entry label shown commit=read keyboard="text" hint/> }
+}

@@ -1,0 +1,24 @@
+//! Fields, choices, tabs and dialogs: they know units and nothing of molds.
+
+mod angle_field;
+mod button;
+mod choice;
+mod dialog;
+mod entry;
+mod ids;
+mod length_field;
+mod number_field;
+mod outline_text;
+mod tabs;
+mod text_field;
+
+pub(crate) use angle_field::AngleField;
+pub(crate) use button::{Button, Toggle};
+pub(crate) use choice::Choice;
+pub(crate) use dialog::Dialog;
+pub(crate) use entry::Committed;
+pub(crate) use length_field::{LengthField, provide_lengths, use_lengths};
+pub(crate) use number_field::{CountField, NumberField};
+pub(crate) use outline_text::{OutlineText, read_outline, write_outline};
+pub(crate) use tabs::{Tab, Tabs};
+pub(crate) use text_field::TextField;

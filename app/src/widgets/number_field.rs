@@ -1,0 +1,88 @@
+//! Fields for plain numbers and for counts.
+
+use leptos::prelude::*;
+
+use super::entry::{Committed, Entry};
+
+/// A field for a number without a unit; a decimal comma is as good as a point.
+#[component]
+pub(crate) fn NumberField(
+    /// What the number is called.
+    #[prop(into)]
+    label: Signal<String>,
+    /// The number now.
+    #[prop(into)]
+    value: Signal<f64>,
+    /// Takes a number.
+    #[prop(into)]
+    commit: Callback<f64, Committed>,
+    /// Said small under the field.
+    #[prop(optional, into)]
+    hint: Signal<String>,
+) -> impl IntoView {
+    let shown = Signal::derive(move || show_number(value.get()));
+    let read = Callback::new(move |text: String| commit.run(read_number(&text)?));
+    view! { <Entry label shown commit=read keyboard="decimal" hint/> }
+}
+
+/// A field for a count.
+#[component]
+pub(crate) fn CountField(
+    /// What is counted.
+    #[prop(into)]
+    label: Signal<String>,
+    /// The count now.
+    #[prop(into)]
+    value: Signal<u32>,
+    /// Takes a count.
+    #[prop(into)]
+    commit: Callback<u32, Committed>,
+) -> impl IntoView {
+    let shown = Signal::derive(move || value.get().to_string());
+    let read = Callback::new(move |text: String| commit.run(read_count(&text)?));
+    view! { <Entry label shown commit=read keyboard="numeric"/> }
+}
+
+/// A number with three decimals at most and no trailing zeros.
+pub(super) fn show_number(value: f64) -> String {
+    let text = format!("{value:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A number as a person types it.
+pub(super) fn read_number(text: &str) -> Result<f64, String> {
+    let plain = text.trim().replace(',', ".");
+    let is_plain = plain.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-'));
+    let value = plain.parse::<f64>().ok().filter(|value| is_plain && value.is_finite());
+    value.ok_or_else(|| format!("\"{}\" is not a number; type for example 1.75.", text.trim()))
+}
+
+fn read_count(text: &str) -> Result<u32, String> {
+    let wrong = || format!("\"{}\" is not a whole number; type for example 2.", text.trim());
+    text.trim().parse().map_err(|_| wrong())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_read_with_a_point_or_a_comma_and_shown_without_trailing_zeros() {
+        for (text, value, shown) in
+            [("1.75", 1.75, "1.75"), (" 1,5 ", 1.5, "1.5"), ("-2", -2.0, "-2"), ("0", 0.0, "0")]
+        {
+            assert_eq!(read_number(text), Ok(value));
+            assert_eq!(show_number(value), shown);
+        }
+    }
+
+    #[test]
+    fn what_is_no_number_is_named() {
+        for text in ["", "much", "inf", "1e5", "NaN", "1.2.3"] {
+            let error = read_number(text).expect_err(text);
+            assert!(error.starts_with(&format!("\"{text}\"")), "{error}");
+        }
+        assert!(read_count("2.5").expect_err("no count").contains("whole number"));
+        assert_eq!(read_count(" 3 "), Ok(3));
+    }
+}

@@ -1,0 +1,118 @@
+//! A plan in which every choice stands once at least, kept as files and links of every version released.
+
+use std::collections::BTreeMap;
+
+use engine::edit::Edit;
+use engine::geometry::{Point, Pose, Rect, Ring};
+use engine::plan::{
+    ClearanceRule, CopyNumber, EdgeRule, Film, Footprint, HeightBasis, Machine, Mold, MoldId,
+    MoldKind, Placement, PlacementId, Plan, Plastic, Pull, PullId, Relief, Settings, Sides, Size,
+    Stock, Texture, Turns,
+};
+use engine::units::{Angle, Length, LengthStyle, Price};
+
+/// Every footprint, relief, kind of mold and turns; two pulls, one of them empty; nothing at its default.
+pub(crate) fn every_choice() -> Plan {
+    let edits = [
+        Edit::Rename("Shore \"line\" \u{1f41a}".to_owned()),
+        Edit::SetMachine(machine()),
+        Edit::SetStock(stock()),
+        Edit::SetSettings(settings()),
+    ];
+    let molds = (1..).map(MoldId).zip(molds());
+    let molds = molds.map(|(id, mold)| Edit::AddMold(id, Box::new(mold)));
+    let layout = [
+        Edit::Place(PullId(1), placements()),
+        Edit::RenamePull(PullId(1), "Low tide".to_owned()),
+        Edit::AddPull(PullId(4), Pull::new("High tide")),
+    ];
+    let edits = edits.into_iter().chain(molds).chain(layout).collect();
+    Plan::new("Plan", Machine::default()).apply(&Edit::All(edits)).expect("within the limits")
+}
+
+fn machine() -> Machine {
+    Machine {
+        blank: Size::new(Length::mm(300.0), Length::mm(200.5)),
+        lip: Sides {
+            front: Length::mm(12.0),
+            back: Length::mm(13.25),
+            left: Length::mm(14.0),
+            right: Length::mm(15.125),
+        },
+        platen: Rect { min: Point::new(-5.0, 20.0), max: Point::new(280.25, 190.0) },
+        clears: Length::mm(120.0),
+    }
+}
+
+fn stock() -> Stock {
+    Stock {
+        plastic: Plastic::AcrylicExtruded,
+        gauge: Length::mm(0.762),
+        sheet: Size::new(Length::mm(1000.0), Length::mm(2000.0)),
+        texture: Texture::AwayFromMold,
+        film: Film::BothFaces,
+        price: Some(Price::hundredths(4_275)),
+    }
+}
+
+fn settings() -> Settings {
+    Settings {
+        clearance: ClearanceRule { factor: 1.5, basis: HeightBasis::Mean, least: Length::mm(10.0) },
+        edge: EdgeRule { factor: 0.75, least: Length::mm(20.0) },
+        male_height_to_width: 1.25,
+        female_height_to_width: 0.5,
+        lengths: LengthStyle::FractionInches,
+    }
+}
+
+fn molds() -> Vec<Mold> {
+    let mm = Length::mm;
+    let ring = |corners: &[(f64, f64)]| {
+        Ring::new(corners.iter().map(|&(x, y)| Point::new(x, y)).collect())
+    };
+    let square = |r: f64| ring(&[(-r, -r), (r, -r), (r, r), (-r, r)]);
+    let outline = Footprint::Outline {
+        outer: ring(&[(0.0, 0.0), (60.0, 1.5), (58.25, 40.0), (30.0, 55.01), (-2.0, 40.0)]),
+        holes: vec![square(4.0).reversed(), ring(&[(40.0, 30.0), (45.0, 30.0), (42.5, 34.2)])],
+    };
+    let footprints = [
+        Footprint::Rectangle { width: mm(50.0), depth: mm(30.5) },
+        Footprint::RoundedRectangle { width: mm(34.925), depth: mm(80.0), radius: mm(17.4625) },
+        Footprint::Circle { diameter: mm(25.4) },
+        Footprint::Ellipse { width: mm(40.0), depth: mm(22.0) },
+        Footprint::Polygon { sides: 6, diameter: mm(33.0) },
+        outline,
+    ];
+    let mut molds: Vec<Mold> = footprints
+        .into_iter()
+        .zip(["Crab shell", "Clam half", "Limpet", "Sea slug", "Anemone base", "Starfish"])
+        .map(|(footprint, name)| Mold::new(name, footprint, mm(18.5)))
+        .collect();
+    molds[1].relief = Relief::Dome;
+    molds[1].copies = 2;
+    molds[2].relief = Relief::Taper { top: 0.25 };
+    molds[2].draft = Angle::degrees(12.5);
+    molds[3].kind = MoldKind::Female;
+    molds[3].turns = Turns::Quarter;
+    molds[4].turns = Turns::Fixed;
+    molds[4].spacer = mm(3.175);
+    molds[5].trim = mm(4.0);
+    // One of the angles that no number of degrees comes back to.
+    molds[5].draft = Angle::radians(0.3);
+    molds
+}
+
+fn placements() -> BTreeMap<PlacementId, Placement> {
+    let placement = |mold, copy, (x, y), turn| Placement {
+        mold: MoldId(mold),
+        copy: CopyNumber(copy),
+        pose: Pose::new(Point::new(x, y), turn),
+        locked: mold == 3,
+    };
+    BTreeMap::from([
+        (PlacementId(1), placement(1, 1, (50.0, 60.25), Angle::degrees(90.0))),
+        (PlacementId(2), placement(2, 1, (120.0, 80.0), Angle::degrees(33.3))),
+        (PlacementId(5), placement(2, 2, (170.0, 80.0), Angle::radians(1.2))),
+        (PlacementId(9), placement(3, 1, (220.5, 150.0), Angle::ZERO)),
+    ])
+}
