@@ -1,5 +1,7 @@
 //! The link: it comes back rounded, stays short, opens for ever, and no text makes the reader panic.
 
+#![expect(clippy::print_stdout, reason = "measured figures, shown with --nocapture")]
+
 mod every_choice;
 mod random_plan;
 
@@ -16,6 +18,7 @@ use engine::plan::{Machine, Plan, PullId, sample};
 use every_choice::every_choice;
 use miniz_oxide::deflate::compress_to_vec;
 use miniz_oxide::inflate::decompress_to_vec;
+use onepull_tests::assert_near;
 use random_plan::{plan, runner};
 use serde_json::Value;
 
@@ -77,7 +80,7 @@ fn a_plan_comes_back_rounded_and_links_to_the_same_text() {
             assert_eq!(link(&back, id).expect("links again"), text);
             let pulls = BTreeMap::from([(id, plan.pulls[&id].clone())]);
             let shared = Plan { pulls, ..plan.clone() };
-            assert_near("", &saved(&shared), &saved(&back));
+            assert_rounded("", &saved(&shared), &saved(&back));
         }
         Ok(())
     };
@@ -99,7 +102,7 @@ fn saved(plan: &Plan) -> Value {
 }
 
 /// The same values but for the rounding of a link: 0.5 micrometres, 5 for corners, 0.0005 degrees and parts.
-fn assert_near(at: &str, was: &Value, is: &Value) {
+fn assert_rounded(at: &str, was: &Value, is: &Value) {
     match (was, is) {
         (Value::Object(was), Value::Object(is)) => {
             let keys = |o: &serde_json::Map<String, Value>| {
@@ -108,11 +111,11 @@ fn assert_near(at: &str, was: &Value, is: &Value) {
             assert_eq!(keys(was), keys(is), "{at}");
             keys(was)
                 .iter()
-                .for_each(|key| assert_near(&format!("{at}/{key}"), &was[key], &is[key]));
+                .for_each(|key| assert_rounded(&format!("{at}/{key}"), &was[key], &is[key]));
         }
         (Value::Array(was), Value::Array(is)) => {
             assert_eq!(was.len(), is.len(), "{at}");
-            was.iter().zip(is).for_each(|(was, is)| assert_near(at, was, is));
+            was.iter().zip(is).for_each(|(was, is)| assert_rounded(at, was, is));
         }
         (Value::Number(was), Value::Number(is)) => {
             let (was, is) = (was.as_f64().expect("a number"), is.as_f64().expect("a number"));
@@ -127,7 +130,7 @@ fn assert_near(at: &str, was: &Value, is: &Value) {
             if key == "turn_deg" {
                 off = off.min(360.0 - off);
             }
-            assert!(off <= within + 1e-9, "{at}: {was} became {is}");
+            assert_near!(off, 0.0, within + 1e-9, "{at}: {was} became {is}");
         }
         _ => assert_eq!(was, is, "{at}"),
     }

@@ -94,22 +94,52 @@ fn changed(place: &str, to: Option<Value>) -> String {
     file.to_string()
 }
 
+/// A place in a good file, what to put there, and the words of the refusal.
+type Wrong = (&'static str, Option<Value>, &'static str);
+
 #[test]
-fn wrong_files_are_refused_here_and_by_the_schema() {
-    let validator = validator();
+fn what_is_not_of_the_form_is_refused_here_and_by_the_schema() {
     let cases = [
         ("/colour", Some(json!("red")), "colour (line 1, column"),
         ("/stock/plastic", Some(json!("wood")), "stock.plastic (line 1"),
         ("/stock/gauge_mm", Some(json!("thick")), "stock.gauge_mm (line 1"),
         ("/stock/gauge_mm", Some(Value::Null), "stock.gauge_mm (line 1"),
+        ("/stock/gauge_mm", None, "missing field `gauge_mm`; correct it, or save the plan again"),
+        ("/stock/price_hundredths", Some(json!(-1)), "stock.price_hundredths (line 1"),
+        ("/machine/blank", Some(json!([300, 200])), "machine.blank (line 1"),
+        ("/molds/0/heigth_mm", Some(json!(3)), "molds[0].heigth_mm (line 1"),
+        ("/molds/1/height_mm", Some(json!([3])), "molds[1].height_mm (line 1"),
+        ("/molds/1/copies", Some(json!(1.5)), "molds[1].copies (line 1"),
+        ("/molds/0/footprint", Some(json!("circle")), "molds[0].footprint"),
+        ("/molds/0/footprint", Some(json!({"star": {}})), "molds[0].footprint"),
+        (
+            "/molds/5/footprint/outline/outer_mm/0",
+            Some(json!([1])),
+            "molds[5].footprint.outline.outer_mm[0] (line 1",
+        ),
+        (
+            "/molds/5/footprint/outline/outer_mm/0",
+            Some(json!([1, 2, 3])),
+            "molds[5].footprint.outline.outer_mm[0] (line 1",
+        ),
+        (
+            "/pulls/0/placements/1/locked",
+            Some(json!("no")),
+            "pulls[0].placements[1].locked (line 1",
+        ),
+        ("/pulls/0/placements/1/turn_deg", None, "pulls[0].placements[1] (line 1"),
+    ];
+    refused_here_and_by_the_schema(&cases);
+}
+
+#[test]
+fn what_is_beyond_a_limit_is_refused_here_and_by_the_schema() {
+    let cases = [
         (
             "/stock/gauge_mm",
             Some(json!(99)),
             "stock: a gauge of 99.0 mm is outside 0.1 mm to 25.0 mm",
         ),
-        ("/stock/gauge_mm", None, "missing field `gauge_mm`; correct it, or save the plan again"),
-        ("/stock/price_hundredths", Some(json!(-1)), "stock.price_hundredths (line 1"),
-        ("/machine/blank", Some(json!([300, 200])), "machine.blank (line 1"),
         ("/machine/blank/width_mm", Some(json!(1)), "machine: a blank width of 1.0 mm is outside"),
         ("/machine/lip/left_mm", Some(json!(-1)), "machine: a clamp lip of -1.0 mm is outside"),
         ("/machine/platen/left_mm", Some(json!(-1e9)), "machine: a platen corner of"),
@@ -126,14 +156,9 @@ fn wrong_files_are_refused_here_and_by_the_schema() {
             Some(json!("x".repeat(81))),
             "name: a name of 81 characters is longer than the 80",
         ),
-        ("/molds/0/heigth_mm", Some(json!(3)), "molds[0].heigth_mm (line 1"),
-        ("/molds/1/height_mm", Some(json!([3])), "molds[1].height_mm (line 1"),
         ("/molds/1/height_mm", Some(json!(0)), "molds[1]: a mold height of 0.0 mm is outside"),
         ("/molds/1/draft_deg", Some(json!(81)), "molds[1]: a draft of 81.0 degrees is outside"),
         ("/molds/1/copies", Some(json!(0)), "molds[1]: copies are numbered from 1 to 100, not 0"),
-        ("/molds/1/copies", Some(json!(1.5)), "molds[1].copies (line 1"),
-        ("/molds/0/footprint", Some(json!("circle")), "molds[0].footprint"),
-        ("/molds/0/footprint", Some(json!({"star": {}})), "molds[0].footprint"),
         (
             "/molds/0/footprint",
             Some(json!({"polygon": {"sides": 2, "diameter_mm": 9}})),
@@ -143,16 +168,6 @@ fn wrong_files_are_refused_here_and_by_the_schema() {
             "/molds/0/relief",
             Some(json!({"taper": {"top": 1.1}})),
             "molds[0]: a taper's top scale of 1.1",
-        ),
-        (
-            "/molds/5/footprint/outline/outer_mm/0",
-            Some(json!([1])),
-            "molds[5].footprint.outline.outer_mm[0] (line 1",
-        ),
-        (
-            "/molds/5/footprint/outline/outer_mm/0",
-            Some(json!([1, 2, 3])),
-            "molds[5].footprint.outline.outer_mm[0] (line 1",
         ),
         (
             "/molds/5/footprint/outline/outer_mm/0",
@@ -176,20 +191,20 @@ fn wrong_files_are_refused_here_and_by_the_schema() {
             "pulls[0].placements[1]: a position of 100000.0 mm",
         ),
         (
-            "/pulls/0/placements/1/locked",
-            Some(json!("no")),
-            "pulls[0].placements[1].locked (line 1",
-        ),
-        ("/pulls/0/placements/1/turn_deg", None, "pulls[0].placements[1] (line 1"),
-        (
             "/pulls/0/placements/1/copy",
             Some(json!(101)),
             "pulls[0].placements[1]: copies are numbered",
         ),
         ("/pulls/1/name", Some(json!("")), "pulls[1]: a name needs at least one character"),
     ];
+    refused_here_and_by_the_schema(&cases);
+}
+
+#[track_caller]
+fn refused_here_and_by_the_schema(cases: &[Wrong]) {
+    let validator = validator();
     for (place, to, words) in cases {
-        let file = changed(place, to);
+        let file = changed(place, to.clone());
         let error = load(&file).expect_err(words).to_string();
         assert!(error.contains(words), "{place}: {error}");
         assert!(!validator.is_valid(&value(&file)), "{place}: the schema accepts it");

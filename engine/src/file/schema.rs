@@ -20,6 +20,7 @@ pub fn schema() -> String {
 }
 
 /// What a value of the form is bounded by.
+#[derive(Clone, Copy)]
 enum Bound {
     Length(Length, Length),
     Number(f64, f64),

@@ -1,0 +1,341 @@
+//! Does Onepull's work on a plan file, without a browser: JSON on standard output, messages on standard error.
+//!
+//! The exit status is 0 when all is well, 1 when a finding says stop, 2 when the input cannot be used.
+
+use std::collections::BTreeMap;
+use std::fs::{self, File};
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use engine::export::{pdf, svg};
+use engine::file::{link, load, qr, save, unlink};
+use engine::geometry::Point;
+use engine::plan::{Plan, Pull, PullId, sample};
+use engine::rules::{Finding, Measure, Place, Severity, Subject, check};
+use engine::template::{Page, Paper, TemplateSettings, template};
+use serde_json::{Value, json};
+
+/// The most bytes read of a file or of standard input, above what any plan takes.
+const MOST_BYTES: u64 = 17 << 20;
+
+/// Exit status when a finding says stop.
+const STOP: u8 = 1;
+/// Exit status when the input cannot be used.
+const UNUSABLE: u8 = 2;
+
+/// One thing this program does.
+struct Verb {
+    name: &'static str,
+    /// What follows the name.
+    takes: &'static str,
+    /// The options it knows, each with a value.
+    options: &'static [&'static str],
+    does: &'static str,
+    run: fn(&Given) -> Result<Done, String>,
+}
+
+const VERBS: &[Verb] = &[
+    Verb {
+        name: "check",
+        takes: "PLAN",
+        options: &[],
+        does: "what the rules say about every pull; exit status 1 when a finding says stop",
+        run: check_plan,
+    },
+    Verb {
+        name: "template",
+        takes: "PLAN --pdf OUT | --svg OUT [--paper letter|a4|one] [--pull ID] [--date TEXT]",
+        options: &["pdf", "svg", "paper", "pull", "date"],
+        does: "the full-size template of a pull; several SVG sheets are numbered",
+        run: make_template,
+    },
+    Verb {
+        name: "link",
+        takes: "PLAN [--pull ID] [--base ADDRESS]",
+        options: &["pull", "base"],
+        does: "the link that holds a pull, to follow the address of the page",
+        run: make_link,
+    },
+    Verb {
+        name: "unlink",
+        takes: "LINK",
+        options: &[],
+        does: "the plan in a link, as a plan file",
+        run: open_link,
+    },
+    Verb {
+        name: "sample",
+        takes: "",
+        options: &[],
+        does: "the sample plan, as a plan file",
+        run: give_sample,
+    },
+];
+
+/// What a verb was given.
+struct Given {
+    /// What stands by itself.
+    inputs: Vec<String>,
+    /// Option by name.
+    options: BTreeMap<&'static str, String>,
+}
+
+/// What a verb has done.
+struct Done {
+    output: String,
+    message: String,
+    status: u8,
+}
+
+fn main() -> ExitCode {
+    let arguments = std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned());
+    let done = run(&arguments.collect::<Vec<_>>()).unwrap_or_else(|words| Done {
+        output: String::new(),
+        message: format!("headless: {words}\n"),
+        status: UNUSABLE,
+    });
+    // When standard error is closed there is nobody to tell, and the work is done all the same.
+    let _told = io::stderr().write_all(done.message.as_bytes());
+    let mut out = io::stdout().lock();
+    match out.write_all(done.output.as_bytes()).and_then(|()| out.flush()) {
+        Ok(()) => ExitCode::from(done.status),
+        Err(_) => ExitCode::from(UNUSABLE),
+    }
+}
+
+fn run(arguments: &[String]) -> Result<Done, String> {
+    let is_help = |word: &String| word == "--help" || word == "-h";
+    let Some((name, rest)) = arguments.split_first() else {
+        return Err(format!("say what to do\n{}", help()));
+    };
+    if arguments.iter().any(is_help) {
+        return Ok(Done { output: help(), message: String::new(), status: 0 });
+    }
+    let verb = VERBS.iter().find(|verb| verb.name == name);
+    let verb = verb.ok_or_else(|| format!("there is no verb `{name}`\n{}", help()))?;
+    (verb.run)(&given(verb, rest)?)
+}
+
+fn help() -> String {
+    let verbs =
+        VERBS.iter().map(|verb| format!("  {} {}\n      {}\n", verb.name, verb.takes, verb.does));
+    format!(
+        "usage: headless VERB ...\n\n{}\nPLAN is a plan file, LINK a link or a file with one; - reads standard \
+         input. JSON comes on standard output,\nmessages on standard error. The exit status is 1 when a finding \
+         says stop and 2 when the input cannot be used.\n",
+        verbs.collect::<String>()
+    )
+}
+
+fn given(verb: &Verb, words: &[String]) -> Result<Given, String> {
+    let mut given = Given { inputs: Vec::new(), options: BTreeMap::new() };
+    let mut words = words.iter();
+    while let Some(word) = words.next() {
+        let Some(name) = word.strip_prefix("--") else {
+            given.inputs.push(word.clone());
+            continue;
+        };
+        let known = verb.options.iter().find(|option| **option == name);
+        let known = known.ok_or_else(|| format!("`{}` has no option `{word}`", verb.name))?;
+        let value = words.next().ok_or_else(|| format!("`{word}` needs a value after it"))?;
+        if given.options.insert(known, value.clone()).is_some() {
+            return Err(format!("`{word}` stands twice"));
+        }
+    }
+    let n_wanted = usize::from(!verb.takes.is_empty());
+    if given.inputs.len() == n_wanted {
+        Ok(given)
+    } else {
+        Err(format!("use it as: headless {} {}", verb.name, verb.takes))
+    }
+}
+
+impl Given {
+    fn input(&self) -> &str {
+        self.inputs.first().map_or("-", String::as_str)
+    }
+
+    fn option(&self, name: &str) -> Option<&str> {
+        self.options.get(name).map(String::as_str)
+    }
+
+    fn plan(&self) -> Result<Plan, String> {
+        let input = self.input();
+        load(&text_of(input)?).map_err(|error| format!("{}: {error}", name_of(input)))
+    }
+
+    /// The pull that was asked for, or the first.
+    fn pull<'plan>(&self, plan: &'plan Plan) -> Result<(PullId, &'plan Pull), String> {
+        let id = match self.option("pull") {
+            Some(text) => text.parse().ok().map(PullId),
+            None => plan.first_pull(),
+        };
+        let pull = id.and_then(|id| plan.pulls.get(&id).map(|pull| (id, &**pull)));
+        pull.ok_or_else(|| {
+            let ids: Vec<String> = plan.pulls.keys().map(|id| id.0.to_string()).collect();
+            let asked = self.option("pull").unwrap_or_default();
+            format!("--pull {asked}: there is no such pull; the plan has {}", ids.join(", "))
+        })
+    }
+}
+
+fn name_of(input: &str) -> &str {
+    if input == "-" { "standard input" } else { input }
+}
+
+/// The text of a file, or of standard input for `-`.
+fn text_of(input: &str) -> Result<String, String> {
+    let wrong = |what: &dyn std::fmt::Display| format!("{}: {what}", name_of(input));
+    let mut reader: Box<dyn Read> = if input == "-" {
+        Box::new(io::stdin().lock())
+    } else {
+        Box::new(File::open(input).map_err(|error| wrong(&error))?)
+    };
+    let mut bytes = Vec::new();
+    reader.by_ref().take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| wrong(&error))?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(wrong(&format_args!("more than {MOST_BYTES} bytes, which no plan takes")));
+    }
+    String::from_utf8(bytes).map_err(|_| wrong(&"not a text (UTF-8)"))
+}
+
+fn json_lines(value: &Value) -> String {
+    format!("{value:#}\n")
+}
+
+fn check_plan(given: &Given) -> Result<Done, String> {
+    let plan = given.plan()?;
+    let found: Vec<(PullId, Vec<Finding>)> =
+        plan.pulls.keys().map(|&id| (id, check(&plan, id))).collect();
+    let all = || found.iter().flat_map(|(_, findings)| findings);
+    let count = |severity| all().filter(|finding| finding.severity == severity).count();
+    let (stops, cautions, notes) =
+        (count(Severity::Stop), count(Severity::Caution), count(Severity::Note));
+    let pulls = found.iter().map(|(id, findings)| {
+        let findings = findings.iter().map(|finding| finding_json(finding, &plan, *id));
+        let name = plan.pulls.get(id).map(|pull| &pull.name);
+        json!({ "id": id.0, "name": name, "findings": findings.collect::<Vec<_>>() })
+    });
+    let output = json!({
+        "plan": plan.name,
+        "stops": stops,
+        "cautions": cautions,
+        "notes": notes,
+        "pulls": pulls.collect::<Vec<_>>(),
+    });
+    Ok(Done {
+        output: json_lines(&output),
+        message: format!("{}: {stops} stop, {cautions} caution, {notes} note\n", plan.name),
+        status: if stops > 0 { STOP } else { 0 },
+    })
+}
+
+fn finding_json(finding: &Finding, plan: &Plan, pull: PullId) -> Value {
+    let subjects = finding.subjects.iter().map(|subject| match subject {
+        Subject::Mold(id) => json!({ "mold": id.0 }),
+        Subject::Placement(id) => json!({ "placement": id.0 }),
+        Subject::Stock => json!("stock"),
+    });
+    let corner = |point: &Point| [point.x, point.y];
+    let place = finding.place.as_ref().map(|place| match place {
+        Place::Point(at) => json!({ "point_mm": corner(at) }),
+        Place::Gap(from, to) => json!({ "gap_mm": [corner(from), corner(to)] }),
+    });
+    json!({
+        "rule": finding.rule.name(),
+        "severity": finding.severity.word(),
+        "subjects": subjects.collect::<Vec<_>>(),
+        "place": place,
+        "measured": finding.measured.map(measure_json),
+        "allowed": finding.allowed.map(measure_json),
+        "title": finding.title(plan, pull),
+        "reason": finding.reason(plan, pull),
+        "next_step": finding.next_step(plan, pull),
+    })
+}
+
+fn measure_json(measure: Measure) -> Value {
+    match measure {
+        Measure::Length(length) => json!({ "length_mm": length.to_mm() }),
+        Measure::Angle(angle) => json!({ "angle_deg": angle.to_degrees() }),
+        Measure::Ratio(ratio) => json!({ "ratio": ratio }),
+        Measure::Count(count) => json!({ "count": count }),
+    }
+}
+
+fn make_template(given: &Given) -> Result<Done, String> {
+    let paper = match given.option("paper").unwrap_or("letter") {
+        "letter" => Paper::Letter,
+        "a4" => Paper::A4,
+        "one" => Paper::One,
+        other => return Err(format!("--paper {other}: choose letter, a4 or one")),
+    };
+    let plan = given.plan()?;
+    let (id, pull) = given.pull(&plan)?;
+    let settings = TemplateSettings::new(paper, given.option("date").unwrap_or("undated"));
+    let made = template(&plan, id, &settings).map_err(|error| error.to_string())?;
+    let files = match (given.option("pdf"), given.option("svg")) {
+        (Some(out), None) => vec![written(Path::new(out), &pdf(&plan.name, &made.pages).bytes)?],
+        (None, Some(out)) => write_svgs(Path::new(out), &made.pages)?,
+        _ => return Err("say either --pdf OUT or --svg OUT".to_owned()),
+    };
+    let output = json!({
+        "plan": plan.name,
+        "pull": id.0,
+        "paper": paper.name(),
+        "sheets": made.pages.len(),
+        "columns": made.columns,
+        "rows": made.rows,
+        "files": files,
+    });
+    let message = format!("{}: {} sheets; print at 100 %\n", pull.name, made.pages.len());
+    Ok(Done { output: json_lines(&output), message, status: 0 })
+}
+
+/// One file a sheet: `name.svg`, or `name-1.svg` and so on when there are several.
+fn write_svgs(out: &Path, pages: &[Page]) -> Result<Vec<String>, String> {
+    let numbered = |n: usize| -> PathBuf {
+        let stem = out.file_stem().unwrap_or_default().to_string_lossy();
+        out.with_file_name(format!("{stem}-{n}.svg"))
+    };
+    let path = |n| if pages.len() == 1 { out.to_owned() } else { numbered(n) };
+    (1..).zip(pages).map(|(n, page)| written(&path(n), svg(page).as_bytes())).collect()
+}
+
+fn written(path: &Path, bytes: &[u8]) -> Result<String, String> {
+    let name = path.display().to_string();
+    fs::write(path, bytes).map_err(|error| format!("{name}: {error}"))?;
+    Ok(name)
+}
+
+fn make_link(given: &Given) -> Result<Done, String> {
+    let plan = given.plan()?;
+    let (id, pull) = given.pull(&plan)?;
+    let fragment = link(&plan, id).map_err(|error| error.to_string())?;
+    let base = given.option("base").unwrap_or_default();
+    let address = format!("{}#{fragment}", base.trim_end_matches('#'));
+    let n_modules = qr(&address).map(|code| code.side());
+    let output = json!({
+        "plan": plan.name,
+        "pull": id.0,
+        "link": address,
+        "characters": address.len(),
+        "qr_modules": n_modules,
+    });
+    let message = format!("{}: {} characters\n", pull.name, address.len());
+    Ok(Done { output: json_lines(&output), message, status: 0 })
+}
+
+fn open_link(given: &Given) -> Result<Done, String> {
+    let input = given.input();
+    let is_file = input == "-" || Path::new(input).is_file();
+    let text = if is_file { text_of(input)? } else { input.to_owned() };
+    let plan = unlink(&text).map_err(|error| error.to_string())?;
+    Ok(Done { output: save(&plan), message: format!("{}\n", plan.name), status: 0 })
+}
+
+fn give_sample(_: &Given) -> Result<Done, String> {
+    let plan = sample();
+    Ok(Done { output: save(&plan), message: format!("{}\n", plan.name), status: 0 })
+}

@@ -1,0 +1,208 @@
+//! The program without a browser: its verbs, its output and its exit status, on good, wrong, empty and huge input.
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::sync::OnceLock;
+use std::thread;
+
+use engine::edit::Edit;
+use engine::file::{load, save, unlink};
+use engine::geometry::{Point, Pose};
+use engine::plan::{Plan, PullId, sample};
+use engine::units::Angle;
+use serde_json::Value;
+
+/// The program, built once.
+fn program() -> &'static Path {
+    static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
+    PROGRAM.get_or_init(|| {
+        let mut build = Command::new(env!("CARGO"));
+        build.args(["build", "--package", "onepull-engine", "--example", "headless"]);
+        build.arg("--message-format=json").current_dir(env!("CARGO_MANIFEST_DIR"));
+        let built = build.output().expect("cargo runs");
+        assert!(built.status.success(), "{}", String::from_utf8_lossy(&built.stderr));
+        let lines = String::from_utf8(built.stdout).expect("text");
+        let messages = lines.lines().filter_map(|line| serde_json::from_str::<Value>(line).ok());
+        let mut programs = messages.filter_map(|message| {
+            let is_it = message["target"]["name"] == "headless";
+            message["executable"].as_str().filter(|_| is_it).map(PathBuf::from)
+        });
+        programs.next().expect("cargo says where it is")
+    })
+}
+
+/// What a run has said.
+struct Said {
+    status: i32,
+    output: String,
+    message: String,
+}
+
+fn run(arguments: &[&str], input: &[u8]) -> Said {
+    let mut child = Command::new(program())
+        .args(arguments)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("starts");
+    let mut to_child = child.stdin.take().expect("piped");
+    let said = thread::scope(|scope| {
+        scope.spawn(move || {
+            // A program that has read enough closes its end.
+            let _ = to_child.write_all(input);
+        });
+        child.wait_with_output().expect("ends")
+    });
+    Said {
+        status: said.status.code().expect("ends by itself"),
+        output: String::from_utf8(said.stdout).expect("text"),
+        message: String::from_utf8(said.stderr).expect("text"),
+    }
+}
+
+fn json(said: &Said) -> Value {
+    serde_json::from_str(&said.output).unwrap_or_else(|error| panic!("{error}: {}", said.output))
+}
+
+/// The sample with two molds moved onto one place, which is a stop.
+fn overlapping() -> Plan {
+    let plan = sample();
+    let pull = &plan.pulls[&PullId(1)];
+    let together = Pose::new(Point::new(200.0, 150.0), Angle::ZERO);
+    let poses = pull.placements.keys().take(2).map(|&id| (id, together)).collect();
+    plan.apply(&Edit::Move(PullId(1), poses)).expect("moves")
+}
+
+/// A folder of this run's own, which is emptied first.
+fn folder(name: &str) -> PathBuf {
+    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    if path.exists() {
+        fs::remove_dir_all(&path).expect("empties");
+    }
+    fs::create_dir_all(&path).expect("makes");
+    path
+}
+
+#[test]
+fn the_sample_is_given_linked_and_opened_again() {
+    let given = run(&["sample"], b"");
+    assert_eq!((given.status, given.message.as_str()), (0, "Tide-pool kit\n"));
+    assert_eq!(given.output, save(&sample()));
+    let linked = run(&["link", "-", "--base", "https://host.example/"], given.output.as_bytes());
+    assert_eq!(linked.status, 0, "{}", linked.message);
+    let said = json(&linked);
+    let link = said["link"].as_str().expect("a link");
+    assert!(link.starts_with("https://host.example/#1p"), "{link}");
+    assert_eq!(said["characters"], link.len());
+    assert!(said["qr_modules"].as_u64().is_some_and(|side| (21..=117).contains(&side)), "{said}");
+    let plan = unlink(link).expect("opens");
+    for opened in [run(&["unlink", link], b""), run(&["unlink", "-"], link.as_bytes())] {
+        assert_eq!(opened.status, 0, "{}", opened.message);
+        assert_eq!(load(&opened.output).expect("a plan"), plan);
+    }
+}
+
+#[test]
+fn a_check_says_each_finding_and_stops_for_a_stop() {
+    let well = run(&["check", "-"], save(&sample()).as_bytes());
+    assert_eq!(well.status, 0, "{}", well.message);
+    assert_eq!(json(&well)["stops"], 0);
+    let finding = &json(&well)["pulls"][0]["findings"][0];
+    assert_eq!((&finding["rule"], &finding["severity"]), (&"clearance".into(), &"caution".into()));
+    assert_eq!(finding["subjects"].as_array().map(Vec::len), Some(2));
+    let [measured, allowed] = ["measured", "allowed"]
+        .map(|which| finding[which]["length_mm"].as_f64().expect("a length"));
+    assert!(0.0 < measured && measured < allowed, "{finding}");
+    assert!(finding["reason"].as_str().is_some_and(|words| words.ends_with('.')), "{finding}");
+    let stop = run(&["check", "-"], save(&overlapping()).as_bytes());
+    assert_eq!(stop.status, 1, "{}", stop.message);
+    assert!(json(&stop)["stops"].as_u64().is_some_and(|n| n > 0));
+    assert_eq!(json(&stop)["pulls"][0]["findings"][0]["rule"], "overlap");
+}
+
+#[test]
+fn a_template_is_written_as_pdf_and_as_svg() {
+    let folder = folder("template");
+    let (pdf, svg) = (folder.join("out.pdf"), folder.join("out.svg"));
+    let (pdf, svg) = (pdf.to_str().expect("text"), svg.to_str().expect("text"));
+    let plan = save(&sample());
+    let made = run(&["template", "-", "--pdf", pdf, "--paper", "a4"], plan.as_bytes());
+    assert_eq!(made.status, 0, "{}", made.message);
+    let n_sheets = json(&made)["sheets"].as_u64().expect("a count");
+    let document = lopdf::Document::load(pdf).expect("a PDF");
+    assert_eq!(document.get_pages().len() as u64, n_sheets);
+    let one = run(&["template", "-", "--svg", svg, "--paper", "one"], plan.as_bytes());
+    assert_eq!(json(&one)["files"], serde_json::json!([svg]), "{}", one.message);
+    let several = run(&["template", "-", "--svg", svg, "--paper", "letter"], plan.as_bytes());
+    let said = json(&several);
+    let files = said["files"].as_array().expect("files");
+    assert!(files.len() > 1 && files.len() as u64 == said["sheets"].as_u64().expect("a count"));
+    for file in files.iter().chain([&json(&one)["files"][0]]) {
+        let text = fs::read_to_string(file.as_str().expect("a name")).expect("written");
+        let picture = roxmltree::Document::parse(&text).expect("XML");
+        assert_eq!(picture.root_element().tag_name().name(), "svg");
+    }
+}
+
+#[test]
+fn input_that_cannot_be_used_is_named_with_status_2_and_no_output() {
+    let plan = save(&sample());
+    let newer = plan.replacen("\"onepull\": 1", "\"onepull\": 9", 1);
+    let huge = vec![b' '; 18 << 20];
+    let folder = folder("unusable");
+    let nowhere = folder.join("nowhere").join("out.pdf");
+    let nowhere = nowhere.to_str().expect("text");
+    let cases: &[(&[&str], &[u8], &str)] = &[
+        (&["check", "-"], b"", "standard input: the file is empty"),
+        (&["check", "-"], &huge, "standard input: more than 17825792 bytes"),
+        (&["check", "-"], b"\xff\xfe", "standard input: not a text (UTF-8)"),
+        (&["check", "-"], &plan.as_bytes()[..100], "the file ends too early, at line"),
+        (&["check", "-"], newer.as_bytes(), "made by a newer Onepull (version 9)"),
+        (&["check", "no such file.json"], b"", "no such file.json: "),
+        (&["check", folder.to_str().expect("text")], b"", "unusable: "),
+        (&["check"], b"", "use it as: headless check PLAN"),
+        (&["check", "a", "b"], b"", "use it as: headless check PLAN"),
+        (&["check", "-", "--paper", "a4"], b"", "`check` has no option `--paper`"),
+        (&["link", "-", "--pull"], plan.as_bytes(), "`--pull` needs a value after it"),
+        (
+            &["link", "-", "--pull", "7"],
+            plan.as_bytes(),
+            "--pull 7: there is no such pull; the plan has 1",
+        ),
+        (&["link", "-", "--pull", "1", "--pull", "1"], plan.as_bytes(), "`--pull` stands twice"),
+        (&["template", "-"], plan.as_bytes(), "say either --pdf OUT or --svg OUT"),
+        (&["template", "-", "--pdf", "x", "--svg", "x"], plan.as_bytes(), "say either --pdf OUT"),
+        (
+            &["template", "-", "--pdf", "x", "--paper", "a5"],
+            plan.as_bytes(),
+            "choose letter, a4 or one",
+        ),
+        (&["template", "-", "--pdf", nowhere], plan.as_bytes(), "out.pdf: "),
+        (&["unlink", "https://host.example/"], b"", "this is no link of Onepull"),
+        (&["unlink", "-"], b"", "this is no link of Onepull"),
+        (&["unlink", "-"], &huge, "standard input: more than"),
+        (&["heat"], b"", "there is no verb `heat`"),
+        (&[], b"", "say what to do"),
+    ];
+    for (arguments, input, words) in cases {
+        let said = run(arguments, input);
+        assert_eq!(said.status, 2, "{arguments:?}: {}", said.message);
+        assert!(said.message.starts_with("headless: "), "{arguments:?}: {}", said.message);
+        assert!(said.message.contains(words), "{arguments:?}: {}", said.message);
+        assert_eq!(said.output, "", "{arguments:?}");
+    }
+}
+
+#[test]
+fn help_names_every_verb() {
+    for arguments in [&["--help"][..], &["check", "--help"], &["-h"]] {
+        let said = run(arguments, b"");
+        assert_eq!((said.status, said.message.as_str()), (0, ""));
+        for verb in ["check PLAN", "template PLAN", "link PLAN", "unlink LINK", "sample"] {
+            assert!(said.output.contains(verb), "{verb}: {}", said.output);
+        }
+    }
+}
