@@ -84,12 +84,12 @@ impl Hands {
                 let px = SNAP_PX / board.view.with_untracked(Viewport::scale);
                 let is_snapping = board.is_snapping.get_untracked() && !is_free;
                 let reach = is_snapping.then_some(Length::mm(px));
-                if !board.is_dragging.get_untracked() {
-                    board.is_dragging.set(true);
-                }
                 self.show(|hold| hold.dragged(by, reach));
             }
-            Wish::Turn { by, is_free } => self.show(|hold| hold.turned(by, is_free)),
+            Wish::Turn { by, is_free } => {
+                board.is_turning.set(true);
+                self.show(|hold| hold.turned(by, is_free));
+            }
             Wish::Drop => self.drop(),
             Wish::Cancel => {
                 let _ = self.let_go();
@@ -141,7 +141,7 @@ impl Hands {
     fn let_go(self) -> Option<engine::edit::Edit> {
         self.hold.set_value(None);
         self.board.moving.update(BTreeSet::clear);
-        self.board.is_dragging.set(false);
+        self.board.is_turning.set(false);
         self.board.guides.update(Vec::clear);
         self.board.store.take_preview()
     }

@@ -17,6 +17,8 @@ const SIGN_PX: f64 = 18.0;
 const CAPITAL: f64 = 0.718;
 /// System fonts run wider than the Helvetica that the engine measures by.
 const WIDER: f64 = 1.1;
+/// How much of a round mold's width is left where its lower lines stand.
+const CHORD: f64 = 0.86;
 
 /// One line of lettering on a mold.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,6 +39,7 @@ pub(super) type Remark = (Severity, &'static str);
 /// The lines for a mold that is `room` pixels wide and deep on the board: the number, and of name, remarks and
 /// height as much as fits.
 pub(super) fn lines(marks: &[Mark], remarks: &[Remark], room: [f64; 2]) -> Vec<Line> {
+    let room = [room[0] * CHORD, room[1]];
     let number = text(marks, Role::Number).map(|text| (NUMBER_PX, word("label-number", text)));
     let name: Vec<Sized> =
         text(marks, Role::Name).map_or_else(Vec::new, |text| name(text, room[0]));
@@ -136,7 +139,7 @@ mod tests {
 
     #[test]
     fn everything_is_written_where_it_fits_and_the_number_always() {
-        assert_eq!(texts(2, &[NOTE], [120.0, 130.0]), ["2", "Limpet", "22 mm tall", "gauge"]);
+        assert_eq!(texts(2, &[NOTE], [140.0, 130.0]), ["2", "Limpet", "22 mm tall", "gauge"]);
         assert_eq!(texts(2, &[NOTE], [120.0, 70.0]), ["2", "Limpet", "gauge"]);
         assert_eq!(texts(2, &[NOTE], [120.0, 40.0]), ["2", "gauge"]);
         assert_eq!(texts(2, &[], [60.0, 40.0]), ["2", "Limpet"]);
@@ -145,7 +148,7 @@ mod tests {
 
     #[test]
     fn a_long_name_stands_on_two_lines() {
-        assert_eq!(texts(5, &[], [100.0, 120.0]), ["5", "Clam half,", "copy 1", "18 mm tall"]);
+        assert_eq!(texts(5, &[], [120.0, 120.0]), ["5", "Clam half,", "copy 1", "18 mm tall"]);
     }
 
     #[test]

@@ -21,8 +21,8 @@ pub(super) struct BoardState {
     pub(super) view: RwSignal<Viewport>,
     /// What a hand is moving at this moment.
     pub(super) moving: RwSignal<BTreeSet<PlacementId>>,
-    /// Whether a hand drags it, rather than turns it.
-    pub(super) is_dragging: RwSignal<bool>,
+    /// Whether a hand turns it by its handle.
+    pub(super) is_turning: RwSignal<bool>,
     /// The band over the ground.
     pub(super) band: RwSignal<Option<Rect>>,
     /// What the drag snapped to.
@@ -54,7 +54,7 @@ impl BoardState {
             store,
             view,
             moving: RwSignal::default(),
-            is_dragging: RwSignal::new(false),
+            is_turning: RwSignal::new(false),
             is_keyed: RwSignal::new(true),
             band: RwSignal::default(),
             guides: RwSignal::default(),

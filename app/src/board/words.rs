@@ -127,7 +127,7 @@ pub(super) const fn short(rule: Rule) -> &'static str {
         Rule::Draft => "little draft",
         Rule::HeightToWidth => "deep for its width",
         Rule::Texture => "grain",
-        Rule::Gauge => "gauge",
+        Rule::Gauge => "drawn thin",
     }
 }
 

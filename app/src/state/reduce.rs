@@ -131,7 +131,7 @@ mod tests {
     }
 
     fn n_undos(session: &Session) -> usize {
-        std::iter::successors(session.history.undone(), engine::edit::History::undone).count()
+        std::iter::successors(session.history.undone(), History::undone).count()
     }
 
     fn words(session: &Session) -> &str {

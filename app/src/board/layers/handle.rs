@@ -21,11 +21,14 @@ struct Stand {
     degrees: Option<f64>,
 }
 
-/// The handle of the selection, while something is selected that may turn and is not being dragged.
+/// The handle of the selection, while something is selected that may turn and is not being moved.
 #[component]
 pub(in super::super) fn Handle(board: BoardState) -> impl IntoView {
     let stand = Memo::new(move |_| stand(board));
-    move || stand.get().filter(|_| !board.is_dragging.get()).map(handle_view)
+    let is_shown = Memo::new(move |_| {
+        board.is_turning.get() || board.moving.with(std::collections::BTreeSet::is_empty)
+    });
+    move || stand.get().filter(|_| is_shown.get()).map(handle_view)
 }
 
 fn handle_view(stand: Stand) -> impl IntoView {
