@@ -202,7 +202,11 @@ const TABLE: &[Row] = &[
     ),
     row("0", "Show the whole blank", &[(Nothing, &["0"], Command::Fit)]),
     row("S", "Snapping on or off", &[(Nothing, &["s"], Command::Snap)]),
-    row("Escape", "Give up a drag; else select nothing", &[(Nothing, &["Escape"], Command::Escape)]),
+    row(
+        "Escape",
+        "Give up a drag; else select nothing",
+        &[(Nothing, &["Escape"], Command::Escape)],
+    ),
     row(
         "?",
         "Show this table",

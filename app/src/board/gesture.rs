@@ -180,7 +180,9 @@ pub(crate) fn step(gesture: Gesture, input: Input, seen: &Seen<'_>) -> Step {
             Gesture::Idle => pressed(press, seen),
             busy => second_finger(busy, press, seen),
         },
-        Input::Move { pointer, at, is_free } => moved(gesture, Finger::at(pointer, at), is_free, seen),
+        Input::Move { pointer, at, is_free } => {
+            moved(gesture, Finger::at(pointer, at), is_free, seen)
+        }
         Input::Release { pointer } => released(gesture, pointer, seen),
         Input::Abort => (Gesture::Idle, undone(gesture)),
     }
@@ -236,9 +238,7 @@ fn pressed(press: Press, seen: &Seen<'_>) -> Step {
     }
     let is_adding = press.intent == Intent::Add;
     match (press.target, seen.pivot) {
-        (Target::TurnHandle, Some(pivot)) => {
-            (Gesture::Turning(press.finger(), pivot), Vec::new())
-        }
+        (Target::TurnHandle, Some(pivot)) => (Gesture::Turning(press.finger(), pivot), Vec::new()),
         (Target::Mold(id), _) => {
             let (click, effects) = match (seen.selection.contains(&id), is_adding) {
                 (false, false) => (Click::Nothing, vec![Effect::Select(BTreeSet::from([id]))]),

@@ -15,7 +15,8 @@ struct Table {
 
 impl Table {
     fn new() -> Self {
-        let centres = BTreeMap::from([(A, Point::new(100.0, 100.0)), (B, Point::new(200.0, 100.0))]);
+        let centres =
+            BTreeMap::from([(A, Point::new(100.0, 100.0)), (B, Point::new(200.0, 100.0))]);
         Self { selection: BTreeSet::from([A]), centres, gesture: Gesture::Idle }
     }
 
@@ -126,7 +127,10 @@ fn a_mouse_drags_after_four_pixels_and_a_finger_after_eight() {
     let mut table = Table::new();
     table.touch(1, (50.0, 50.0), Target::Mold(A));
     assert_eq!(table.go(1, 57.9, 50.0), []);
-    assert_eq!(table.go(1, 50.0, 58.0), [Effect::Drag { by: Vec2::new(0.0, -8.0), is_free: false }]);
+    assert_eq!(
+        table.go(1, 50.0, 58.0),
+        [Effect::Drag { by: Vec2::new(0.0, -8.0), is_free: false }]
+    );
 }
 
 #[test]

@@ -86,7 +86,10 @@ impl Hands {
                 let reach = is_snapping.then_some(Length::mm(px));
                 self.show(|hold| hold.dragged(by, reach));
             }
-            Wish::Turn { by, is_free } => self.show(|hold| hold.turned(by, is_free)),
+            Wish::Turn { by, is_free } => {
+                board.is_turning.set(true);
+                self.show(|hold| hold.turned(by, is_free));
+            }
             Wish::Drop => self.drop(),
             Wish::Cancel => {
                 let _ = self.let_go();
@@ -138,6 +141,7 @@ impl Hands {
     fn let_go(self) -> Option<engine::edit::Edit> {
         self.hold.set_value(None);
         self.board.moving.update(BTreeSet::clear);
+        self.board.is_turning.set(false);
         self.board.guides.update(Vec::clear);
         self.board.store.take_preview()
     }
@@ -153,9 +157,10 @@ impl Hands {
 
     fn say_moved(self, ids: &BTreeSet<PlacementId>) {
         let findings = self.board.store.findings().get_untracked();
-        let words = self.board.store.peek(|session| {
-            words::moved_words(session.plan(), session.pull, ids, &findings)
-        });
+        let words = self
+            .board
+            .store
+            .peek(|session| words::moved_words(session.plan(), session.pull, ids, &findings));
         self.say(words);
     }
 

@@ -32,8 +32,11 @@ pub(super) const CENTRE: &str = "M4 5h16v14H4zM12 8.5v7M8.5 12h7";
 pub(super) const DUPLICATE: &str = "M4 8h11v11H4zM8.5 8V4.5H20V15h-5M9.5 11v5M7 13.5h5";
 pub(super) const LOCK: &str = "M6 11h12v9H6zM8.5 11V8a3.5 3.5 0 0 1 7 0v3M12 14.5v2";
 pub(super) const TAKE_OFF: &str = "M4 20h16M6.5 16.5h11M12 13V4M8 8l4 -4l4 4";
-pub(super) const ZOOM_IN: &str = "M10.5 4a6.5 6.5 0 1 0 0 13a6.5 6.5 0 1 0 0 -13zM15.5 15.5L21 21M7.5 10.5h6M10.5 7.5v6";
-pub(super) const ZOOM_OUT: &str = "M10.5 4a6.5 6.5 0 1 0 0 13a6.5 6.5 0 1 0 0 -13zM15.5 15.5L21 21M7.5 10.5h6";
+pub(super) const ZOOM_IN: &str =
+    "M10.5 4a6.5 6.5 0 1 0 0 13a6.5 6.5 0 1 0 0 -13zM15.5 15.5L21 21M7.5 10.5h6M10.5 7.5v6";
+pub(super) const ZOOM_OUT: &str =
+    "M10.5 4a6.5 6.5 0 1 0 0 13a6.5 6.5 0 1 0 0 -13zM15.5 15.5L21 21M7.5 10.5h6";
 pub(super) const FIT: &str = "M4 9V4h5M15 4h5v5M20 15v5h-5M9 20H4v-5M8 9h8v6H8z";
-pub(super) const SNAP: &str = "M5 4v8a7 7 0 0 0 14 0V4h-4.5v8a2.5 2.5 0 0 1 -5 0V4zM5 8h4.5M14.5 8H19";
+pub(super) const SNAP: &str =
+    "M5 4v8a7 7 0 0 0 14 0V4h-4.5v8a2.5 2.5 0 0 1 -5 0V4zM5 8h4.5M14.5 8H19";
 pub(super) const SEVERAL: &str = "M4 4h9v9H4zM17 12.5v8M13 16.5h8";

@@ -1,18 +1,24 @@
-//! What is written on a mold: number, name and height where they fit, else its number alone.
+//! What is written on a mold: number, name, height and what has no other place, as far as it fits.
 
 use engine::drawing::{Form, Mark, Role, lettering};
+use engine::rules::Severity;
 use engine::units::Length;
 
 /// The sizes of the lettering in pixels; it stays the same however the drawing is zoomed.
 const NUMBER_PX: f64 = 22.0;
 const NAME_PX: f64 = 14.0;
 const HEIGHT_PX: f64 = 13.0;
-/// From one line to the next.
-const LEADING_PX: f64 = 4.0;
+/// From the centre cross to the lettering above and below it, and from one line to the next.
+const CROSS_PX: f64 = 9.0;
+const LEADING_PX: f64 = 6.0;
+/// A sign and the space behind it.
+const SIGN_PX: f64 = 18.0;
 /// Capitals over the size a font is asked for in, as in the engine's lettering.
 const CAPITAL: f64 = 0.718;
-/// A line may reach a little over the outline: its halo keeps it readable.
-const OVERHANG: f64 = 1.06;
+/// System fonts run wider than the Helvetica that the engine measures by.
+const WIDER: f64 = 1.1;
+/// How much of a round mold's width is left where its lower lines stand.
+const CHORD: f64 = 0.86;
 
 /// One line of lettering on a mold.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,47 +29,90 @@ pub(super) struct Line {
     pub(super) y: f64,
     /// What it says.
     pub(super) text: String,
+    /// The sign before it, and where the sign's middle is beside the mold's centre, in pixels.
+    pub(super) sign: Option<(Severity, f64)>,
 }
 
-/// The lines for a mold that is `room` pixels wide and deep on the board.
-pub(super) fn lines(marks: &[Mark], room: [f64; 2]) -> Vec<Line> {
-    let text = |role: Role| marks.iter().find(|mark| mark.role == role).and_then(text_of);
-    let line = |role, class, px| text(role).map(|text| (class, px, text));
-    let number = line(Role::Number, "label-number", NUMBER_PX);
-    let name = line(Role::Name, "label-name", NAME_PX);
-    let height = line(Role::Height, "label-height", HEIGHT_PX);
-    let all: Vec<_> = [number.clone(), name.clone(), height].into_iter().flatten().collect();
-    let named: Vec<_> = [number.clone(), name].into_iter().flatten().collect();
-    let alone: Vec<_> = number.into_iter().collect();
-    let fitting = [all, named].into_iter().find(|words| is_fitting(words, room)).unwrap_or(alone);
-    stacked(fitting)
+/// What the rules say of a mold without naming a place.
+pub(super) type Remark = (Severity, &'static str);
+
+/// The lines for a mold that is `room` pixels wide and deep on the board: the number, and of name, remarks and
+/// height as much as fits.
+pub(super) fn lines(marks: &[Mark], remarks: &[Remark], room: [f64; 2]) -> Vec<Line> {
+    let room = [room[0] * CHORD, room[1]];
+    let number = text(marks, Role::Number).map(|text| (NUMBER_PX, word("label-number", text)));
+    let name: Vec<Sized> =
+        text(marks, Role::Name).map_or_else(Vec::new, |text| name(text, room[0]));
+    let height: Vec<Sized> = text(marks, Role::Height)
+        .map(|text| (HEIGHT_PX, word("label-height", text)))
+        .into_iter()
+        .collect();
+    let signs: Vec<Sized> = remarks.iter().map(remark).collect();
+    let below = [
+        [name.clone(), height, signs.clone()].concat(),
+        [name.clone(), signs.clone()].concat(),
+        signs,
+        name,
+    ];
+    let fitting = below.into_iter().find(|words| is_fitting(words, room));
+    above(number).into_iter().chain(under(fitting.unwrap_or_default())).collect()
 }
 
-type Word<'a> = (&'static str, f64, &'a str);
+/// A line that has no place yet, with the size of its lettering.
+type Sized = (f64, Line);
 
-fn text_of(mark: &Mark) -> Option<&str> {
-    match &mark.form {
-        Form::Text { text, .. } => Some(text),
+fn text(marks: &[Mark], role: Role) -> Option<&str> {
+    marks.iter().find(|mark| mark.role == role).and_then(|mark| match &mark.form {
+        Form::Text { text, .. } => Some(text.as_str()),
         Form::Region(_) | Form::Line(..) | Form::Polyline(_) => None,
-    }
+    })
 }
 
-fn is_fitting(words: &[Word<'_>], [wide, deep]: [f64; 2]) -> bool {
-    let width = |(_, px, text): &Word<'_>| lettering::width(text, Length::mm(px * CAPITAL)).to_mm();
-    words.iter().all(|word| width(word) <= wide * OVERHANG) && depth(words) <= deep
+fn word(class: &'static str, text: &str) -> Line {
+    Line { class, y: 0.0, text: text.to_owned(), sign: None }
 }
 
-fn depth(words: &[Word<'_>]) -> f64 {
-    words.iter().map(|(_, px, _)| px * CAPITAL + LEADING_PX * 1.5).sum()
+/// The name, on two lines where it is too long for one.
+fn name(text: &str, wide: f64) -> Vec<Sized> {
+    let size = Length::mm(NAME_PX * CAPITAL);
+    let parts = lettering::wrapped(text, size, Length::mm(wide / WIDER));
+    let parts = if parts.len() > 2 { vec![text.to_owned()] } else { parts };
+    parts.iter().map(|part| (NAME_PX, word("label-name", part))).collect()
 }
 
-/// The lines as one block about the mold's centre.
-fn stacked(words: Vec<Word<'_>>) -> Vec<Line> {
-    let step = |px: f64| px * CAPITAL + LEADING_PX * 1.5;
-    let mut y = -depth(&words) / 2.0 - LEADING_PX * 0.75;
-    let mut line = |(class, px, text): Word<'_>| {
-        y += step(px);
-        Line { class, y: y + LEADING_PX * 0.75, text: text.to_owned() }
+fn remark(&(severity, text): &Remark) -> Sized {
+    let class = match severity {
+        Severity::Note => "label-remark label-note",
+        Severity::Caution => "label-remark label-caution",
+        Severity::Stop => "label-remark label-stop",
+    };
+    let beside = -(width(HEIGHT_PX, text) + SIGN_PX) / 2.0;
+    (HEIGHT_PX, Line { sign: Some((severity, beside + SIGN_PX / 4.0)), ..word(class, text) })
+}
+
+fn width(px: f64, text: &str) -> f64 {
+    lettering::width(text, Length::mm(px * CAPITAL)).to_mm() * WIDER
+}
+
+fn is_fitting(words: &[Sized], [wide, deep]: [f64; 2]) -> bool {
+    let width_of = |(px, line): &Sized| {
+        width(*px, &line.text) + if line.sign.is_some() { SIGN_PX } else { 0.0 }
+    };
+    let depth: f64 = words.iter().map(|(px, _)| px * CAPITAL + LEADING_PX).sum();
+    !words.is_empty() && words.iter().all(|word| width_of(word) <= wide) && depth <= deep / 2.0
+}
+
+/// The number stands on the centre cross.
+fn above(number: Option<Sized>) -> Option<Line> {
+    number.map(|(_, line)| Line { y: -CROSS_PX, ..line })
+}
+
+/// The rest stands below the centre cross, one line under the other.
+fn under(words: Vec<Sized>) -> Vec<Line> {
+    let mut y = CROSS_PX - LEADING_PX;
+    let mut line = |(px, line): Sized| {
+        y += px * CAPITAL + LEADING_PX;
+        Line { y, ..line }
     };
     words.into_iter().map(&mut line).collect()
 }
@@ -71,35 +120,50 @@ fn stacked(words: Vec<Word<'_>>) -> Vec<Line> {
 #[cfg(test)]
 mod tests {
     use engine::drawing::draw;
-    use engine::plan::{PullId, sample};
+    use engine::plan::{PlacementId, PullId, sample};
     use engine::rules::Subject;
 
     use super::*;
 
-    fn limpet() -> Vec<Mark> {
+    const NOTE: Remark = (Severity::Note, "gauge");
+
+    fn marks(id: u32) -> Vec<Mark> {
         let drawing = draw(&sample(), PullId(1), &[]);
-        let is_limpet =
-            |m: &Mark| m.subject == Some(Subject::Placement(engine::plan::PlacementId(2)));
-        drawing.marks.into_iter().filter(is_limpet).collect()
+        let is_own = |m: &Mark| m.subject == Some(Subject::Placement(PlacementId(id)));
+        drawing.marks.into_iter().filter(is_own).collect()
     }
 
-    fn texts(room: [f64; 2]) -> Vec<String> {
-        lines(&limpet(), room).into_iter().map(|line| line.text).collect()
+    fn texts(id: u32, remarks: &[Remark], room: [f64; 2]) -> Vec<String> {
+        lines(&marks(id), remarks, room).into_iter().map(|line| line.text).collect()
     }
 
     #[test]
     fn everything_is_written_where_it_fits_and_the_number_always() {
-        assert_eq!(texts([120.0, 100.0]), ["2", "Limpet", "22 mm tall"]);
-        assert_eq!(texts([60.0, 45.0]), ["2", "Limpet"]);
-        assert_eq!(texts([20.0, 20.0]), ["2"]);
+        assert_eq!(texts(2, &[NOTE], [140.0, 130.0]), ["2", "Limpet", "22 mm tall", "gauge"]);
+        assert_eq!(texts(2, &[NOTE], [120.0, 70.0]), ["2", "Limpet", "gauge"]);
+        assert_eq!(texts(2, &[NOTE], [120.0, 40.0]), ["2", "gauge"]);
+        assert_eq!(texts(2, &[], [60.0, 40.0]), ["2", "Limpet"]);
+        assert_eq!(texts(2, &[NOTE], [20.0, 20.0]), ["2"]);
     }
 
     #[test]
-    fn the_lines_stand_one_below_the_other_about_the_centre() {
-        let got = lines(&limpet(), [200.0, 200.0]);
+    fn a_long_name_stands_on_two_lines() {
+        assert_eq!(texts(5, &[], [120.0, 120.0]), ["5", "Clam half,", "copy 1", "18 mm tall"]);
+    }
+
+    #[test]
+    fn the_lines_stand_one_below_the_other_clear_of_the_centre_cross() {
+        let got = lines(&marks(2), &[NOTE], [200.0, 200.0]);
         assert!(got.windows(2).all(|pair| pair[0].y < pair[1].y), "{got:?}");
-        let top = got[0].y - NUMBER_PX * CAPITAL;
-        let bottom = got[got.len() - 1].y;
-        assert!((top + bottom).abs() < 2.0 * LEADING_PX, "{top} {bottom}");
+        assert!(got[0].y <= -CROSS_PX);
+        assert!(got[1].y - NAME_PX * CAPITAL >= CROSS_PX - 1e-9);
+    }
+
+    #[test]
+    fn the_sign_of_a_remark_stands_before_its_word() {
+        let got = lines(&marks(2), &[NOTE], [200.0, 200.0]);
+        let (severity, x) = got[3].sign.expect("a sign");
+        assert_eq!(severity, Severity::Note);
+        assert!(x < -width(HEIGHT_PX, "gauge") / 2.0);
     }
 }

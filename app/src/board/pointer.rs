@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use engine::plan::PlacementId;
-use leptos::ev::{KeyboardEvent, MouseEvent, PointerEvent, WheelEvent};
+use leptos::ev::{FocusEvent, KeyboardEvent, MouseEvent, PointerEvent, WheelEvent};
 use leptos::prelude::*;
 use leptos::svg;
 use wasm_bindgen::JsCast;
@@ -114,6 +114,7 @@ impl Pointers {
         let tool = if is_touch { Tool::Touch } else { Tool::Mouse };
         let target = target_of(event);
         let (pointer, at) = (event.pointer_id(), self.place(event));
+        self.board.is_keyed.set(false);
         if let Target::Mold(id) = target {
             self.board.focused.set(Some(id));
         }
@@ -174,6 +175,7 @@ impl Pointers {
 
     /// A key went down on the board.
     pub(super) fn key_down(self, event: &KeyboardEvent) {
+        self.board.is_keyed.set(true);
         let chord = chord_of(event);
         let Some(command) = keys::command(&chord) else { return };
         event.prevent_default();
@@ -204,8 +206,14 @@ impl Pointers {
         self.space.set_value(Space::Up);
     }
 
-    /// The board lost the keyboard: keys that come up elsewhere are not heard.
-    pub(super) fn blurred(self) {
+    /// Something on the board lost the keyboard; when the board did, keys that come up are no longer heard.
+    pub(super) fn blurred(self, event: &FocusEvent) {
+        let next = event.related_target().and_then(|target| target.dyn_into::<Element>().ok());
+        let drawing = self.drawing.get_untracked();
+        if drawing.zip(next).is_some_and(|(drawing, next)| drawing.contains(Some(&next))) {
+            return;
+        }
+        self.board.is_keyed.set(true);
         self.space.set_value(Space::Up);
     }
 

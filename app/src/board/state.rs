@@ -21,6 +21,8 @@ pub(super) struct BoardState {
     pub(super) view: RwSignal<Viewport>,
     /// What a hand is moving at this moment.
     pub(super) moving: RwSignal<BTreeSet<PlacementId>>,
+    /// Whether a hand turns it by its handle.
+    pub(super) is_turning: RwSignal<bool>,
     /// The band over the ground.
     pub(super) band: RwSignal<Option<Rect>>,
     /// What the drag snapped to.
@@ -31,6 +33,8 @@ pub(super) struct BoardState {
     pub(super) is_adding: RwSignal<bool>,
     /// The mold that the keyboard is at; the focus itself may be elsewhere.
     pub(super) focused: RwSignal<Option<PlacementId>>,
+    /// Whether the keyboard is in use, so that the focus must be seen.
+    pub(super) is_keyed: RwSignal<bool>,
     /// What was done last, in words.
     pub(super) said: RwSignal<String>,
     /// What is selected.
@@ -50,6 +54,8 @@ impl BoardState {
             store,
             view,
             moving: RwSignal::default(),
+            is_turning: RwSignal::new(false),
+            is_keyed: RwSignal::new(true),
             band: RwSignal::default(),
             guides: RwSignal::default(),
             is_snapping: RwSignal::new(true),
@@ -63,10 +69,11 @@ impl BoardState {
 
     /// What the selection turns about: one mold's own centre, or the middle of the bounds of several.
     pub(super) fn pivot(self) -> Option<Point> {
-        let one = self.store.peek(|session| match session.selection.iter().collect::<Vec<_>>()[..] {
-            [id] => session.shown_pull().and_then(|p| p.placements.get(id)).map(|p| p.pose.at),
-            _ => None,
-        });
+        let one =
+            self.store.peek(|session| match session.selection.iter().collect::<Vec<_>>()[..] {
+                [id] => session.shown_pull().and_then(|p| p.placements.get(id)).map(|p| p.pose.at),
+                _ => None,
+            });
         one.or_else(|| untrack(move || self.selected_bounds()).map(Rect::center))
     }
 

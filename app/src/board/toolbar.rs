@@ -35,7 +35,12 @@ enum Needs {
     Selected(usize),
 }
 
-const fn tool(command: Command, label: &'static str, key: &'static str, icon: &'static str) -> Tool {
+const fn tool(
+    command: Command,
+    label: &'static str,
+    key: &'static str,
+    icon: &'static str,
+) -> Tool {
     Tool { command, label, key, icon, needs: Needs::Nothing }
 }
 
@@ -90,7 +95,10 @@ const GROUPS: &[(&str, &[Tool])] = &[
         "Mold",
         &[
             hand(Move::Duplicate, "Stand another copy beside it", "D", icons::DUPLICATE),
-            Tool { needs: Needs::Selected(1), ..tool(Command::Lock, "Lock or free", "L", icons::LOCK) },
+            Tool {
+                needs: Needs::Selected(1),
+                ..tool(Command::Lock, "Lock or free", "L", icons::LOCK)
+            },
             hand(Move::TakeOff, "Take off the blank", "Delete", icons::TAKE_OFF),
         ],
     ),

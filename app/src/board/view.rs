@@ -42,6 +42,7 @@ fn Drawing(board: BoardState, hands: Hands) -> impl IntoView {
             id="board-drawing"
             class="board-drawing"
             class:is-moving=is_moving
+            class:is-keyed=board.is_keyed
             role="application"
             aria-roledescription="layout"
             aria-label=move || label.get()
@@ -56,7 +57,7 @@ fn Drawing(board: BoardState, hands: Hands) -> impl IntoView {
             on:wheel=move |event| pointers.wheel(&event)
             on:keydown=move |event| pointers.key_down(&event)
             on:keyup=move |event| pointers.key_up(&event)
-            on:focusout=move |_| pointers.blurred()
+            on:focusout=move |event| pointers.blurred(&event)
         >
             <defs>
                 <Hatching board/>

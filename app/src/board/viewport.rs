@@ -171,10 +171,9 @@ mod tests {
 
     #[test]
     fn a_place_comes_back_from_either_direction() {
-        let view = view().zoomed(Pixel::new(123.0, 45.0), 3.7).panned(
-            Pixel::new(10.0, 20.0),
-            Pixel::new(-31.0, 64.0),
-        );
+        let view = view()
+            .zoomed(Pixel::new(123.0, 45.0), 3.7)
+            .panned(Pixel::new(10.0, 20.0), Pixel::new(-31.0, 64.0));
         for place in [Point::ORIGIN, Point::new(400.0, 300.0), Point::new(-12.5, 77.25)] {
             assert!(view.to_mm(view.to_pixel(place)).distance(place) < 1e-9, "{place:?}");
         }

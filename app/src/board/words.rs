@@ -60,9 +60,8 @@ pub(super) fn done(
     if after.notice.is_some() || Arc::ptr_eq(before.plan(), after.plan()) {
         return None;
     }
-    let names = |session: &Session| {
-        placement_names(session.plan(), session.pull, &session.selection)
-    };
+    let names =
+        |session: &Session| placement_names(session.plan(), session.pull, &session.selection);
     Some(match hand {
         Move::TakeOff => format!("{} taken off the blank.", names(before)),
         Move::Lock(true) => format!("{} locked.", names(after)),
@@ -128,7 +127,7 @@ pub(super) const fn short(rule: Rule) -> &'static str {
         Rule::Draft => "little draft",
         Rule::HeightToWidth => "deep for its width",
         Rule::Texture => "grain",
-        Rule::Gauge => "gauge",
+        Rule::Gauge => "drawn thin",
     }
 }
 

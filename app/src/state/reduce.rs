@@ -30,9 +30,7 @@ pub(super) fn reduce(session: &Session, action: Action) -> Session {
         Action::Toggle(id) => toggled(next, id).settled(),
         Action::SelectNext { backwards } => neighbour(next, backwards),
         Action::SelectAll => Session { selection: standing(session), ..next },
-        Action::ShowPull(pull) => {
-            Session { pull, selection: BTreeSet::new(), ..next }.settled()
-        }
+        Action::ShowPull(pull) => Session { pull, selection: BTreeSet::new(), ..next }.settled(),
         Action::Open(opened) => Session::new(opened.plan, opened.origin),
         Action::KeptAs(origin) => Session { origin, ..next },
         Action::Say(notice) => Session { notice, ..next },
@@ -133,7 +131,7 @@ mod tests {
     }
 
     fn n_undos(session: &Session) -> usize {
-        std::iter::successors(session.history.undone(), engine::edit::History::undone).count()
+        std::iter::successors(session.history.undone(), History::undone).count()
     }
 
     fn words(session: &Session) -> &str {
@@ -202,10 +200,7 @@ mod tests {
         let both = after(&locked, [Action::Toggle(PlacementId(2)), Action::Hand(STEP)]);
         assert!((x(&both, 2) - x(&locked, 2) - 1.0).abs() < 1e-9);
         assert!((x(&both, 1) - x(&locked, 1)).abs() < 1e-9);
-        assert_eq!(
-            words(&both),
-            "The others were moved; Crab shell is locked, free it first (L)."
-        );
+        assert_eq!(words(&both), "The others were moved; Crab shell is locked, free it first (L).");
     }
 
     #[test]

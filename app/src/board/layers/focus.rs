@@ -1,11 +1,14 @@
 //! What is added while a hand moves molds: the clearance they keep, the gaps round them, and what they snap to.
 
-use engine::drawing::{Form, Mark, Role};
+use engine::drawing::{Anchor, Form, Mark, Role};
 use engine::moves::GuideKind;
 use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::path;
+
+/// From a gap's middle to its figure, in pixels.
+const BESIDE_PX: f64 = 14.0;
 
 /// The clearance zones, which lie under the molds.
 #[component]
@@ -36,11 +39,18 @@ pub(in super::super) fn Gaps(
 
 /// One figure at its gap.
 fn figure(mark: &Mark) -> Option<impl IntoView + use<>> {
-    let Form::Text { at, text, .. } = &mark.form else { return None };
+    let Form::Text { at, anchor, text, .. } = &mark.form else { return None };
+    // Beside a steep gap or above a flat one, and clear of the sign in its middle.
+    let (class, x, y) = match anchor {
+        Anchor::Start => ("gap-figure gap-figure-beside", BESIDE_PX, 5.0),
+        Anchor::Middle | Anchor::End => ("gap-figure", 0.0, -BESIDE_PX),
+    };
     (mark.role == Role::GapFigure).then(|| {
         view! {
             <g transform=format!("translate({:.3} {:.3})", at.x, at.y)>
-                <text class="constant gap-figure">{text.clone()}</text>
+                <g class="constant">
+                    <text class=class x=x y=y>{text.clone()}</text>
+                </g>
             </g>
         }
     })

@@ -9,7 +9,7 @@ use super::super::state::BoardState;
 use super::super::words::degrees;
 
 /// From the outline to the middle of the handle, in pixels.
-const STEM_PX: f64 = 30.0;
+const STEM_PX: f64 = 36.0;
 /// From the middle of the handle to the figure beside it, in pixels.
 const FIGURE_PX: f64 = 18.0;
 
@@ -21,11 +21,14 @@ struct Stand {
     degrees: Option<f64>,
 }
 
-/// The handle of the selection, while something is selected that may turn.
+/// The handle of the selection, while something is selected that may turn and is not being moved.
 #[component]
 pub(in super::super) fn Handle(board: BoardState) -> impl IntoView {
     let stand = Memo::new(move |_| stand(board));
-    move || stand.get().map(handle_view)
+    let is_shown = Memo::new(move |_| {
+        board.is_turning.get() || board.moving.with(std::collections::BTreeSet::is_empty)
+    });
+    move || stand.get().filter(|_| is_shown.get()).map(handle_view)
 }
 
 fn handle_view(stand: Stand) -> impl IntoView {
@@ -60,9 +63,10 @@ fn stand(board: BoardState) -> Option<Stand> {
         let foot = Point::new(bounds.center().x, bounds.max.y);
         return Some(Stand { foot, direction: Vec2::new(0.0, 1.0), degrees: None });
     }
-    let placement = board.store.shown().with(|plan| {
-        plan.pulls.get(&board.store.pull().get())?.placements.get(first).copied()
-    })?;
+    let placement = board
+        .store
+        .shown()
+        .with(|plan| plan.pulls.get(&board.store.pull().get())?.placements.get(first).copied())?;
     let (at, turn) = (placement.pose.at, placement.pose.turn);
     let direction = Vec2::unit(turn + Angle::degrees(90.0));
     let reach = board.marks.with(|marks| marks.get(first).map(|own| reach(own, at, direction)))?;
@@ -72,10 +76,11 @@ fn stand(board: BoardState) -> Option<Stand> {
 
 /// How far the footprint reaches from `at` in a direction, in millimetres.
 fn reach(marks: &[Mark], at: Point, direction: Vec2) -> f64 {
-    let regions = marks.iter().filter(|mark| mark.role == Role::Mold).filter_map(|mark| match &mark.form {
-        Form::Region(region) => Some(region),
-        Form::Line(..) | Form::Polyline(_) | Form::Text { .. } => None,
-    });
+    let regions =
+        marks.iter().filter(|mark| mark.role == Role::Mold).filter_map(|mark| match &mark.form {
+            Form::Region(region) => Some(region),
+            Form::Line(..) | Form::Polyline(_) | Form::Text { .. } => None,
+        });
     let points = regions.flat_map(|region| region.outer.points());
     points.map(|p| direction.dot(*p - at)).fold(0.0, f64::max)
 }

@@ -5,16 +5,20 @@ use std::sync::Arc;
 
 use engine::drawing::{Mark, Role};
 use engine::geometry::{Point, Rect};
-use engine::plan::PlacementId;
+use engine::plan::{MoldId, PlacementId};
 use engine::rules::{Severity, Subject};
 use leptos::prelude::*;
 
-use super::super::label;
+use super::super::label::{self, Line, Remark};
 use super::super::pointer::element_id;
 use super::super::state::BoardState;
 use super::super::viewport::Viewport;
 use super::super::words;
+use super::findings::shape;
 use super::path;
+
+/// How far a word stands aside for the sign before it, in pixels.
+const SIGN_ROOM_PX: f64 = 9.0;
 
 /// All molds on the blank.
 #[component]
@@ -26,18 +30,36 @@ pub(in super::super) fn Molds(board: BoardState) -> impl IntoView {
         })
     });
     let troubled = Memo::new(move |_| troubled(board));
+    let remarks = Memo::new(move |_| remarks(board));
     let stop = Memo::new(move |_| {
         let focused = board.focused.get();
         ids.with(|ids| focused.filter(|id| ids.contains(id)).or_else(|| ids.first().copied()))
     });
     view! {
         <For each=move || ids.get() key=|id| *id let(id)>
-            <Mold board id troubled stop/>
+            <Mold board id troubled remarks stop/>
         </For>
     }
 }
 
 type Troubled = BTreeMap<PlacementId, Severity>;
+type Remarks = BTreeMap<MoldId, Vec<Remark>>;
+
+/// What the rules say of each mold wherever it stands.
+fn remarks(board: BoardState) -> Remarks {
+    let mut remarks = Remarks::new();
+    board.store.findings().with(|findings| {
+        for finding in findings.iter().filter(|finding| finding.place.is_none()) {
+            for subject in &finding.subjects {
+                if let Subject::Mold(id) = *subject {
+                    let remark = (finding.severity, words::short(finding.rule));
+                    remarks.entry(id).or_default().push(remark);
+                }
+            }
+        }
+    });
+    remarks
+}
 
 /// The worst that the rules say of each mold about where it stands.
 fn troubled(board: BoardState) -> Troubled {
@@ -64,6 +86,8 @@ fn Mold(
     id: PlacementId,
     /// What the rules say of each mold.
     troubled: Memo<Troubled>,
+    /// What the rules say of each mold wherever it stands.
+    remarks: Memo<Remarks>,
     /// The one mold that the Tab key stops at.
     stop: Memo<Option<PlacementId>>,
 ) -> impl IntoView {
@@ -75,7 +99,11 @@ fn Mold(
     let is_moving = Memo::new(move |_| board.moving.with(|ids| ids.contains(&id)));
     let is_locked = Memo::new(move |_| placement(board, id).is_some_and(|p| p.locked));
     let severity = Memo::new(move |_| troubled.with(|worst| worst.get(&id).copied()));
-    let label = label(board, id);
+    let label = spoken(board, id);
+    let remarks = Memo::new(move |_| {
+        let mold = placement(board, id).map(|placement| placement.mold);
+        mold.and_then(|mold| remarks.with(|all| all.get(&mold).cloned())).unwrap_or_default()
+    });
     view! {
         <g
             id=element_id(id)
@@ -97,7 +125,7 @@ fn Mold(
             <path class="footprint" d=move || data(Role::Mold)/>
             <path class="centre-cross" d=move || data(Role::CentreCross)/>
             <path class="turn-mark" d=move || data(Role::TurnMark)/>
-            <Lettering board marks is_locked/>
+            <Lettering board marks remarks is_locked/>
         </g>
     }
 }
@@ -109,38 +137,58 @@ fn Lettering(
     board: BoardState,
     /// The marks of the mold.
     marks: Memo<Arc<Vec<Mark>>>,
+    /// What the rules say of it wherever it stands.
+    remarks: Memo<Vec<Remark>>,
     /// Whether it is locked.
     is_locked: Memo<bool>,
 ) -> impl IntoView {
     let scale = Memo::new(move |_| board.view.with(Viewport::scale));
-    let bounds = Memo::new(move |_| marks.with(|marks| footprint_bounds(marks)));
-    let at = move || bounds.with(|b| b.map_or(Point::ORIGIN, Rect::center));
+    let at = move || marks.with(|marks| centre(marks));
     let lines = Memo::new(move |_| {
-        let (bounds, scale) = (bounds.get().unwrap_or_default(), scale.get());
-        let room = [bounds.width(), bounds.depth()].map(|side| side.to_mm() * scale);
-        marks.with(|marks| label::lines(marks, room))
+        marks.with(|marks| {
+            let bounds = bounds(marks, Role::Mold);
+            let room = [bounds.width(), bounds.depth()].map(|side| side.to_mm() * scale.get());
+            remarks.with(|remarks| label::lines(marks, remarks, room))
+        })
     });
     view! {
         <g transform=move || translate(at())>
             <g class="constant">
-                {move || {
-                    lines
-                        .get()
-                        .into_iter()
-                        .map(|line| view! { <text class=line.class y=line.y>{line.text}</text> })
-                        .collect_view()
-                }}
+                {move || lines.get().into_iter().map(line_view).collect_view()}
                 <Show when=move || is_locked.get()>
-                    <path class="padlock" d="M-14 -40v-4a4 4 0 0 1 8 0v4M-17 -40h14v10h-14z"/>
+                    <path class="padlock" d="M18 -18v-3.5a4 4 0 0 1 8 0v3.5M15 -18h14v9h-14z"/>
                 </Show>
             </g>
         </g>
     }
 }
 
-fn footprint_bounds(marks: &[Mark]) -> Option<Rect> {
-    let footprints = marks.iter().filter(|mark| mark.role == Role::Mold);
-    footprints.filter_map(|mark| mark.form.bounds()).reduce(Rect::union)
+fn line_view(line: Line) -> impl IntoView {
+    let sign = line.sign.map(|(severity, x)| {
+        let place = format!("translate({x:.2} {:.2}) scale(0.62)", line.y - 4.5);
+        let class = format!("sign-{}", severity.word());
+        view! {
+            <g class=class transform=place>
+                <path class="sign-shape" d=shape(severity)/>
+            </g>
+        }
+    });
+    // The word makes room for its sign.
+    let x = if sign.is_some() { SIGN_ROOM_PX } else { 0.0 };
+    view! {
+        {sign}
+        <text class=line.class x=x y=line.y>{line.text}</text>
+    }
+}
+
+/// Where the centre cross is; the marks of a mold always have one.
+fn centre(marks: &[Mark]) -> Point {
+    bounds(marks, Role::CentreCross).center()
+}
+
+fn bounds(marks: &[Mark], role: Role) -> Rect {
+    let own = marks.iter().filter(|mark| mark.role == role);
+    own.filter_map(|mark| mark.form.bounds()).reduce(Rect::union).unwrap_or_default()
 }
 
 fn translate(at: Point) -> String {
@@ -152,7 +200,7 @@ fn placement(board: BoardState, id: PlacementId) -> Option<engine::plan::Placeme
 }
 
 /// The mold in words. It keeps what it said while the mold is on the move: nobody could listen that fast.
-fn label(board: BoardState, id: PlacementId) -> Memo<String> {
+fn spoken(board: BoardState, id: PlacementId) -> Memo<String> {
     Memo::new(move |before: Option<&String>| {
         let is_still = board.moving.with(std::collections::BTreeSet::is_empty);
         match before {
