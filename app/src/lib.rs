@@ -5,7 +5,9 @@
     reason = "leptos puts a public twin beside every component, whatever the component's own visibility"
 )]
 
+mod board;
 pub mod jobs;
+mod keys;
 mod page;
 mod panels;
 mod platform;

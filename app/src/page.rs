@@ -7,6 +7,7 @@ mod opening;
 use leptos::ev::{DragEvent, MouseEvent};
 use leptos::prelude::*;
 
+use crate::board::Board;
 use crate::panels::{Findings, Help, Panels, open_file, provide_desk, provide_keeper};
 use crate::platform::{
     apply_theme, dropped_file, focus, kept_theme, report_failures, stop_default,
@@ -37,7 +38,7 @@ pub(crate) fn Page() -> impl IntoView {
             <Header/>
             <Banner/>
             <main class="desk">
-                <section class="board-place" id="board" tabindex="-1" aria-label="Board"></section>
+                <section class="board-place" id="board" tabindex="-1" aria-label="Board"><Board/></section>
                 <div class="column">
                     <Findings/>
                     <Panels/>

@@ -27,7 +27,7 @@ pub use element::{Element, Place};
 use files::Scratch;
 
 /// How long a verb waits for what it needs before it fails the test; two busy cores need some of it.
-const PATIENCE: Duration = Duration::from_secs(20);
+const PATIENCE: Duration = Duration::from_secs(30);
 
 /// How often it looks in the meantime.
 const LOOK_EVERY: Duration = Duration::from_millis(25);

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 
 use super::desk::use_desk;
 use super::severity::SeverityShape;
+use crate::keys;
 use crate::widgets::Dialog;
 use engine::rules::Severity;
 
@@ -14,6 +15,7 @@ pub(crate) fn Help() -> impl IntoView {
     view! {
         <Dialog title="Help" open>
             <Beginning/>
+            <Keys/>
             <Cautions/>
             <Keeping/>
         </Dialog>
@@ -41,6 +43,21 @@ fn Beginning() -> impl IntoView {
                 "Lengths can be typed in any unit in any field: 35 mm, 3.5 cm, 1 3/8 in, 1.375 in, 30 mil. "
                 "Enter takes a value, Escape gives the old one back."
             </p>
+        </section>
+    }
+}
+
+/// The keys and gestures of the board, from the table that they are carried out by.
+#[component]
+fn Keys() -> impl IntoView {
+    let rows = keys::help()
+        .into_iter()
+        .map(|row| view! { <tr><th scope="row">{row.keys}</th><td>{row.words}</td></tr> })
+        .collect_view();
+    view! {
+        <section>
+            <h3>"On the board"</h3>
+            <table class="keys"><tbody>{rows}</tbody></table>
         </section>
     }
 }

@@ -21,7 +21,7 @@ mod template;
 use leptos::prelude::*;
 
 pub(crate) use change::change;
-pub(crate) use desk::{provide_desk, use_desk};
+pub(crate) use desk::{Desk, provide_desk, use_desk};
 pub(crate) use findings::Findings;
 pub(crate) use help::Help;
 pub(crate) use keeping::{Keeper, Kept, provide_keeper, use_keeper};

@@ -2,11 +2,13 @@
 
 mod action;
 mod derived;
+mod names;
 mod reduce;
 mod session;
 mod store;
 
 pub(crate) use action::{Action, Opened};
-pub(crate) use reduce::reduce;
-pub(crate) use session::{Notice, Origin, Session, ShelfId, Tone};
+pub(crate) use names::{locked_words, placement_name, placement_names};
+use reduce::reduce;
+pub(crate) use session::{Grip, Notice, Origin, Session, ShelfId, Tone};
 pub(crate) use store::{Store, use_store};

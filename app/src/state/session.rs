@@ -56,6 +56,15 @@ pub(crate) struct Session {
     pub(crate) is_in_burst: bool,
 }
 
+/// The selection as a hand takes hold of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Grip {
+    /// What may move.
+    pub(crate) free: BTreeSet<PlacementId>,
+    /// What is locked and stays.
+    pub(crate) locked: BTreeSet<PlacementId>,
+}
+
 impl Session {
     /// A session on `plan` with nothing selected.
     pub(crate) fn new(plan: Plan, origin: Origin) -> Self {
@@ -78,6 +87,16 @@ impl Session {
     /// The pull on the board.
     pub(crate) fn shown_pull(&self) -> Option<&Arc<Pull>> {
         self.plan().pulls.get(&self.pull)
+    }
+
+    /// Which of the selected placements may move, and which are locked.
+    pub(crate) fn grip(&self) -> Grip {
+        let is_locked = |id: &PlacementId| {
+            let placement = self.shown_pull().and_then(|pull| pull.placements.get(id));
+            placement.is_some_and(|placement| placement.locked)
+        };
+        let (locked, free) = self.selection.iter().copied().partition(is_locked);
+        Grip { free, locked }
     }
 
     /// The session with its pull and selection among what exists.

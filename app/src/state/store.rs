@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use engine::drawing::Drawing;
 use engine::edit::Edit;
-use engine::plan::Plan;
+use engine::plan::{Plan, PullId};
 use engine::rules::Finding;
 use leptos::prelude::*;
 
@@ -15,6 +15,7 @@ use super::{Action, Session, derived, reduce};
 pub(crate) struct Store {
     session: RwSignal<Session>,
     preview: RwSignal<Option<Edit>>,
+    pull: Memo<PullId>,
     shown: Memo<Arc<Plan>>,
     findings: Memo<Arc<Vec<Finding>>>,
     drawing: Memo<Arc<Drawing>>,
@@ -33,7 +34,7 @@ impl Store {
         let drawing = Memo::new(move |_| {
             shown.with(|plan| findings.with(|found| derived::drawing(plan, pull.get(), found)))
         });
-        Self { session, preview, shown, findings, drawing }
+        Self { session, preview, pull, shown, findings, drawing }
     }
 
     /// The only writer: the session becomes what `reduce` says.
@@ -46,9 +47,13 @@ impl Store {
         self.preview.set(edit);
     }
 
-    /// The edit that is being previewed, if any.
-    pub(crate) fn previewed(self) -> Option<Edit> {
-        self.preview.get()
+    /// Shows the plan as it is again, and gives back the edit that was previewed.
+    pub(crate) fn take_preview(self) -> Option<Edit> {
+        let preview = self.preview.get_untracked();
+        if preview.is_some() {
+            self.preview.set(None);
+        }
+        preview
     }
 
     /// Reads the session, tracking it.
@@ -59,6 +64,11 @@ impl Store {
     /// Reads the session without tracking it, for event handlers.
     pub(crate) fn peek<T>(self, read: impl FnOnce(&Session) -> T) -> T {
         self.session.with_untracked(read)
+    }
+
+    /// Which pull is on the board.
+    pub(crate) const fn pull(self) -> Memo<PullId> {
+        self.pull
     }
 
     /// The plan as shown: with the preview, while something is dragged.

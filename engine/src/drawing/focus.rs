@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::layout::{FIGURE, Standing, standing};
 use super::{Anchor, Form, Mark, Role};
-use crate::geometry::{Point, Region, Vec2, offset, tolerance};
+use crate::geometry::{Point, Rect, Region, Vec2, offset, tolerance};
 use crate::plan::{MoldId, PlacementId, Plan, PullId};
 use crate::rules::{Neighbours, SideGap, Subject, clearance, nearest};
 use crate::units::{Length, LengthStyle};
@@ -42,7 +42,11 @@ pub fn draw_focus(plan: &Plan, pull: PullId, focus: &Focus) -> Vec<Mark> {
         .collect();
     let zoned = zoned(plan, focus, &around, &by_id);
     let zones = zoned.iter().filter_map(|id| by_id.get(id)).flat_map(|one| zone(plan, one));
-    let gaps = around.iter().flat_map(|(one, gaps)| gap_marks(plan, focus, one, gaps));
+    let style = plan.settings.lengths;
+    let gaps = around.iter().flat_map(|(one, neighbours)| {
+        let measured = measured(&standing, focus, (one, neighbours));
+        measured.into_iter().flat_map(|gap| gap.marks(one.subject(), style)).collect::<Vec<Mark>>()
+    });
     zones.chain(gaps).collect()
 }
 
@@ -76,9 +80,14 @@ fn zone(plan: &Plan, one: &Standing<'_>) -> Vec<Mark> {
 }
 
 /// The gaps from one moved mold to what does not move with it.
-fn gap_marks(plan: &Plan, focus: &Focus, one: &Standing<'_>, around: &Neighbours) -> Vec<Mark> {
-    let is_alone = focus.moved.len() == 1;
-    let is_shown = |gap: &Measured| is_alone || gap.distance < gap.allowed * NEAR;
+///
+/// To the clamp, the shorter way front to back and the shorter way left to right are shown, unless another mold
+/// stands in between.
+fn measured(
+    standing: &[Standing<'_>],
+    focus: &Focus,
+    (one, around): (&Standing<'_>, &Neighbours),
+) -> Vec<Measured> {
     let molds = around.molds.iter().filter(|other| !focus.moved.contains(&other.placement));
     let to_molds = molds.map(|other| Measured {
         from: other.gap.from,
@@ -86,15 +95,20 @@ fn gap_marks(plan: &Plan, focus: &Focus, one: &Standing<'_>, around: &Neighbours
         distance: other.gap.distance,
         allowed: other.allowed,
     });
+    let others = standing.iter().filter(|other| other.id != one.id);
+    let others: Vec<Rect> = others.filter_map(|other| other.region.bounds()).collect();
     let [front, back, left, right] = &around.sides;
-    let to_clamp = [nearer(front, back), nearer(left, right)].map(|side| Measured {
+    let sides = [nearer(front, back), nearer(left, right)].into_iter();
+    let to_clamp = sides.filter(|side| !others.iter().any(|o| o.meets_line(side.from, side.to)));
+    let to_clamp = to_clamp.map(|side| Measured {
         from: side.from,
         to: side.to,
         distance: side.distance,
         allowed: side.allowed,
     });
-    let measured = to_molds.chain(to_clamp).filter(is_shown);
-    measured.flat_map(|gap| gap.marks(one.subject(), plan.settings.lengths)).collect()
+    let is_alone = focus.moved.len() == 1;
+    let is_shown = |gap: &Measured| is_alone || gap.distance < gap.allowed * NEAR;
+    to_molds.chain(to_clamp).filter(is_shown).collect()
 }
 
 fn nearer<'a>(a: &'a SideGap, b: &'a SideGap) -> &'a SideGap {

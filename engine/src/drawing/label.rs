@@ -34,9 +34,9 @@ pub(super) struct Obstacles {
 }
 
 impl Obstacles {
-    /// Every mold and its arrow.
+    /// Every mold with its trim line, and its arrow.
     pub(super) fn new(blank: Rect, standing: &[Standing<'_>]) -> Self {
-        let molds = standing.iter().filter_map(|one| one.region.bounds());
+        let molds = standing.iter().filter_map(Standing::trimmed_bounds);
         let arrows = standing.iter().filter_map(Standing::turn_mark_bounds);
         Self { blank, taken: molds.chain(arrows).collect() }
     }
@@ -53,18 +53,35 @@ impl Obstacles {
     }
 }
 
-/// The lettering of one mold: inside at full size, inside smaller, beside it, or its number alone.
+/// The lettering of one mold: inside at full size, inside smaller, or its number inside and the rest beside it.
+///
+/// Where there is no room beside it either the number stands alone; the bench card says the rest.
 pub(super) fn marks(
     one: &Standing<'_>,
     style: LengthStyle,
     obstacles: &mut Obstacles,
 ) -> Vec<Mark> {
+    let small = words(one, style, [SMALL, SMALL]);
     let chosen = inside(one, &words(one, style, [NUMBER, NAME]))
-        .or_else(|| inside(one, &words(one, style, [SMALL, SMALL])))
-        .or_else(|| beside(one, &words(one, style, [SMALL, SMALL]), obstacles))
-        .unwrap_or_else(|| number_alone(one));
+        .or_else(|| inside(one, &small))
+        .unwrap_or_else(|| parted(one, &small, obstacles));
     obstacles.taken.extend(chosen.iter().filter_map(|mark| mark.form.bounds()));
     chosen.into_iter().map(|mark| mark.of(one.subject())).collect()
+}
+
+/// The number inside if it fits there, and what is left beside the mold.
+fn parted(one: &Standing<'_>, small: &[Word], obstacles: &Obstacles) -> Vec<Mark> {
+    let (number, others) = small.split_at(1.min(small.len()));
+    let large: Vec<Word> =
+        number.iter().map(|word| Word { size: NUMBER, ..word.clone() }).collect();
+    let within = inside(one, &large).or_else(|| inside(one, number));
+    match within {
+        Some(mut marks) => {
+            marks.extend(beside(one, others, obstacles).unwrap_or_default());
+            marks
+        }
+        None => beside(one, small, obstacles).unwrap_or_else(|| number_alone(one)),
+    }
 }
 
 /// Number, name, height and, when it is turned, the turn.
@@ -134,7 +151,7 @@ fn inside(one: &Standing<'_>, words: &[Word]) -> Option<Vec<Mark>> {
 
 /// All lines as a block in front of, behind, right of or left of the mold, where nothing else is.
 fn beside(one: &Standing<'_>, words: &[Word], obstacles: &Obstacles) -> Option<Vec<Mark>> {
-    let mold = one.region.bounds()?;
+    let mold = one.trimmed_bounds()?;
     let around = one.turn_mark_bounds().map_or(mold, |arrow| mold.union(arrow));
     let wide = words.iter().map(Word::width).fold(Length::ZERO, Length::max).to_mm();
     let deep: f64 = words.iter().map(|word| word.size.to_mm() + WHITE).sum();

@@ -33,6 +33,7 @@ pub fn draw(plan: &Plan, pull: PullId, findings: &[Finding]) -> Drawing {
     let labels: Vec<Mark> =
         standing.iter().flat_map(|one| label::marks(one, style, &mut obstacles)).collect();
     let mut marks = machine::marks(&plan.machine, obstacles.taken());
+    marks.extend(trim_lines(&standing));
     marks.extend(standing.iter().flat_map(Standing::marks));
     marks.extend(labels);
     marks.extend(findings.iter().flat_map(|finding| finding_marks(finding, style)));
@@ -51,34 +52,37 @@ pub(super) struct Standing<'a> {
     pub(super) placement: &'a Placement,
     /// The footprint on the blank.
     pub(super) region: Region,
-    /// The footprint grown by the trim allowance.
-    trim: Vec<Region>,
 }
 
 /// What stands on the blank of `pull`, in the order of the ids.
 pub(super) fn standing(plan: &Plan, pull: PullId) -> Vec<Standing<'_>> {
     let placements = plan.pulls.get(&pull).into_iter().flat_map(|pull| &pull.placements);
-    let mut ready: BTreeMap<MoldId, (Region, Vec<Region>)> = BTreeMap::new();
+    let mut ready: BTreeMap<MoldId, Region> = BTreeMap::new();
     placements
         .filter_map(|(&id, placement)| {
             let mold = plan.molds.get(&placement.mold)?;
-            let (region, trim) = ready.entry(placement.mold).or_insert_with(|| outlines(mold));
-            let region = region.placed(placement.pose);
-            let trim = trim.iter().map(|line| line.placed(placement.pose)).collect();
-            Some(Standing { id, mold, placement, region, trim })
+            let own = ready
+                .entry(placement.mold)
+                .or_insert_with(|| mold.footprint.region(tolerance::DRAW));
+            let region = own.placed(placement.pose);
+            Some(Standing { id, mold, placement, region })
         })
         .collect()
 }
 
-/// The footprint and the trim lines round it, about the mold's own centre.
-fn outlines(mold: &Mold) -> (Region, Vec<Region>) {
-    let region = mold.footprint.region(tolerance::DRAW);
-    let trim = if mold.trim > tolerance::SAME {
-        offset(&region, mold.trim, tolerance::DRAW)
-    } else {
-        Vec::new()
-    };
-    (region, trim)
+/// The footprints grown by their trim allowance; each mold is grown once, however many copies stand.
+fn trim_lines(standing: &[Standing<'_>]) -> Vec<Mark> {
+    let mut ready: BTreeMap<MoldId, Vec<Region>> = BTreeMap::new();
+    let mut marks = Vec::new();
+    for one in standing.iter().filter(|one| one.mold.trim > tolerance::SAME) {
+        let own = ready.entry(one.placement.mold).or_insert_with(|| {
+            let region = one.mold.footprint.region(tolerance::DRAW);
+            offset(&region, one.mold.trim, tolerance::DRAW)
+        });
+        let placed = own.iter().map(|line| Form::Region(line.placed(one.placement.pose)));
+        marks.extend(placed.map(|form| Mark::new(Role::TrimLine, form).of(one.subject())));
+    }
+    marks
 }
 
 impl Standing<'_> {
@@ -95,14 +99,11 @@ impl Standing<'_> {
     fn marks(&self) -> Vec<Mark> {
         let at = self.placement.pose.at;
         let along = Vec2::unit(self.placement.pose.turn) * CROSS;
-        let trim = self.trim.iter().cloned();
-        let mut marks: Vec<Mark> =
-            trim.map(|line| Mark::new(Role::TrimLine, Form::Region(line))).collect();
-        marks.extend([
+        let mut marks = vec![
             Mark::new(Role::Mold, Form::Region(self.region.clone())),
             Mark::new(Role::CentreCross, Form::Line(at - along, at + along)),
             Mark::new(Role::CentreCross, Form::Line(at - along.left(), at + along.left())),
-        ]);
+        ];
         marks.extend(self.turn_marks());
         marks.into_iter().map(|mark| mark.of(self.subject())).collect()
     }
@@ -120,6 +121,11 @@ impl Standing<'_> {
             Mark::new(Role::TurnMark, Form::Line(edge - front * TURN_MARK.0, neck)),
             Mark::new(Role::TurnMark, Form::Region(Region::new(head, Vec::new()))),
         ]
+    }
+
+    /// The footprint's bounds with the trim allowance round them.
+    pub(super) fn trimmed_bounds(&self) -> Option<Rect> {
+        self.region.bounds().map(|bounds| bounds.grown(self.mold.trim))
     }
 
     /// What the turn mark covers, for lettering to keep clear of.
@@ -162,5 +168,110 @@ fn finding_marks(finding: &Finding, style: LengthStyle) -> Vec<Mark> {
             }
             marks
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::geometry::Pose;
+    use crate::plan::{CopyNumber, Footprint, sample};
+
+    const PULL: PullId = PullId(1);
+
+    /// The sample with only one mold of this footprint standing, turned by `degrees`.
+    fn alone(footprint: Footprint, degrees: f64) -> Plan {
+        let mut plan = sample();
+        let mold = Mold::new("Limpet of the upper shore", footprint, Length::mm(10.0));
+        plan.molds.insert(MoldId(1), Arc::new(mold));
+        let pose = Pose::new(Point::new(200.0, 150.0), Angle::degrees(degrees));
+        let placement = Placement { mold: MoldId(1), copy: CopyNumber(1), pose, locked: false };
+        if let Some(pull) = plan.pulls.get_mut(&PULL) {
+            Arc::make_mut(pull).placements = BTreeMap::from([(PlacementId(1), placement)]);
+        }
+        plan
+    }
+
+    fn square(mm: f64) -> Footprint {
+        Footprint::Rectangle { width: Length::mm(mm), depth: Length::mm(mm) }
+    }
+
+    fn text_bounds(drawing: &Drawing, role: Role) -> Option<Rect> {
+        let mark = drawing.marks.iter().find(|mark| mark.role == role)?;
+        mark.form.bounds()
+    }
+
+    #[test]
+    fn a_name_stands_inside_its_mold_when_it_fits_and_beside_it_when_not() {
+        for (side, is_inside) in [(80.0, true), (30.0, false)] {
+            let plan = alone(square(side), 0.0);
+            let drawing = draw(&plan, PULL, &[]);
+            let mold = standing(&plan, PULL)[0].region.bounds().expect("a square");
+            let name = text_bounds(&drawing, Role::Name).expect("a name");
+            assert_eq!(mold.contains(name.min) && mold.contains(name.max), is_inside, "{side} mm");
+            assert_eq!(mold.distance(name) > 0.0, !is_inside, "{side} mm");
+        }
+    }
+
+    #[test]
+    fn a_mold_hemmed_in_by_the_edge_carries_its_number_alone() {
+        let mut plan = alone(square(20.0), 0.0);
+        plan.machine.blank.width = Length::mm(22.0);
+        plan.machine.blank.depth = Length::mm(22.0);
+        let drawing = draw(&plan, PULL, &[]);
+        assert!(text_bounds(&drawing, Role::Number).is_some());
+        assert_eq!(text_bounds(&drawing, Role::Name), None);
+    }
+
+    #[test]
+    fn the_turn_mark_points_out_of_the_front_and_the_turn_is_written() {
+        for (degrees, tip, words) in [
+            (0.0, Point::new(200.0, 150.0 - 47.0), None),
+            (90.0, Point::new(247.0, 150.0), Some("turned 90\u{b0}")),
+            (180.0, Point::new(200.0, 197.0), Some("turned 180\u{b0}")),
+        ] {
+            let drawing = draw(&alone(square(80.0), degrees), PULL, &[]);
+            let head = drawing.marks.iter().find_map(|mark| match &mark.form {
+                Form::Region(head) if mark.role == Role::TurnMark => Some(head),
+                _ => None,
+            });
+            let corners = head.expect("an arrow's head").outer.points().to_vec();
+            assert!(corners.iter().any(|p| p.distance(tip) < 1e-9), "{corners:?}");
+            let turn = drawing.marks.iter().find(|mark| mark.role == Role::Turn);
+            let written = turn.map(|mark| match &mark.form {
+                Form::Text { text, .. } => text.as_str(),
+                _ => "",
+            });
+            assert_eq!(written, words);
+        }
+    }
+
+    #[test]
+    fn an_unknown_pull_is_a_bare_blank() {
+        let plan = sample();
+        let drawing = draw(&plan, PullId(7), &[]);
+        assert_eq!(drawing.bounds, plan.machine.blank.rect());
+        assert!(drawing.marks.iter().all(|mark| mark.subject.is_none()));
+    }
+
+    #[test]
+    fn an_outline_that_bounds_nothing_is_drawn_as_it_is() {
+        for corners in [vec![], vec![Point::ORIGIN], vec![Point::ORIGIN, Point::new(9.0, 0.0)]] {
+            let footprint = Footprint::Outline { outer: Ring::new(corners), holes: Vec::new() };
+            let drawing = draw(&alone(footprint, 30.0), PULL, &[]);
+            assert!(drawing.marks.iter().any(|mark| mark.role == Role::Number));
+        }
+    }
+
+    #[test]
+    fn a_gap_that_a_rule_speaks_of_has_its_line_and_its_figures() {
+        let plan = sample();
+        let drawing = draw(&plan, PULL, &crate::rules::check(&plan, PULL));
+        let caution = Role::FindingMark(crate::rules::Severity::Caution);
+        let marks: Vec<&Mark> = drawing.marks.iter().filter(|mark| mark.role == caution).collect();
+        assert_eq!(marks.len(), 2, "{marks:?}");
+        assert!(matches!(&marks[1].form, Form::Text { text, .. } if text == "38.0 mm of 45.5 mm"));
     }
 }

@@ -116,6 +116,8 @@ pub enum Role {
     MapTile,
     /// A sheet that is not printed, crossed out in the map.
     MapSkipped,
+    /// An outline in a small picture of the layout, which is not to scale.
+    Picture,
     /// The head of a page, or a sheet's letter and number.
     Title,
     /// Running words.

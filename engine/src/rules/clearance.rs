@@ -82,7 +82,7 @@ mod tests {
     use super::super::fixture::{PULL, block, check_words, found, layout};
     use super::*;
     use crate::geometry::Vec2;
-    use crate::plan::Plan;
+    use crate::plan::{Footprint, Plan};
     use crate::units::{Length, LengthStyle};
 
     fn pair(first: &Mold, other: &Mold, apart: f64) -> Plan {
@@ -116,6 +116,20 @@ mod tests {
         check_words(&pair(&limpet, &crab, 35.0), Rule::Clearance, &[]);
         check_words(&pair(&limpet, &crab, 35.0 - 1e-9), Rule::Clearance, &[]);
         assert_eq!(found(&pair(&limpet, &crab, 34.99), Rule::Clearance).len(), 1);
+    }
+
+    #[test]
+    fn round_molds_are_measured_within_a_hundredth_of_a_millimetre() {
+        let round = |diameter| Footprint::Circle { diameter: Length::mm(diameter) };
+        let small = Mold { footprint: round(30.0), ..block("Limpet", 30.0) };
+        let large = Mold { footprint: round(110.0), ..block("Anemone base", 30.0) };
+        for turn in [0.0, 1.3, 17.0, 90.0] {
+            let places = [(100.0, 100.0, turn), (172.0, 196.0, 3.0 * turn)];
+            let plan = layout(&[(&small, &places[..1]), (&large, &places[1..])]);
+            let gap = measured_length(&found(&plan, Rule::Clearance)[0]);
+            // The centres stand 120 mm apart.
+            assert!((gap - Length::mm(50.0)).abs() < Length::mm(0.01), "{gap:?}");
+        }
     }
 
     #[test]

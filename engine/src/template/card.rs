@@ -1,13 +1,14 @@
 //! The bench card: what to have at hand for one pull, in the order of the work.
 
 use super::flow::{Flow, LINE, SMALL};
+use super::page::Head;
 use super::setting_table::setting_table;
 use super::{Page, Paper, TemplateError, TemplateSettings, heating};
-use crate::drawing::{Anchor, Form, Mark, Role, draw};
+use crate::drawing::{Anchor, Form, Mark, Role, draw, lettering};
 use crate::geometry::{Point, Vec2};
 use crate::plan::{Film, Plan, PullId, Texture};
-use crate::rules::{Severity, check};
-use crate::units::LengthStyle;
+use crate::rules::{Severity, Subject, check};
+use crate::units::{Length, LengthStyle};
 
 /// The picture of the layout: its largest size, and white round it.
 const PICTURE: Vec2 = Vec2 { x: 86.0, y: 62.0 };
@@ -31,7 +32,7 @@ pub fn bench_card(
 ) -> Result<Vec<Page>, TemplateError> {
     let layout = plan.pulls.get(&pull).ok_or(TemplateError::NoSuchPull(pull))?;
     settings.check()?;
-    let head = format!("{} \u{2013} {}", plan.name, layout.name);
+    let head = Head { plan: plan.name.clone(), pull: layout.name.clone() };
     let about = format!("bench card, {}", settings.date);
     let mut flow =
         Flow::new(page_size(settings.paper, plan.settings.lengths), settings.margin, head, about);
@@ -78,9 +79,7 @@ fn sheet_lines(plan: &Plan) -> Vec<String> {
     lines.push(
         match stock.film {
             Film::None => "No film on the sheet; look again before heating.",
-            Film::OneFace => {
-                "Film on one face: peel it before heating. Look at the other face too."
-            }
+            Film::OneFace => "Film on one face: peel it before heating; check the other.",
             Film::BothFaces => "Film on both faces: peel both before heating.",
         }
         .to_owned(),
@@ -99,22 +98,36 @@ fn picture(flow: &mut Flow, plan: &Plan, pull: PullId, corner: Point) -> f64 {
     let (wide, deep) = (blank.width().to_mm(), blank.depth().to_mm());
     let scale = (PICTURE.x / wide).min(PICTURE.y / deep);
     let origin = corner - Vec2::new(wide * scale, deep * scale);
-    let drawing = draw(plan, pull, &[]);
-    for mark in drawing.marks {
-        let is_shown =
-            matches!(mark.role, Role::ClampLip | Role::Opening | Role::Blank | Role::Mold);
-        if is_shown {
-            flow.add(Mark { form: mark.form.mapped(|p| origin + p.to_vec2() * scale), ..mark });
-        }
-    }
-    if let Some(layout) = plan.pulls.get(&pull) {
-        for (id, placement) in &layout.placements {
-            let at = origin + placement.pose.at.to_vec2() * scale - Vec2::new(0.0, 1.25);
-            let number = Form::text(at, SMALL, Anchor::Middle, id.0.to_string());
-            flow.add(Mark::new(Role::Number, number));
+    let small = |p: Point| origin + p.to_vec2() * scale;
+    for mark in draw(plan, pull, &[]).marks {
+        match mark.role {
+            Role::ClampLip => flow.add(Mark::new(mark.role, mark.form.mapped(small))),
+            Role::Opening | Role::Blank => {
+                flow.add(Mark::new(Role::Picture, mark.form.mapped(small)));
+            }
+            Role::Mold => {
+                let outline = mark.form.mapped(small);
+                if let Some(number) = number_within(&outline, mark.subject) {
+                    flow.add(number);
+                }
+                flow.add(Mark::new(Role::Picture, outline));
+            }
+            _ => {}
         }
     }
     deep * scale
+}
+
+/// The placement's number in the middle of its small outline, if there is room.
+fn number_within(outline: &Form, subject: Option<Subject>) -> Option<Mark> {
+    let Some(Subject::Placement(id)) = subject else { return None };
+    let room = outline.bounds()?;
+    let words = id.0.to_string();
+    let white = Length::mm(1.5);
+    let has_room =
+        lettering::width(&words, SMALL) + white < room.width() && SMALL + white < room.depth();
+    let at = room.center() - Vec2::new(0.0, SMALL.to_mm() / 2.0);
+    has_room.then(|| Mark::new(Role::Number, Form::text(at, SMALL, Anchor::Middle, words)))
 }
 
 /// What the rules say, the worst first; a card must not look better than its layout.

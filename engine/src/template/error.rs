@@ -10,7 +10,7 @@ pub enum TemplateError {
     #[error("there is no {0} in this plan")]
     NoSuchPull(PullId),
     /// A setting outside its range.
-    #[error("a {what} of {value} is outside {least} to {most}",
+    #[error("the {what} of {value} is outside {least} to {most}",
         value = mm(*value), least = mm(*least), most = mm(*most))]
     LengthOutside {
         /// Which setting.

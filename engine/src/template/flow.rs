@@ -1,5 +1,6 @@
 //! Words down a page and on to the next: what the bench card is written with.
 
+use super::page::Head;
 use super::{Layer, Page};
 use crate::drawing::{Anchor, Form, Mark, Role, lettering};
 use crate::geometry::{Point, Rect, Vec2};
@@ -21,7 +22,7 @@ const ABOVE_SECTION: f64 = 3.5;
 pub(super) struct Flow {
     page: Vec2,
     printable: Rect,
-    head: String,
+    head: Head,
     about: String,
     done: Vec<Vec<Mark>>,
     marks: Vec<Mark>,
@@ -31,7 +32,7 @@ pub(super) struct Flow {
 
 impl Flow {
     /// A pen at the top of the first page, below its head.
-    pub(super) fn new(page: Vec2, margin: Length, head: String, about: String) -> Self {
+    pub(super) fn new(page: Vec2, margin: Length, head: Head, about: String) -> Self {
         let printable = Rect::new(Point::ORIGIN, Point::ORIGIN + page).grown(-margin);
         let y = printable.max.y - HEAD.to_mm() - BELOW_HEAD;
         Self { page, printable, head, about, done: Vec::new(), marks: Vec::new(), y }
@@ -148,7 +149,7 @@ impl Flow {
         let about =
             if of > 1 { format!("{}, page {n} of {of}", self.about) } else { self.about.clone() };
         let room = Length::mm(self.width()) - lettering::width(&about, SMALL) - Length::mm(4.0);
-        let head = lettering::shortened(&self.head, HEAD, room);
+        let head = self.head.within(HEAD, room);
         let below = y - BELOW_HEAD / 2.0;
         let line = Form::Line(Point::new(self.left(), below), Point::new(right, below));
         [

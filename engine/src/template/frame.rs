@@ -10,6 +10,7 @@
 //!  +------------------------+-----+
 //! ```
 
+use super::page::Head;
 use super::tiling::Tile;
 use crate::drawing::{Anchor, Form, Mark, Role, lettering};
 use crate::geometry::{Point, Rect, Region, Ring, Vec2};
@@ -52,7 +53,7 @@ pub(super) struct Frame {
 #[derive(Clone, Debug)]
 pub(super) struct Caption {
     /// Plan and pull.
-    pub(super) head: String,
+    pub(super) head: Head,
     /// The day, the paper and the sheet's place among the others.
     pub(super) about: String,
     /// The sheet's letter and number, where there are several.
@@ -142,13 +143,13 @@ impl Frame {
         let mut marks = Vec::new();
         if self.is_wide {
             let head_width = width - lettering::width(&caption.about, SMALL) - Length::mm(WHITE);
-            let head = lettering::shortened(&caption.head, HEAD, head_width);
+            let head = caption.head.within(HEAD, head_width);
             let end = Point::new(left + width.to_mm(), y);
             marks.push(line(Role::Title, y, HEAD, &head));
             let about = Form::text(end, SMALL, Anchor::End, caption.about.clone());
             marks.push(Mark::new(Role::Note, about));
         } else {
-            marks.push(line(Role::Title, y, HEAD, &caption.head));
+            marks.push(line(Role::Title, y, HEAD, &caption.head.within(HEAD, width)));
             y -= LINE;
             marks.push(line(Role::Note, y, SMALL, &caption.about));
         }

@@ -1,6 +1,6 @@
 //! A page: marks in millimetres from its lower left corner.
 
-use crate::drawing::Mark;
+use crate::drawing::{Mark, lettering};
 use crate::geometry::Rect;
 use crate::units::Length;
 
@@ -24,4 +24,35 @@ pub struct Layer {
     pub window: Option<Rect>,
     /// The marks, in millimetres on the page.
     pub marks: Vec<Mark>,
+}
+
+/// What heads a page: the plan and the pull.
+#[derive(Clone, Debug)]
+pub(super) struct Head {
+    pub(super) plan: String,
+    pub(super) pull: String,
+}
+
+impl Head {
+    /// Both names in one line; when it is too long the plan's is cut first, because sheets of one plan meet.
+    pub(super) fn within(&self, size: Length, width: Length) -> String {
+        let pull = lettering::shortened(&self.pull, size, width / 2.0);
+        let dash = " \u{2013} ";
+        let room = width - lettering::width(dash, size) - lettering::width(&pull, size);
+        format!("{}{dash}{pull}", lettering::shortened(&self.plan, size, room))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_head_keeps_the_name_of_the_pull() {
+        let head = Head { plan: "Tide-pool kit ".repeat(6), pull: "Pull 2".to_owned() };
+        let (size, width) = (Length::mm(3.5), Length::mm(80.0));
+        let text = head.within(size, width);
+        assert!(text.ends_with("\u{2026} \u{2013} Pull 2"), "{text}");
+        assert!(lettering::width(&text, size) <= width);
+    }
 }

@@ -14,7 +14,8 @@ const DIAMOND: f64 = 4.0;
 /// Capitals of a seam's letter.
 const LETTER: Length = Length::mm(2.5);
 /// Where along a seam its diamond may stand, best first.
-const SHARES: [f64; 7] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8];
+const SHARES: [f64; 15] =
+    [0.5, 0.45, 0.55, 0.4, 0.6, 0.35, 0.65, 0.3, 0.7, 0.25, 0.75, 0.2, 0.8, 0.15, 0.85];
 
 /// Crosshairs at the corners that sheets share and a lettered diamond on each seam, in blank millimetres.
 ///

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::frame::{Caption, Frame, Map, map_marks};
+use super::page::Head;
 use super::seams::match_marks;
 use super::tiling::{Tile, Tiling, kept};
 use super::{Layer, Page, Paper, TemplateError, TemplateSettings};
@@ -53,7 +54,7 @@ pub fn template(
     let (frame, tiling) = laid_out(content, &joining, settings)?;
     let drawing = draw(plan, pull, &[]);
     let sheets = Sheets::new(&drawing, frame, tiling);
-    let head = format!("{} \u{2013} {name}", plan.name);
+    let head = Head { plan: plan.name.clone(), pull: name.clone() };
     Ok(sheets.template(&head, settings))
 }
 
@@ -132,7 +133,7 @@ impl<'a> Sheets<'a> {
         Self { drawing, frame, tiling, kept, match_marks }
     }
 
-    fn template(&self, head: &str, settings: &TemplateSettings) -> Template {
+    fn template(&self, head: &Head, settings: &TemplateSettings) -> Template {
         let pages = self.kept.iter().enumerate();
         Template {
             pages: pages
@@ -144,18 +145,18 @@ impl<'a> Sheets<'a> {
         }
     }
 
-    fn caption(&self, n: usize, tile: Tile, head: &str, settings: &TemplateSettings) -> Caption {
+    fn caption(&self, n: usize, tile: Tile, head: &Head, settings: &TemplateSettings) -> Caption {
         let made_for = match settings.paper {
             Paper::Letter | Paper::A4 => format!("made for {} paper", settings.paper.name()),
             Paper::One => "made for one large sheet".to_owned(),
         };
         let made = format!("{}, {made_for}", settings.date);
         if self.tiling.n_tiles() == 1 {
-            return Caption { head: head.to_owned(), about: made, name: None };
+            return Caption { head: head.clone(), about: made, name: None };
         }
         let name = tile.name();
         let about = format!("Sheet {name}, {} of {}, {made}", n + 1, self.kept.len());
-        Caption { head: head.to_owned(), about, name: Some(name) }
+        Caption { head: head.clone(), about, name: Some(name) }
     }
 
     fn page(&self, tile: Tile, caption: &Caption) -> Page {

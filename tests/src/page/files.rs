@@ -1,5 +1,6 @@
 //! Folders that a page needs on disk, and the files that it saves there.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -42,6 +43,13 @@ impl Page {
         let path = self.downloads.path().join(name);
         // The browser writes under another name and renames when it is done.
         self.until(&format!("`{name}` is downloaded"), || fs::read(&path).ok())
+    }
+
+    /// The names of all downloads so far, unfinished ones included.
+    #[must_use]
+    pub fn download_names(&self) -> BTreeSet<String> {
+        let entries = fs::read_dir(self.downloads.path()).into_iter().flatten().flatten();
+        entries.filter_map(|entry| entry.file_name().into_string().ok()).collect()
     }
 
     /// Saves a picture of what the page shows, for a person to look at.

@@ -1,0 +1,16 @@
+//! What lies on the board, one layer a file, in drawing order.
+
+mod band;
+mod findings;
+mod focus;
+mod handle;
+mod machine;
+mod molds;
+mod path;
+
+pub(super) use band::Band;
+pub(super) use findings::Findings;
+pub(super) use focus::{Gaps, Guides, Zones};
+pub(super) use handle::Handle;
+pub(super) use machine::{Hatching, Machine};
+pub(super) use molds::Molds;

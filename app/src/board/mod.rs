@@ -1,0 +1,20 @@
+//! The board: shows the drawing of one pull, and turns pointers and keys into edits.
+
+mod view;
+
+mod layers;
+mod toolbar;
+
+mod hands;
+mod pointer;
+mod state;
+
+// Pure, and tested without a page.
+mod gesture;
+mod hand;
+mod icons;
+mod label;
+mod viewport;
+mod words;
+
+pub(crate) use view::Board;

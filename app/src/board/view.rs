@@ -1,0 +1,91 @@
+//! The board: the toolbar, the drawing with its layers, and the line that says what was done.
+
+use engine::drawing::{Focus, draw_focus};
+use leptos::prelude::*;
+use leptos::svg;
+
+use super::hands::Hands;
+use super::layers::{Band, Findings, Gaps, Guides, Handle, Hatching, Machine, Molds, Zones};
+use super::pointer::Pointers;
+use super::state::BoardState;
+use super::toolbar::Toolbar;
+use super::viewport::Viewport;
+use super::words;
+use crate::state::use_store;
+
+/// The blank with its molds, to lay them out by hand or by key.
+#[component]
+pub(crate) fn Board() -> impl IntoView {
+    let board = BoardState::new(use_store());
+    let hands = Hands::new(board);
+    view! {
+        <div class="board">
+            <Toolbar board hands/>
+            <Drawing board hands/>
+            <p class="board-status" role="status">{move || board.said.get()}</p>
+        </div>
+    }
+}
+
+#[component]
+fn Drawing(board: BoardState, hands: Hands) -> impl IntoView {
+    let node = NodeRef::<svg::Svg>::new();
+    let pointers = Pointers::new(board, hands, node);
+    pointers.watch_size();
+    let label = Memo::new(move |_| board.store.with(|s| words::board_label(s.plan(), s.pull)));
+    let is_bare = Memo::new(move |_| board.marks.with(std::collections::BTreeMap::is_empty));
+    let scale = Memo::new(move |_| board.view.with(Viewport::scale));
+    let is_moving = Memo::new(move |_| board.moving.with(|ids| !ids.is_empty()));
+    view! {
+        <svg
+            node_ref=node
+            id="board-drawing"
+            class="board-drawing"
+            class:is-moving=is_moving
+            role="application"
+            aria-roledescription="layout"
+            aria-label=move || label.get()
+            // The molds are the stop for the Tab key; without one it is the board.
+            tabindex=move || if is_bare.get() { "0" } else { "-1" }
+            style=("--px", move || format!("{}", 1.0 / scale.get()))
+            on:mousedown=|event| event.prevent_default()
+            on:pointerdown=move |event| pointers.down(&event)
+            on:pointermove=move |event| pointers.moved(&event)
+            on:pointerup=move |event| pointers.up(&event)
+            on:pointercancel=move |_| pointers.cancelled()
+            on:wheel=move |event| pointers.wheel(&event)
+            on:keydown=move |event| pointers.key_down(&event)
+            on:keyup=move |event| pointers.key_up(&event)
+            on:focusout=move |_| pointers.blurred()
+        >
+            <defs>
+                <Hatching board/>
+            </defs>
+            <g transform=move || board.view.get().transform()>
+                <Layers board/>
+            </g>
+        </svg>
+    }
+}
+
+#[component]
+fn Layers(board: BoardState) -> impl IntoView {
+    let focus = Memo::new(move |_| {
+        let moved = board.moving.get();
+        if moved.is_empty() {
+            return Vec::new();
+        }
+        let pull = board.store.pull().get();
+        board.store.shown().with(|plan| draw_focus(plan, pull, &Focus { moved }))
+    });
+    view! {
+        <Machine board/>
+        <Zones focus/>
+        <Molds board/>
+        <Guides board/>
+        <Findings board/>
+        <Gaps focus/>
+        <Handle board/>
+        <Band board/>
+    }
+}

@@ -1,0 +1,120 @@
+//! The sample plan's drawing, sheet and card as text, against the references in `ref/`.
+//!
+//! After a change that is meant to be seen: `UPDATE=1 cargo test -p onepull-tests --test golden`, then read the
+//! difference.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use engine::drawing::{Drawing, Focus, Form, Mark, draw, draw_focus};
+use engine::export;
+use engine::geometry::{Point, Ring};
+use engine::plan::{PlacementId, PullId, sample};
+use engine::rules::check;
+use engine::template::{Page, Paper, TemplateSettings, bench_card, template};
+
+const PULL: PullId = PullId(1);
+
+#[test]
+fn the_sample_is_drawn_as_in_the_reference() {
+    let plan = sample();
+    let drawing = draw(&plan, PULL, &check(&plan, PULL));
+    compare("sample-drawing.txt", &drawing_text(&drawing));
+}
+
+#[test]
+fn moving_the_limpet_is_drawn_as_in_the_reference() {
+    let focus = Focus { moved: [PlacementId(2)].into() };
+    let marks = draw_focus(&sample(), PULL, &focus);
+    compare("sample-focus.txt", &marks.iter().map(mark_line).collect::<String>());
+}
+
+#[test]
+fn the_sample_as_one_sheet_is_the_svg_of_the_reference() {
+    let settings = TemplateSettings::new(Paper::One, "2026-08-12");
+    let pages = template(&sample(), PULL, &settings).expect("a template").pages;
+    compare("sample-one.svg", &export::svg(&pages[0]));
+}
+
+#[test]
+fn the_bench_card_says_what_the_reference_says() {
+    let settings = TemplateSettings::new(Paper::A4, "2026-08-12");
+    let pages = bench_card(&sample(), PULL, &settings).expect("a card");
+    compare("sample-card.txt", &pages.iter().map(page_words).collect::<String>());
+}
+
+fn drawing_text(drawing: &Drawing) -> String {
+    let bounds = drawing.bounds;
+    let head = format!("bounds {} {}\n", place(bounds.min), place(bounds.max));
+    head + &drawing.marks.iter().map(mark_line).collect::<String>()
+}
+
+/// One mark in a line: its role, its subject and its form, to 0.01 mm.
+fn mark_line(mark: &Mark) -> String {
+    let subject = mark.subject.map_or(String::new(), |subject| format!(" {subject:?}"));
+    let form = match &mark.form {
+        Form::Region(region) => region.rings().map(ring).collect::<Vec<_>>().join(" less "),
+        Form::Line(a, b) => format!("line {} {}", place(*a), place(*b)),
+        Form::Polyline(points) => format!("polyline {}", places(points)),
+        Form::Text { at, size, anchor, text } => {
+            format!("text {} {} {anchor:?} {text:?}", place(*at), size.to_mm())
+        }
+    };
+    format!("{:?}{subject}: {form}\n", mark.role)
+}
+
+/// The bounds, the corner count and the area of an outline: enough to notice any change, short enough to read.
+fn ring(ring: &Ring) -> String {
+    let bounds = ring.bounds().expect("corners");
+    let n_corners = ring.points().len();
+    let area = ring.signed_area();
+    format!("ring {} {} {n_corners} corners {area:.1} mm2", place(bounds.min), place(bounds.max))
+}
+
+fn places(points: &[Point]) -> String {
+    points.iter().map(|&p| place(p)).collect::<Vec<_>>().join(" ")
+}
+
+fn place(p: Point) -> String {
+    // Adding zero turns minus zero into zero.
+    let hundredth = |mm: f64| format!("{:.2}", (mm * 100.0).round() / 100.0 + 0.0);
+    format!("{},{}", hundredth(p.x), hundredth(p.y))
+}
+
+/// The words of a page, line by line from the top, pieces of a line from the left.
+fn page_words(page: &Page) -> String {
+    let marks = page.layers.iter().flat_map(|layer| &layer.marks);
+    let mut words: Vec<(i64, i64, &str)> = marks
+        .filter_map(|mark| match &mark.form {
+            Form::Text { at, text, .. } => Some((tenths(-at.y), tenths(at.x), text.as_str())),
+            Form::Region(_) | Form::Line(..) | Form::Polyline(_) => None,
+        })
+        .collect();
+    words.sort_unstable();
+    let mut text = format!("# {}\n", page.name);
+    let mut last = None;
+    for (y, _, words) in words {
+        let between = if last == Some(y) { " | " } else { "\n" };
+        write!(text, "{between}{words}").expect("writing to a string");
+        last = Some(y);
+    }
+    text + "\n"
+}
+
+fn tenths(mm: f64) -> i64 {
+    format!("{:.0}", mm * 10.0).parse().expect("a whole number")
+}
+
+/// Holds `text` against a reference, or writes the reference anew under `UPDATE=1`.
+fn compare(name: &str, text: &str) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("ref").join(name);
+    if std::env::var_os("UPDATE").is_some_and(|value| value == "1") {
+        std::fs::write(&path, text).expect("a reference that can be written");
+        return;
+    }
+    let reference = std::fs::read_to_string(&path).expect("a reference; make it with UPDATE=1");
+    let pairs = reference.lines().zip(text.lines());
+    let first = pairs.enumerate().find(|(_, (was, is))| was != is);
+    let first = first.map(|(n, (was, is))| format!("line {}:\n- {was}\n+ {is}", n + 1));
+    assert!(reference == text, "{name} differs; {}", first.unwrap_or_else(|| "in length".into()));
+}
