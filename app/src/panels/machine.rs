@@ -180,8 +180,8 @@ mod tests {
 
     #[test]
     fn a_platen_is_moved_whole() {
-        let mut former = Former::default();
-        former.platen = Rect::sized(Point::ORIGIN, Length::mm(200.0), Length::mm(100.0));
+        let platen = Rect::sized(Point::ORIGIN, Length::mm(200.0), Length::mm(100.0));
+        let mut former = Former { platen, ..Former::default() };
         let moved = at(former.platen, Point::new(30.0, 20.0));
         assert_eq!(
             moved,

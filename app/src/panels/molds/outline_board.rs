@@ -159,7 +159,7 @@ mod tests {
         let text = grid(view);
         assert_eq!(text.matches('V').count(), 10);
         assert_eq!(text.matches('H').count(), 7);
-        assert!(text.starts_with("M0.00 -0.00V-60.00"), "{text}");
+        assert!(text.contains("M10.00 -0.00V-60.00"), "{text}");
     }
 
     #[test]
