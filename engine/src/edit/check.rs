@@ -5,7 +5,7 @@ use crate::geometry::{Pose, Ring};
 use crate::plan::{
     CopyNumber, Footprint, Machine, Mold, Plan, Relief, Settings, Size, Stock, limits,
 };
-use crate::units::{Angle, Length};
+use crate::units::{Angle, Length, Price};
 
 /// The name without control and direction-override characters and without space at its ends.
 pub(super) fn name(text: &str) -> Result<String, EditError> {
@@ -48,6 +48,9 @@ pub(super) fn machine(machine: Machine) -> Result<Machine, EditError> {
 pub(super) fn stock(stock: Stock) -> Result<Stock, EditError> {
     length("gauge", stock.gauge, limits::GAUGE.0, limits::GAUGE.1)?;
     sheet_size(stock.sheet, ["sheet width", "sheet depth"])?;
+    let whole = |price: Price| f64::from(price.to_hundredths()) / 100.0;
+    let price = stock.price.map_or(0.0, whole);
+    number("price", price, (0.0, whole(Price::MAX)))?;
     Ok(stock)
 }
 
