@@ -2,6 +2,7 @@
 
 use engine::geometry::Ring;
 use engine::plan::{Footprint, Mold};
+use engine::units::LengthStyle;
 use leptos::ev::KeyboardEvent;
 use leptos::prelude::*;
 
@@ -60,18 +61,10 @@ pub(super) fn OutlineFields(
     };
     let wrong = move || {
         let problems = problems.get().unwrap_or_default();
-        let more = problems.len().saturating_sub(LISTED);
-        let listed = problems.iter().take(LISTED).map(ToString::to_string);
-        let rest = (more > 0).then(|| format!("And {more} more lines."));
-        let lines = listed.chain(rest).chain(refused.get());
+        let lines = listed(&problems).into_iter().chain(refused.get());
         lines.map(|line| view! { <li>{line}</li> }).collect_view()
     };
-    let unit = move || {
-        format!(
-            "Corners, one \"x, y\" a line, in {} unless you type another unit",
-            style.get().unit().name()
-        )
-    };
+    let unit = move || label(style.get());
     view! {
         <div class="field field-wide">
             <label for="outline-text">{unit}</label>
@@ -96,6 +89,19 @@ pub(super) fn OutlineFields(
             <OutlineBoard rings commit/>
         </div>
     }
+}
+
+/// What the list of corners is called.
+fn label(style: LengthStyle) -> String {
+    let unit = style.unit().name();
+    format!("Corners, one \"x, y\" a line, in {unit} unless you type another unit")
+}
+
+/// The first few problems in words, and how many more there are.
+fn listed(problems: &[impl ToString]) -> Vec<String> {
+    let more = problems.len().saturating_sub(LISTED);
+    let rest = (more > 0).then(|| format!("And {more} more lines."));
+    problems.iter().take(LISTED).map(ToString::to_string).chain(rest).collect()
 }
 
 /// The outlines of a footprint, the outer one first; none for the kinds that have measures instead.
