@@ -3,7 +3,7 @@
 use engine::export::pdf;
 use engine::file::{link, load};
 use engine::plan::{Plan, PullId};
-use engine::rules::check;
+use engine::rules::{ReadyMolds, check_with};
 use engine::template::{Paper, TemplateSettings, template};
 
 use super::{Answer, Ask, PaperName, Reply, Request};
@@ -29,9 +29,10 @@ fn done(ask: &Ask) -> Result<Answer, String> {
     match ask {
         Ask::Check { plan, times } => {
             let (plan, pull) = opened(plan)?;
-            let mut findings = check(&plan, pull);
+            let ready = ReadyMolds::default().renewed(&plan);
+            let mut findings = check_with(&plan, pull, &ready);
             for _ in 1..*times {
-                findings = check(&plan, pull);
+                findings = check_with(&plan, pull, &ready.renewed(&plan));
             }
             Ok(Answer::Findings(findings.iter().map(|f| format!("{f:?}")).collect()))
         }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use engine::drawing::{Drawing, draw};
 use engine::edit::Edit;
 use engine::plan::{Plan, PullId};
-use engine::rules::{Finding, check};
+use engine::rules::{Finding, ReadyMolds, check_with};
 
 /// The plan with the previewed edit applied; a refused preview shows the plan as it is.
 pub(super) fn shown_plan(plan: &Arc<Plan>, preview: Option<&Edit>) -> Arc<Plan> {
@@ -13,8 +13,8 @@ pub(super) fn shown_plan(plan: &Arc<Plan>, preview: Option<&Edit>) -> Arc<Plan> 
 }
 
 /// What the rules say about a pull.
-pub(super) fn findings(plan: &Plan, pull: PullId) -> Arc<Vec<Finding>> {
-    Arc::new(check(plan, pull))
+pub(super) fn findings(plan: &Plan, pull: PullId, ready: &ReadyMolds) -> Arc<Vec<Finding>> {
+    Arc::new(check_with(plan, pull, ready))
 }
 
 /// A pull, drawn.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use engine::drawing::Drawing;
 use engine::edit::Edit;
 use engine::plan::{Plan, PullId};
-use engine::rules::Finding;
+use engine::rules::{Finding, ReadyMolds};
 use leptos::prelude::*;
 
 use super::{Action, Session, derived, reduce};
@@ -30,7 +30,14 @@ impl Store {
             session.with(|s| preview.with(|p| derived::shown_plan(s.plan(), p.as_ref())))
         });
         let pull = Memo::new(move |_| session.with(|s| s.pull));
-        let findings = Memo::new(move |_| shown.with(|plan| derived::findings(plan, pull.get())));
+        // What is known of the molds is kept from one check to the next, so that a drag pays for what moves.
+        let ready = StoredValue::new(ReadyMolds::default());
+        let findings = Memo::new(move |_| {
+            shown.with(|plan| {
+                ready.update_value(|ready| *ready = ready.renewed(plan));
+                ready.with_value(|ready| derived::findings(plan, pull.get(), ready))
+            })
+        });
         let drawing = Memo::new(move |_| {
             shown.with(|plan| findings.with(|found| derived::drawing(plan, pull.get(), found)))
         });
