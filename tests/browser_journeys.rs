@@ -75,6 +75,10 @@ fn the_sample_is_put_right_by_keyboard_alone() {
     page.open("?nosw");
     reach_by_tab(&page, "mold-1");
     page.press("PageDown");
+    page.until("the crab shell is selected", || {
+        (page.by_id("mold-1").attribute("aria-pressed").as_deref() == Some("true")).then_some(())
+    });
+    page.press("PageDown");
     page.until("the limpet has the focus", || (focused(&page) == "mold-2").then_some(()));
     for _ in 0..8 {
         page.press("ArrowLeft");

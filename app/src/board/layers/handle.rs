@@ -28,10 +28,10 @@ pub(in super::super) fn Handle(board: BoardState) -> impl IntoView {
     let is_shown = Memo::new(move |_| {
         board.is_turning.get() || board.moving.with(std::collections::BTreeSet::is_empty)
     });
-    move || stand.get().filter(|_| is_shown.get()).map(handle_view)
+    move || stand.get().filter(|_| is_shown.get()).as_ref().map(handle_view)
 }
 
-fn handle_view(stand: Stand) -> impl IntoView {
+fn handle_view(stand: &Stand) -> impl IntoView + use<> {
     // Within a group of constant size y runs downwards.
     let (x, y) = (stand.direction.x * STEM_PX, -stand.direction.y * STEM_PX);
     let figure = stand.degrees.map(|degrees| {
