@@ -20,7 +20,7 @@ fn findings_links_and_templates_are_the_same_on_both_targets() {
     let browser = Browser::start();
     let page = browser.page();
     page.open("?nosw");
-    let plans = [sample(), crowded(12, 100), crowded(40, 60), turned(sample()), rounded()];
+    let plans = [sample(), crowded(12, 100), crowded(40, 60), turned(&sample()), rounded()];
     for (number, plan) in plans.iter().enumerate() {
         let text = save(plan);
         let found: Vec<String> = check(plan, PullId(1)).iter().map(|f| format!("{f:?}")).collect();
@@ -43,6 +43,7 @@ fn findings_links_and_templates_are_the_same_on_both_targets() {
 
 /// Prints how long a full check takes in this browser and natively, with the molds made ready once as in a drag.
 #[test]
+#[expect(clippy::print_stdout, reason = "the figures are what the test is run for")]
 fn a_full_check_is_quick_in_the_browser() {
     let browser = Browser::start();
     let page = browser.page();
@@ -139,7 +140,7 @@ fn crowded(molds: u32, corners: u32) -> Plan {
 }
 
 /// Every placement turned by an odd angle.
-fn turned(plan: Plan) -> Plan {
+fn turned(plan: &Plan) -> Plan {
     let poses = plan.pulls[&PullId(1)].placements.iter().map(|(id, p)| {
         let turn = Angle::degrees(31.7 * f64::from(id.0));
         (*id, Pose { turn, ..p.pose })

@@ -156,7 +156,7 @@ fn the_verbs_of_the_harness_do_what_they_say() {
          button.setAttribute('aria-label', 'Undo the mark');
          button.append('U');
          button.onclick = () => seen.push('undone');
-         document.body.append(pad, field, button);",
+         document.body.replaceChildren(pad, field, button);",
     );
     page.by_role("button", "Undo the mark").click();
     page.by_label("Gauge").fill_in(".030 in");
