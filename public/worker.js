@@ -1,7 +1,8 @@
-// Runs slow work beside the page: every text that comes in is a job for the engine, every text that goes out its answer.
+// Runs slow work beside the page: every text that comes in is a job for the engine, every text that goes out its answer
+// or, before it, word of progress.
 //
 // The first message may be `{ module }`, the WebAssembly.Module that the page has compiled already.
-import init, { handle_message } from "./onepull.js";
+import init, { handle_long_message } from "./onepull.js";
 
 let ready;
 
@@ -17,5 +18,5 @@ self.addEventListener("message", async ({ data }) => {
   }
   ready ??= init();
   await ready;
-  self.postMessage(handle_message(data));
+  self.postMessage(handle_long_message(data, (progress) => self.postMessage(progress)));
 });

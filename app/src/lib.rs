@@ -15,6 +15,7 @@ mod state;
 mod widgets;
 
 use leptos::mount::mount_to_body;
+use wasm_bindgen::JsValue;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Mounts the page into the document's body.
@@ -28,4 +29,14 @@ pub fn run_app() {
 #[must_use]
 pub fn handle_message(message: &str) -> String {
     jobs::answer(message)
+}
+
+/// As [`handle_message`]; `post` is called with word of progress before the answer is given back.
+#[wasm_bindgen]
+#[must_use]
+pub fn handle_long_message(message: &str, post: &js_sys::Function) -> String {
+    jobs::work(message, &mut |progress| {
+        // Progress that cannot be told is no reason to give the work up.
+        let _ = post.call1(&JsValue::NULL, &progress.into());
+    })
 }

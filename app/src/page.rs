@@ -8,6 +8,7 @@ use leptos::ev::{DragEvent, MouseEvent};
 use leptos::prelude::*;
 
 use crate::board::Board;
+use crate::jobs::provide_jobs;
 use crate::panels::{Findings, Help, Panels, open_file, provide_desk, provide_keeper};
 use crate::platform::{
     apply_theme, dropped_file, focus, kept_theme, report_failures, stop_default,
@@ -29,6 +30,7 @@ pub(crate) fn Page() -> impl IntoView {
     let keeper = provide_keeper(store, known);
     follow_links(store, keeper);
     provide_desk();
+    provide_jobs();
     provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
     let drop =
         move |event: DragEvent| dropped_file(&event, move |file| open_file(store, keeper, file));

@@ -280,6 +280,15 @@ impl Hands {
         self.board.focused.set(next.copied());
     }
 
+    /// With nothing selected a key means the mold that it is pressed on.
+    pub(super) fn take_focused(self, command: Command) {
+        let is_for_molds = matches!(command, Command::Hand(_) | Command::Nudge(_) | Command::Lock);
+        let is_bare = self.board.store.peek(|session| session.selection.is_empty());
+        if let (true, Some(id)) = (is_for_molds && is_bare, self.board.focused.get_untracked()) {
+            self.board.store.dispatch(Action::Select(BTreeSet::from([id])));
+        }
+    }
+
     /// The mold for the keyboard to be at once the one it was at is gone: the next that stands, or the last.
     pub(super) fn keep_focus(self) {
         let all = self.standing();

@@ -186,6 +186,7 @@ impl Pointers {
             }
             return;
         }
+        self.hands.take_focused(command);
         self.hands.run(command);
         self.hands.keep_focus();
         // A command that opens the help has given the keyboard away.

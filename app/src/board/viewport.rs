@@ -103,12 +103,13 @@ impl Viewport {
         if !(width >= 1.0 && height >= 1.0) {
             return self;
         }
-        self.refitted(Self { size: [width, height], ..self })
+        let resized = Self { size: [width, height], ..self };
+        if self.is_fitted { resized.fitted() } else { resized.limited() }
     }
 
-    /// The same view of another content.
+    /// All of another content.
     pub(crate) fn showing(self, content: Rect) -> Self {
-        self.refitted(Self { content, ..self })
+        Self { content, ..self }.fitted()
     }
 
     /// What lay at `from` now lies at `to`.
@@ -127,10 +128,6 @@ impl Viewport {
     /// The middle of the board.
     pub(crate) const fn middle(&self) -> Pixel {
         Pixel::new(self.size[0] / 2.0, self.size[1] / 2.0)
-    }
-
-    fn refitted(self, changed: Self) -> Self {
-        if self.is_fitted { changed.fitted() } else { changed.limited() }
     }
 
     fn fitting_scale(&self) -> f64 {
@@ -205,6 +202,13 @@ mod tests {
         let resized = zoomed.resized(600.0, 600.0);
         assert!((resized.scale() - zoomed.scale()).abs() < 1e-12);
         near(resized.to_pixel(blank().center()), Pixel::new(300.0, 300.0));
+    }
+
+    #[test]
+    fn another_blank_is_shown_whole() {
+        let wider = Rect::sized(Point::ORIGIN, Length::mm(800.0), Length::mm(300.0));
+        let shown = view().zoomed(Pixel::new(0.0, 0.0), 5.0).showing(wider);
+        assert_eq!(shown, Viewport::new(wider).resized(1000.0, 800.0));
     }
 
     #[test]

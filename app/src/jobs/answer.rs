@@ -1,31 +1,40 @@
 //! Does what a request asks; pure, so that it runs in the worker, in the page and in native tests alike.
 
-use engine::export::pdf;
+use engine::export::{Pdf, pdf};
 use engine::file::{link, load};
 use engine::plan::{Plan, PullId};
 use engine::rules::{ReadyMolds, check_with};
-use engine::template::{Paper, TemplateSettings, template};
+use engine::template::{Paper, TemplateSettings, bench_card, template};
+use engine::units::Length;
 
-use super::{Answer, Ask, PaperName, Reply, Request};
+use super::{Answer, Ask, PaperName, Print, Reply, Request, Sheets};
 
 /// The reply to a request in JSON, as JSON.
 ///
 /// A request that cannot be read gets a refusal under job 0.
 #[must_use]
 pub fn answer(request: &str) -> String {
-    let reply = match serde_json::from_str::<Request>(request) {
-        Ok(Request { job, ask }) => {
-            Reply { job, answer: done(&ask).unwrap_or_else(Answer::Refused) }
-        }
-        Err(error) => Reply {
-            job: 0,
-            answer: Answer::Refused(format!("the request cannot be read: {error}")),
-        },
-    };
-    serde_json::to_string(&reply).unwrap_or_default()
+    work(request, &mut |_| {})
 }
 
-fn done(ask: &Ask) -> Result<Answer, String> {
+/// As [`answer`]; `post` hears of progress before it.
+pub(crate) fn work(request: &str, post: &mut dyn FnMut(String)) -> String {
+    let (job, answer) = match serde_json::from_str::<Request>(request) {
+        Ok(Request { job, ask }) => {
+            let mut tell = |answer| post(json(job, answer));
+            (job, done(&ask, &mut tell).unwrap_or_else(Answer::Refused))
+        }
+        Err(error) => (0, Answer::Refused(format!("the request cannot be read: {error}"))),
+    };
+    json(job, answer)
+}
+
+fn json(job: u32, answer: Answer) -> String {
+    // Plain data with text keys always becomes JSON.
+    serde_json::to_string(&Reply { job, answer }).unwrap_or_default()
+}
+
+fn done(ask: &Ask, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String> {
     match ask {
         Ask::Check { plan, times } => {
             let (plan, pull) = opened(plan)?;
@@ -38,18 +47,55 @@ fn done(ask: &Ask) -> Result<Answer, String> {
         }
         Ask::Template { plan, paper, date } => {
             let (plan, pull) = opened(plan)?;
-            let paper = match paper {
-                PaperName::Letter => Paper::Letter,
-                PaperName::A4 => Paper::A4,
-                PaperName::One => Paper::One,
-            };
-            let settings = TemplateSettings::new(paper, date);
+            let settings = TemplateSettings::new(Paper::from(*paper), date);
             let made = template(&plan, pull, &settings).map_err(|error| error.to_string())?;
             Ok(Answer::File(pdf(&plan.name, &made.pages).bytes))
         }
+        Ask::Print(print) => printed(print, tell),
         Ask::Link { plan } => {
             let (plan, pull) = opened(plan)?;
             link(&plan, pull).map(Answer::Link).map_err(|error| error.to_string())
+        }
+    }
+}
+
+/// Two parts: the sheets are laid out, then written.
+fn printed(print: &Print, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String> {
+    let plan = load(&print.plan).map_err(|error| error.to_string())?;
+    let settings = TemplateSettings {
+        paper: print.paper.into(),
+        overlap: Length::mm(print.overlap_mm),
+        margin: Length::mm(print.margin_mm),
+        date: print.date.clone(),
+        link: print.link.clone(),
+    };
+    let pull = PullId(print.pull);
+    let pages = match print.sheets {
+        Sheets::Template => template(&plan, pull, &settings).map(|made| made.pages),
+        Sheets::BenchCard => bench_card(&plan, pull, &settings),
+    };
+    let pages = pages.map_err(|error| error.to_string())?;
+    tell(Answer::Progress { done: 1, of: 2 });
+    let Pdf { bytes, replaced } = pdf(&print.title, &pages);
+    Ok(Answer::Pdf { bytes, replaced })
+}
+
+impl From<PaperName> for Paper {
+    fn from(name: PaperName) -> Self {
+        match name {
+            PaperName::Letter => Self::Letter,
+            PaperName::A4 => Self::A4,
+            PaperName::One => Self::One,
+        }
+    }
+}
+
+impl From<Paper> for PaperName {
+    fn from(paper: Paper) -> Self {
+        match paper {
+            Paper::Letter => Self::Letter,
+            Paper::A4 => Self::A4,
+            Paper::One => Self::One,
         }
     }
 }
@@ -75,6 +121,39 @@ mod tests {
         let Answer::Findings(lines) = reply.answer else { panic!("{reply:?}") };
         assert_eq!(reply.job, 7);
         assert!(lines.iter().any(|line| line.contains("rule: Clearance")), "{lines:#?}");
+    }
+
+    fn print(sheets: Sheets, pull: u32) -> String {
+        let print = Print {
+            plan: save(&sample()),
+            pull,
+            sheets,
+            title: "Tide-pool kit".into(),
+            paper: PaperName::A4,
+            overlap_mm: 10.0,
+            margin_mm: 10.0,
+            date: "2026-08-01".into(),
+            link: None,
+        };
+        serde_json::to_string(&Request { job: 9, ask: Ask::Print(print) }).expect("a request")
+    }
+
+    #[test]
+    fn sheets_are_printed_with_word_of_progress() {
+        for sheets in [Sheets::Template, Sheets::BenchCard] {
+            let mut posted = Vec::new();
+            let last = work(&print(sheets, 1), &mut |reply| posted.push(reply));
+            let Reply { job, answer } = serde_json::from_str(&last).expect("a reply");
+            let Answer::Pdf { bytes, replaced } = answer else { panic!("{sheets:?}") };
+            assert!(bytes.starts_with(b"%PDF-") && replaced.is_empty());
+            assert_eq!(posted, [json(job, Answer::Progress { done: 1, of: 2 })]);
+        }
+    }
+
+    #[test]
+    fn a_pull_that_is_not_there_is_refused() {
+        let refusal = Answer::Refused("there is no pull 99 in this plan".into());
+        assert_eq!(answer(&print(Sheets::Template, 99)), json(9, refusal));
     }
 
     #[test]

@@ -1,7 +1,14 @@
 //! Work that is asked for by message: the worker answers here, and so do the tests that hold both targets together.
 
-mod answer;
 mod protocol;
 
+mod answer;
+
+mod client;
+mod ledger;
+
 pub use answer::answer;
-pub use protocol::{Answer, Ask, PaperName, Reply, Request};
+pub(crate) use answer::work;
+pub(crate) use client::{Jobs, provide_jobs, use_jobs};
+pub(crate) use ledger::JobId;
+pub use protocol::{Answer, Ask, PaperName, Print, Reply, Request, Sheets};

@@ -31,11 +31,46 @@ pub enum Ask {
         /// The date to print.
         date: String,
     },
+    /// Sheets of paper as PDF, as the page asks for them.
+    Print(Print),
     /// The first pull as a link.
     Link {
         /// The plan.
         plan: String,
     },
+}
+
+/// Sheets of paper to make.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Print {
+    /// The plan.
+    pub plan: String,
+    /// The number of the pull.
+    pub pull: u32,
+    /// Which sheets.
+    pub sheets: Sheets,
+    /// The title of the file.
+    pub title: String,
+    /// On which paper.
+    pub paper: PaperName,
+    /// How much two neighbouring sheets both show, in millimetres.
+    pub overlap_mm: f64,
+    /// The edge that the printer cannot reach, in millimetres.
+    pub margin_mm: f64,
+    /// The date to print.
+    pub date: String,
+    /// The address to print, if any.
+    pub link: Option<String>,
+}
+
+/// Which sheets of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Sheets {
+    /// The full-size template.
+    Template,
+    /// The bench card.
+    BenchCard,
 }
 
 /// A paper by its name.
@@ -67,6 +102,20 @@ pub enum Answer {
     Findings(Vec<String>),
     /// A file.
     File(Vec<u8>),
+    /// A PDF, and the lines in which it shows `?` for letters that it cannot spell.
+    Pdf {
+        /// The file.
+        bytes: Vec<u8>,
+        /// The lines as they were meant.
+        replaced: Vec<String>,
+    },
+    /// Not the answer yet: so much of the work is done.
+    Progress {
+        /// Parts done.
+        done: u32,
+        /// Of so many.
+        of: u32,
+    },
     /// The fragment of a link.
     Link(String),
     /// Why not.

@@ -1,12 +1,14 @@
 //! The template and the bench card: paper, files, and how to print them at full size.
 
-use engine::export::{pdf, svg};
-use engine::template::{Page, Paper, Template as Sheets, TemplateSettings, bench_card, template};
+use engine::export::svg;
+use engine::file::save;
+use engine::template::{Page, Paper, Template as Sheets, TemplateSettings, template};
 use engine::units::{Length, LengthStyle};
 use leptos::prelude::*;
 
 use super::change::{say_done, say_refused};
 use super::link::whole_link;
+use crate::jobs::{self, JobId, Jobs, use_jobs};
 use crate::platform::{download, now};
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, Toggle, use_lengths};
@@ -155,15 +157,11 @@ fn Cautions() -> impl IntoView {
 #[component]
 fn TemplateFiles(print: RwSignal<Print>) -> impl IntoView {
     let store = use_store();
-    let replaced = RwSignal::new(Vec::<String>::new());
+    let making = Making::new(store);
     let as_pdf = move |paper: Option<Paper>| {
         let print = print.get_untracked();
         let print = Print { paper: paper.unwrap_or(print.paper), ..print };
-        let made = store
-            .peek(|s| template(s.plan(), s.pull, &print.settings(store)))
-            .map(|sheets| sheets.pages)
-            .map_err(|error| format!("{error}."));
-        replaced.set(hand_over_pdf(store, "template", made));
+        making.begin(print, jobs::Sheets::Template, "template");
     };
     let as_svg = move |()| {
         let print = Print { paper: Paper::One, ..print.get_untracked() };
@@ -185,26 +183,91 @@ fn TemplateFiles(print: RwSignal<Print>) -> impl IntoView {
             <Button label="One large page (PDF)" press=move |()| as_pdf(Some(Paper::One))/>
             <Button label="Download SVG" press=as_svg/>
         </div>
-        <Replaced lines=replaced/>
+        <MakingState making/>
     }
 }
 
 #[component]
 fn CardFile(print: RwSignal<Print>) -> impl IntoView {
-    let store = use_store();
-    let replaced = RwSignal::new(Vec::<String>::new());
-    let make = move |()| {
-        let settings = print.get_untracked().settings(store);
-        let made = store
-            .peek(|s| bench_card(s.plan(), s.pull, &settings))
-            .map_err(|error| format!("{error}."));
-        replaced.set(hand_over_pdf(store, "bench card", made));
-    };
+    let making = Making::new(use_store());
+    let make = move |()| making.begin(print.get_untracked(), jobs::Sheets::BenchCard, "bench card");
     view! {
         <div class="row">
             <Button label="Download bench card" press=make/>
         </div>
-        <Replaced lines=replaced/>
+        <MakingState making/>
+    }
+}
+
+/// A PDF that the worker makes, and what it could not spell.
+#[derive(Clone, Copy, Debug)]
+struct Making {
+    store: Store,
+    jobs: Jobs,
+    job: RwSignal<Option<JobId>>,
+    replaced: RwSignal<Vec<String>>,
+}
+
+impl Making {
+    fn new(store: Store) -> Self {
+        let (job, replaced) = (RwSignal::new(None), RwSignal::new(Vec::new()));
+        Self { store, jobs: use_jobs(), job, replaced }
+    }
+
+    /// Has the PDF made and hands it to the user; one that is still being made is given up.
+    fn begin(self, print: Print, sheets: jobs::Sheets, what: &str) {
+        self.cancel();
+        let title = file_stem(self.store, what);
+        let name = format!("{title}.pdf");
+        let TemplateSettings { paper, overlap, margin, date, link } = print.settings(self.store);
+        let ask = self.store.peek(|session| {
+            jobs::Ask::Print(jobs::Print {
+                plan: save(session.plan()),
+                pull: session.pull.0,
+                sheets,
+                title,
+                paper: paper.into(),
+                overlap_mm: overlap.to_mm(),
+                margin_mm: margin.to_mm(),
+                date,
+                link,
+            })
+        });
+        self.replaced.set(Vec::new());
+        self.job.set(self.jobs.start(ask, move |answer| self.hear(&name, answer)));
+    }
+
+    /// Another panel may lie open by the time the answer comes: then only the file is left to hand over.
+    fn hear(self, name: &str, answer: jobs::Answer) {
+        match answer {
+            jobs::Answer::Progress { .. } => return,
+            jobs::Answer::Pdf { bytes, replaced } => {
+                let _ = self.replaced.try_set(replaced);
+                hand_over(self.store, name, "application/pdf", &bytes);
+            }
+            jobs::Answer::Refused(words) => say_refused(self.store, format!("{words}.")),
+            jobs::Answer::Findings(_) | jobs::Answer::File(_) | jobs::Answer::Link(_) => {}
+        }
+        let _ = self.job.try_set(None);
+    }
+
+    fn cancel(self) {
+        if let Some(job) = self.job.get_untracked() {
+            self.jobs.cancel(job);
+            self.job.set(None);
+        }
+    }
+}
+
+/// That a PDF is being made, with the way to give it up; then what it could not spell.
+#[component]
+fn MakingState(making: Making) -> impl IntoView {
+    view! {
+        <div class="row" hidden=move || making.job.get().is_none()>
+            <p role="status">{move || making.job.get().map(|_| "Making the PDF\u{2026}")}</p>
+            <Button label="Cancel" press=move |()| making.cancel()/>
+        </div>
+        <Replaced lines=making.replaced/>
     }
 }
 
@@ -216,22 +279,6 @@ fn Replaced(lines: RwSignal<Vec<String>>) -> impl IntoView {
             <p>"The PDF spells Western European letters only and shows ? for the rest of:"</p>
             <ul>{move || lines.get().into_iter().map(|l| view! { <li>{l}</li> }).collect_view()}</ul>
         </div>
-    }
-}
-
-/// Makes a PDF and hands it to the user; returns the lines it could not spell.
-fn hand_over_pdf(store: Store, what: &str, made: Result<Vec<Page>, String>) -> Vec<String> {
-    match made {
-        Ok(pages) => {
-            let stem = file_stem(store, what);
-            let file = pdf(&stem, &pages);
-            hand_over(store, &format!("{stem}.pdf"), "application/pdf", &file.bytes);
-            file.replaced
-        }
-        Err(words) => {
-            say_refused(store, words);
-            Vec::new()
-        }
     }
 }
 

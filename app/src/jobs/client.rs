@@ -1,0 +1,105 @@
+//! The page's side of the worker: starts it when there is work, cancels by ending it, tells what comes back.
+
+use std::fmt;
+use std::rc::Rc;
+
+use leptos::prelude::*;
+
+use super::ledger::{JobId, Ledger};
+use super::{Answer, Ask, answer};
+use crate::platform::Helper;
+
+/// Is told of an answer, and of progress before it.
+type Tell = Rc<dyn Fn(Answer)>;
+
+/// The worker and what it has been asked; a newtype for the context, cheap to copy.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Jobs(StoredValue<Bench, LocalStorage>);
+
+/// The worker, while there is one, and the jobs that it owes.
+#[derive(Default)]
+struct Bench {
+    helper: Option<Helper>,
+    ledger: Ledger<Tell>,
+}
+
+impl fmt::Debug for Bench {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Bench").field("helper", &self.helper).finish_non_exhaustive()
+    }
+}
+
+/// Puts the worker in reach of all panels; it is started with the first job.
+pub(crate) fn provide_jobs() {
+    provide_context(Jobs(StoredValue::new_local(Bench::default())));
+}
+
+/// The worker of the page; a page without one is a bug with this name.
+pub(crate) fn use_jobs() -> Jobs {
+    expect_context::<Jobs>()
+}
+
+impl Jobs {
+    /// Asks for something; `tell` hears of progress and then once of the answer, never before this returns.
+    ///
+    /// In a browser that starts no worker the page does the work itself. `None` while the page is being taken
+    /// down.
+    pub(crate) fn start(self, ask: Ask, tell: impl Fn(Answer) + 'static) -> Option<JobId> {
+        let entered = self.0.try_update_value(|bench| bench.ledger.enter(ask, Rc::new(tell)));
+        let (job, message) = entered?;
+        self.post(message);
+        Some(job)
+    }
+
+    /// Gives a job up; its answer, should it come after all, is dropped.
+    ///
+    /// The worker is ended, because it hears nothing while it works; the jobs behind this one are asked again.
+    pub(crate) fn cancel(self, job: JobId) {
+        let again = self.0.try_update_value(|bench| {
+            if !bench.ledger.strike(job) {
+                return Vec::new();
+            }
+            if let Some(helper) = bench.helper.take() {
+                helper.end();
+            }
+            bench.ledger.requests()
+        });
+        again.unwrap_or_default().into_iter().for_each(|message| self.post(message));
+    }
+
+    fn post(self, message: String) {
+        let is_posted = self.0.try_update_value(|bench| {
+            if bench.helper.is_none() {
+                let hear = move |reply: String| self.heard(&reply);
+                bench.helper = Helper::start(hear, move |trouble: String| self.failed(&trouble));
+            }
+            bench.helper.as_ref().is_some_and(|helper| helper.post(&message))
+        });
+        if is_posted == Some(false) {
+            // Not before whoever asked has taken down the number of the job.
+            queue_microtask(move || self.heard(&answer(&message)));
+        }
+    }
+
+    fn heard(self, reply: &str) {
+        let taken = self.0.try_update_value(|bench| bench.ledger.take(reply));
+        if let Some((tell, answer)) = taken.flatten() {
+            tell(answer);
+        }
+    }
+
+    /// The worker has failed: all that it owed comes to nothing, and the next job gets a new one.
+    fn failed(self, trouble: &str) {
+        let waiting = self.0.try_update_value(|bench| {
+            if let Some(helper) = bench.helper.take() {
+                helper.end();
+            }
+            bench.ledger.close()
+        });
+        for tell in waiting.unwrap_or_default() {
+            let words =
+                format!("the work beside the page failed, reload the page to try again: {trouble}");
+            tell(Answer::Refused(words));
+        }
+    }
+}
