@@ -28,7 +28,7 @@ fn config(cases: u32) -> ProptestConfig {
 }
 
 proptest! {
-    #![proptest_config(config(60))]
+    #![proptest_config(config(400))]
 
     #[test]
     fn moving_and_turning_everything_together_changes_nothing_among_the_molds(
@@ -129,7 +129,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(config(120))]
+    #![proptest_config(config(400))]
 
     #[test]
     fn every_plan_can_be_checked_and_every_finding_put_into_words(plan in plans()) {

@@ -11,7 +11,7 @@ use crate::board::Board;
 use crate::jobs::provide_jobs;
 use crate::panels::{Findings, Help, Panels, open_file, provide_desk, provide_keeper};
 use crate::platform::{
-    apply_theme, dropped_file, focus, kept_theme, report_failures, stop_default,
+    apply_theme, dropped_file, focus, kept_theme, report_failures, welcome_file,
 };
 use crate::state::{Store, Tone, use_store};
 use crate::widgets::provide_lengths;
@@ -35,7 +35,7 @@ pub(crate) fn Page() -> impl IntoView {
     let drop =
         move |event: DragEvent| dropped_file(&event, move |file| open_file(store, keeper, file));
     view! {
-        <div class="page" on:dragover=move |event| stop_default(&event) on:drop=drop>
+        <div class="page" on:dragover=move |event| welcome_file(&event) on:drop=drop>
             <SkipLink/>
             <Header/>
             <Banner/>

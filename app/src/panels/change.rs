@@ -1,10 +1,8 @@
 //! Turns what a field commits into an edit, and a refusal into words in the page's own unit.
 
-use std::sync::Arc;
-
 use engine::edit::{Edit, EditError};
 use engine::moves::{self, Move};
-use engine::plan::{Machine, Mold, MoldId, Settings, Stock};
+use engine::plan::{Machine, Settings, Stock};
 use engine::units::LengthStyle;
 
 use crate::state::{Action, Notice, Store, Tone};
@@ -62,18 +60,6 @@ pub(super) fn change_settings(store: Store, with: impl FnOnce(&mut Settings)) ->
     let mut settings = store.peek(|session| session.plan().settings);
     with(&mut settings);
     change(store, Edit::SetSettings(settings))
-}
-
-/// Changes something of one mold.
-pub(super) fn change_mold(store: Store, id: MoldId, with: impl FnOnce(&mut Mold)) -> Committed {
-    let mold = store.peek(|session| session.plan().molds.get(&id).map(Arc::clone));
-    let mut mold = mold.map_or_else(|| Err(no_longer(id)), |mold| Ok((*mold).clone()))?;
-    with(&mut mold);
-    change(store, Edit::ChangeMold(id, Box::new(mold)))
-}
-
-fn no_longer(id: MoldId) -> String {
-    refusal(&EditError::NoSuchMold(id), LengthStyle::default())
 }
 
 /// Tells the user that something was done.

@@ -36,7 +36,7 @@ pub(crate) fn Findings() -> impl IntoView {
         <section class="findings" aria-labelledby="findings-title">
             <header class="findings-head">
                 <h2 id="findings-title">"Findings"</h2>
-                <p class="findings-count">{move || findings.with(|all| counted(all))}</p>
+                <p class="findings-count" role="status">{move || findings.with(|all| counted(all))}</p>
             </header>
             <ol class="findings-list">{list}</ol>
             {rest}

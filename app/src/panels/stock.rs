@@ -138,8 +138,11 @@ fn is_same(one: Size, other: Size) -> bool {
     (one.width - other.width).abs() < SAME && (one.depth - other.depth).abs() < SAME
 }
 
+/// `48 x 96 in`: the unit once.
 fn show_size(size: Size, style: LengthStyle) -> String {
-    format!("{} x {}", style.show_exact(size.width), style.show_exact(size.depth))
+    let suffix = format!(" {}", style.unit().name());
+    let width = style.show_exact(size.width);
+    format!("{} x {}", width.strip_suffix(&suffix).unwrap_or(&width), style.show_exact(size.depth))
 }
 
 const fn texture_words(texture: Texture) -> &'static str {
@@ -182,6 +185,13 @@ mod tests {
         assert_eq!(read_price("59,5"), Ok(Some(Price::hundredths(5950))));
         assert!(read_price("cheap").expect_err("no price").starts_with("\"cheap\" is not a price"));
         assert_eq!(show_price(Some(Price::hundredths(5950))), "59.50");
+    }
+
+    #[test]
+    fn a_sheet_size_says_its_unit_once() {
+        let sheet = Size::new(Length::inches(48.0), Length::inches(96.0));
+        assert_eq!(show_size(sheet, LengthStyle::FractionInches), "48 x 96 in");
+        assert_eq!(show_size(sheet, LengthStyle::Millimetres), "1219.2 x 2438.4 mm");
     }
 
     #[test]

@@ -71,18 +71,21 @@ pub(crate) fn chosen_file(event: &Event, then: impl Fn(ChosenFile) + 'static) {
     input.set_value("");
 }
 
-/// Reads the first file dropped on the page.
+/// Reads the first file dropped on the page; a drop of words is left to the field it falls into.
 pub(crate) fn dropped_file(event: &DragEvent, then: impl Fn(ChosenFile) + 'static) {
-    event.prevent_default();
     let files = event.data_transfer().and_then(|transfer| transfer.files());
     if let Some(file) = files.and_then(|files| files.get(0)) {
+        event.prevent_default();
         read(file, then);
     }
 }
 
-/// Lets the page take a drop, where the browser would otherwise leave the page for the file.
-pub(crate) fn stop_default(event: &DragEvent) {
-    event.prevent_default();
+/// Lets the page take a file, where the browser would otherwise leave the page for it.
+pub(crate) fn welcome_file(event: &DragEvent) {
+    let carried = event.data_transfer().map(|transfer| transfer.types());
+    if carried.is_some_and(|types| types.includes(&"Files".into(), 0)) {
+        event.prevent_default();
+    }
 }
 
 fn read(file: File, then: impl Fn(ChosenFile) + 'static) {

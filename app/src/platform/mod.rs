@@ -16,7 +16,7 @@ pub(crate) use clipboard::copy_text;
 pub(crate) use clock::now;
 pub(crate) use elements::{close_dialog, focus, hold_pointer, open_dialog, place_in_drawing};
 pub(crate) use failure::report_failures;
-pub(crate) use files::{ChosenFile, chosen_file, download, dropped_file, stop_default};
+pub(crate) use files::{ChosenFile, chosen_file, download, dropped_file, welcome_file};
 pub(crate) use helper::Helper;
 pub(crate) use shelf::{Record, Shelf};
 pub(crate) use storage::{StorageTrouble, on_other_tab};

@@ -4,6 +4,7 @@ mod definitions;
 mod draw;
 mod formed_surface;
 mod free_cap;
+mod rim;
 mod scribed_line;
 mod wall_angle;
 pub mod webbing;

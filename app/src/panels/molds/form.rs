@@ -8,7 +8,8 @@ use leptos::prelude::*;
 
 use super::figures::Figures;
 use super::footprint_fields::FootprintFields;
-use crate::panels::change::change_mold;
+use super::steady::steady_edit;
+use crate::panels::change::change;
 use crate::state::use_store;
 use crate::widgets::{
     AngleField, Choice, Committed, CountField, LengthField, NumberField, TextField,
@@ -54,7 +55,7 @@ pub(super) fn MoldForm(
 ) -> impl IntoView {
     let store = use_store();
     let change = Callback::new(move |next: Arc<Mold>| {
-        change_mold(store, id, |mold| *mold = (*next).clone())
+        change(store, store.peek(|session| steady_edit(session.plan(), id, &next)))
     });
     let m = Desired { mold, change };
     view! {

@@ -55,7 +55,7 @@ impl Kind {
             Self::Circle => "Circle",
             Self::Ellipse => "Ellipse",
             Self::Polygon => "Regular polygon",
-            Self::Outline => "Outline, corner by corner",
+            Self::Outline => "Outline",
         }
     }
 
