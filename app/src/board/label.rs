@@ -5,7 +5,6 @@ use engine::rules::Severity;
 use engine::units::Length;
 
 /// The sizes of the lettering in pixels; it stays the same however the drawing is zoomed.
-const NUMBER_PX: f64 = 22.0;
 const NAME_PX: f64 = 14.0;
 const HEIGHT_PX: f64 = 13.0;
 /// From the centre cross to the lettering above and below it, and from one line to the next.
@@ -17,8 +16,12 @@ const SIGN_PX: f64 = 18.0;
 const CAPITAL: f64 = 0.718;
 /// System fonts run wider than the Helvetica that the engine measures by.
 const WIDER: f64 = 1.1;
-/// How much of a round mold's width is left where its lower lines stand.
+/// How much of a round mold's width is left where its lower lines stand, and how much of its depth below the
+/// centre is wide enough for them.
 const CHORD: f64 = 0.86;
+const BELOW: f64 = 0.42;
+/// A mold of less width or depth than this, in pixels, has a small number.
+const SMALL_PX: f64 = 56.0;
 
 /// One line of lettering on a mold.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,8 +42,10 @@ pub(super) type Remark = (Severity, &'static str);
 /// The lines for a mold that is `room` pixels wide and deep on the board: the number, and of name, remarks and
 /// height as much as fits.
 pub(super) fn lines(marks: &[Mark], remarks: &[Remark], room: [f64; 2]) -> Vec<Line> {
-    let room = [room[0] * CHORD, room[1]];
-    let number = text(marks, Role::Number).map(|text| (NUMBER_PX, word("label-number", text)));
+    let is_small = room[0].min(room[1]) < SMALL_PX;
+    let class = if is_small { "label-number label-small" } else { "label-number" };
+    let number = text(marks, Role::Number).map(|text| word(class, text));
+    let room = [room[0] * CHORD, room[1] * BELOW];
     let name: Vec<Sized> =
         text(marks, Role::Name).map_or_else(Vec::new, |text| name(text, room[0]));
     let height: Vec<Sized> = text(marks, Role::Height)
@@ -72,10 +77,14 @@ fn word(class: &'static str, text: &str) -> Line {
     Line { class, y: 0.0, text: text.to_owned(), sign: None }
 }
 
-/// The name, on two lines where it is too long for one.
+/// The name; where it is too long for one line, the copy on a line of its own or the words on two.
 fn name(text: &str, wide: f64) -> Vec<Sized> {
     let size = Length::mm(NAME_PX * CAPITAL);
-    let parts = lettering::wrapped(text, size, Length::mm(wide / WIDER));
+    let parts = match text.rfind(", ") {
+        _ if width(NAME_PX, text) <= wide => vec![text.to_owned()],
+        Some(comma) => vec![text[..=comma].to_owned(), text[comma + 2..].to_owned()],
+        None => lettering::wrapped(text, size, Length::mm(wide / WIDER)),
+    };
     let parts = if parts.len() > 2 { vec![text.to_owned()] } else { parts };
     parts.iter().map(|part| (NAME_PX, word("label-name", part))).collect()
 }
@@ -94,17 +103,17 @@ fn width(px: f64, text: &str) -> f64 {
     lettering::width(text, Length::mm(px * CAPITAL)).to_mm() * WIDER
 }
 
-fn is_fitting(words: &[Sized], [wide, deep]: [f64; 2]) -> bool {
+fn is_fitting(words: &[Sized], [wide, below]: [f64; 2]) -> bool {
     let width_of = |(px, line): &Sized| {
         width(*px, &line.text) + if line.sign.is_some() { SIGN_PX } else { 0.0 }
     };
     let depth: f64 = words.iter().map(|(px, _)| px * CAPITAL + LEADING_PX).sum();
-    !words.is_empty() && words.iter().all(|word| width_of(word) <= wide) && depth <= deep / 2.0
+    !words.is_empty() && words.iter().all(|word| width_of(word) <= wide) && depth <= below
 }
 
 /// The number stands on the centre cross.
-fn above(number: Option<Sized>) -> Option<Line> {
-    number.map(|(_, line)| Line { y: -CROSS_PX, ..line })
+fn above(number: Option<Line>) -> Option<Line> {
+    number.map(|line| Line { y: -CROSS_PX, ..line })
 }
 
 /// The rest stands below the centre cross, one line under the other.
@@ -140,15 +149,22 @@ mod tests {
     #[test]
     fn everything_is_written_where_it_fits_and_the_number_always() {
         assert_eq!(texts(2, &[NOTE], [140.0, 130.0]), ["2", "Limpet", "22 mm tall", "gauge"]);
-        assert_eq!(texts(2, &[NOTE], [120.0, 70.0]), ["2", "Limpet", "gauge"]);
-        assert_eq!(texts(2, &[NOTE], [120.0, 40.0]), ["2", "gauge"]);
-        assert_eq!(texts(2, &[], [60.0, 40.0]), ["2", "Limpet"]);
+        assert_eq!(texts(2, &[NOTE], [120.0, 78.0]), ["2", "Limpet", "gauge"]);
+        assert_eq!(texts(2, &[NOTE], [120.0, 45.0]), ["2", "gauge"]);
+        assert_eq!(texts(2, &[], [60.0, 45.0]), ["2", "Limpet"]);
         assert_eq!(texts(2, &[NOTE], [20.0, 20.0]), ["2"]);
     }
 
     #[test]
     fn a_long_name_stands_on_two_lines() {
         assert_eq!(texts(5, &[], [120.0, 120.0]), ["5", "Clam half,", "copy 1", "18 mm tall"]);
+    }
+
+    #[test]
+    fn a_small_mold_has_a_small_number() {
+        let class = |room| lines(&marks(2), &[], room)[0].class;
+        assert_eq!(class([120.0, 120.0]), "label-number");
+        assert_eq!(class([120.0, 30.0]), "label-number label-small");
     }
 
     #[test]

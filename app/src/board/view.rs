@@ -22,7 +22,9 @@ pub(crate) fn Board() -> impl IntoView {
         <div class="board">
             <Toolbar board hands/>
             <Drawing board hands/>
-            <p class="board-status" role="status">{move || board.said.get()}</p>
+            <p class="board-status" role="status" title=move || board.said.get()>
+                {move || board.said.get()}
+            </p>
         </div>
     }
 }
@@ -85,7 +87,10 @@ fn Layers(board: BoardState) -> impl IntoView {
         <Molds board/>
         <Guides board/>
         <Findings board/>
-        <Gaps focus/>
+        // While molds are turned, their figures would lie under the handle.
+        <Show when=move || !board.is_turning.get()>
+            <Gaps focus/>
+        </Show>
         <Handle board/>
         <Band board/>
     }

@@ -13,12 +13,16 @@ use super::super::state::BoardState;
 use super::super::words;
 use super::path;
 
+/// With more signs than this only the selected molds and what stops the pull have words.
+const CROWD: usize = 8;
+
 /// One sign on the board.
 #[derive(Clone, Debug, PartialEq)]
 struct Sign {
     at: Point,
     severity: Severity,
-    word: &'static str,
+    /// What is wrong; left to the list beside the board where signs crowd.
+    word: Option<&'static str>,
     /// What was measured and what is asked, where both are lengths.
     figures: Option<String>,
 }
@@ -66,25 +70,45 @@ pub(super) const fn shape(severity: Severity) -> &'static str {
 }
 
 fn signs_of(board: BoardState) -> Vec<Sign> {
-    let moving = board.moving.get();
+    // The gaps' own figures are shown while molds are moved, but not while they are turned.
+    let figured = if board.is_turning.get() { BTreeSet::new() } else { board.moving.get() };
     let style = board.store.shown().with(|plan| plan.settings.lengths);
     board.store.findings().with(|findings| {
-        findings.iter().filter_map(|finding| sign(finding, &moving, style)).collect()
+        board.selection.with(|selection| signs(findings, &figured, selection, style))
     })
 }
 
-fn sign(finding: &Finding, moving: &BTreeSet<PlacementId>, style: LengthStyle) -> Option<Sign> {
-    let at = match finding.place? {
+/// The signs of what has a place; the molds in `figured` have figures of their own.
+fn signs(
+    findings: &[Finding],
+    figured: &BTreeSet<PlacementId>,
+    selection: &BTreeSet<PlacementId>,
+    style: LengthStyle,
+) -> Vec<Sign> {
+    let placed = || findings.iter().filter_map(|finding| Some((finding, middle(finding.place?))));
+    let is_crowded = placed().count() > CROWD;
+    let sign = |(finding, at): (&Finding, Point)| {
+        let severity = finding.severity;
+        let is_quiet = is_crowded && severity < Severity::Stop && !is_about(finding, selection);
+        let word = (!is_quiet).then(|| words::short(finding.rule));
+        let has_figures = word.is_some() && !is_about(finding, figured);
+        Sign { at, severity, word, figures: has_figures.then(|| figures(finding, style)).flatten() }
+    };
+    placed().map(sign).collect()
+}
+
+fn middle(place: Place) -> Point {
+    match place {
         Place::Point(at) => at,
         Place::Gap(a, b) => a.midpoint(b),
-    };
-    // The gap's own figure is shown while its mold is on the move.
-    let is_moving = finding.subjects.iter().any(|subject| match subject {
-        Subject::Placement(id) => moving.contains(id),
+    }
+}
+
+fn is_about(finding: &Finding, ids: &BTreeSet<PlacementId>) -> bool {
+    finding.subjects.iter().any(|subject| match subject {
+        Subject::Placement(id) => ids.contains(id),
         Subject::Mold(_) | Subject::Stock => false,
-    });
-    let figures = if is_moving { None } else { figures(finding, style) };
-    Some(Sign { at, severity: finding.severity, word: words::short(finding.rule), figures })
+    })
 }
 
 /// "4.0 of 45.5 mm": what was measured of what is asked, where both are lengths.
@@ -111,27 +135,53 @@ mod tests {
         findings.into_iter().find(|f| f.rule == Rule::Clearance).expect("a gap too small")
     }
 
+    fn first(finding: &Finding) -> BTreeSet<PlacementId> {
+        let Subject::Placement(id) = finding.subjects[0] else { panic!("{finding:?}") };
+        BTreeSet::from([id])
+    }
+
+    fn shown(
+        findings: &[Finding],
+        figured: &BTreeSet<PlacementId>,
+        selection: &BTreeSet<PlacementId>,
+    ) -> Vec<Sign> {
+        signs(findings, figured, selection, LengthStyle::Millimetres)
+    }
+
     #[test]
     fn the_gap_of_the_sample_has_its_sign_in_its_middle_with_what_it_is_and_should_be() {
         let close = close();
         let Some(Place::Gap(a, b)) = close.place else { panic!("{close:?}") };
-        let sign = sign(&close, &BTreeSet::new(), LengthStyle::Millimetres).expect("a sign");
-        assert_eq!((sign.at, sign.word), (a.midpoint(b), "too close"));
-        let figures = sign.figures.expect("figures");
+        let none = BTreeSet::new();
+        let signs = shown(std::slice::from_ref(&close), &none, &none);
+        assert_eq!((signs[0].at, signs[0].word), (a.midpoint(b), Some("too close")));
+        let figures = signs[0].figures.as_deref().expect("figures");
         assert!(figures.contains(" of ") && figures.matches("mm").count() == 1, "{figures}");
     }
 
     #[test]
     fn the_figures_are_left_to_the_gap_while_the_mold_is_on_the_move() {
         let close = close();
-        let Subject::Placement(id) = close.subjects[0] else { panic!("{close:?}") };
-        let sign = sign(&close, &BTreeSet::from([id]), LengthStyle::FractionInches);
-        assert_eq!(sign.and_then(|sign| sign.figures), None);
+        let signs = shown(std::slice::from_ref(&close), &first(&close), &BTreeSet::new());
+        assert_eq!((signs[0].word, &signs[0].figures), (Some("too close"), &None));
+    }
+
+    #[test]
+    fn in_a_crowd_only_stops_and_the_selected_have_words() {
+        let none = BTreeSet::new();
+        let mut crowd = vec![close(); CROWD];
+        assert!(shown(&crowd, &none, &none).iter().all(|sign| sign.word.is_some()));
+        crowd.push(Finding { severity: Severity::Stop, ..close() });
+        let worded = |selection| {
+            shown(&crowd, &none, selection).iter().filter(|sign| sign.word.is_some()).count()
+        };
+        assert_eq!(worded(&none), 1);
+        assert_eq!(worded(&first(&close())), CROWD + 1);
     }
 
     #[test]
     fn what_has_no_place_has_no_sign() {
-        let finding = Finding { place: None, ..close() };
-        assert_eq!(sign(&finding, &BTreeSet::new(), LengthStyle::Millimetres), None);
+        let none = BTreeSet::new();
+        assert_eq!(shown(&[Finding { place: None, ..close() }], &none, &none), []);
     }
 }

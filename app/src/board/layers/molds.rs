@@ -17,7 +17,7 @@ use super::super::words;
 use super::findings::shape;
 use super::path;
 
-/// How far a word stands aside for the sign before it, in pixels.
+/// From the middle of a sign to the word behind it, in pixels.
 const SIGN_ROOM_PX: f64 = 9.0;
 
 /// All molds on the blank.
@@ -173,8 +173,8 @@ fn line_view(line: Line) -> impl IntoView {
             </g>
         }
     });
-    // The word makes room for its sign.
-    let x = if sign.is_some() { SIGN_ROOM_PX } else { 0.0 };
+    // A word with a sign begins behind it; any other stands in the middle.
+    let x = line.sign.map_or(0.0, |(_, x)| x + SIGN_ROOM_PX);
     view! {
         {sign}
         <text class=line.class x=x y=line.y>{line.text}</text>
