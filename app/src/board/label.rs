@@ -5,6 +5,7 @@ use engine::rules::Severity;
 use engine::units::Length;
 
 /// The sizes of the lettering in pixels; it stays the same however the drawing is zoomed.
+const NUMBER_PX: f64 = 22.0;
 const NAME_PX: f64 = 14.0;
 const HEIGHT_PX: f64 = 13.0;
 /// From the centre cross to the lettering above and below it, and from one line to the next.
@@ -28,6 +29,8 @@ const SMALL_PX: f64 = 56.0;
 pub(super) struct Line {
     /// Its class.
     pub(super) class: &'static str,
+    /// Where it has its middle, or begins behind a sign, beside the mold's centre, in pixels.
+    pub(super) x: f64,
     /// Its baseline below the mold's centre, in pixels.
     pub(super) y: f64,
     /// What it says.
@@ -40,7 +43,7 @@ pub(super) struct Line {
 pub(super) type Remark = (Severity, &'static str);
 
 /// The lines for a mold that is `room` pixels wide and deep on the board: the number, and of name, remarks and
-/// height as much as fits.
+/// height as much as fits. Remarks that do not fit leave their sign beside the number.
 pub(super) fn lines(marks: &[Mark], remarks: &[Remark], room: [f64; 2]) -> Vec<Line> {
     let is_small = room[0].min(room[1]) < SMALL_PX;
     let class = if is_small { "label-number label-small" } else { "label-number" };
@@ -53,14 +56,12 @@ pub(super) fn lines(marks: &[Mark], remarks: &[Remark], room: [f64; 2]) -> Vec<L
         .into_iter()
         .collect();
     let signs: Vec<Sized> = remarks.iter().map(remark).collect();
-    let below = [
-        [name.clone(), height, signs.clone()].concat(),
-        [name.clone(), signs.clone()].concat(),
-        signs,
-        name,
-    ];
-    let fitting = below.into_iter().find(|words| is_fitting(words, room));
-    above(number).into_iter().chain(under(fitting.unwrap_or_default())).collect()
+    let below =
+        [[name.clone(), height, signs.clone()].concat(), [name.clone(), signs].concat(), name];
+    let fitting = below.into_iter().find(|words| is_fitting(words, room)).unwrap_or_default();
+    let is_said = fitting.iter().any(|(_, line)| line.sign.is_some());
+    let worst = remarks.iter().map(|(severity, _)| *severity).max().filter(|_| !is_said);
+    above(number, worst).into_iter().chain(under(fitting)).collect()
 }
 
 /// A line that has no place yet, with the size of its lettering.
@@ -74,7 +75,7 @@ fn text(marks: &[Mark], role: Role) -> Option<&str> {
 }
 
 fn word(class: &'static str, text: &str) -> Line {
-    Line { class, y: 0.0, text: text.to_owned(), sign: None }
+    Line { class, x: 0.0, y: 0.0, text: text.to_owned(), sign: None }
 }
 
 /// The name; where it is too long for one line, the copy on a line of its own or the words on two.
@@ -95,8 +96,9 @@ fn remark(&(severity, text): &Remark) -> Sized {
         Severity::Caution => "label-remark label-caution",
         Severity::Stop => "label-remark label-stop",
     };
-    let beside = -(width(HEIGHT_PX, text) + SIGN_PX) / 2.0;
-    (HEIGHT_PX, Line { sign: Some((severity, beside + SIGN_PX / 4.0)), ..word(class, text) })
+    let start = (SIGN_PX - width(HEIGHT_PX, text)) / 2.0;
+    let sign = Some((severity, start - SIGN_PX / 2.0));
+    (HEIGHT_PX, Line { x: start, sign, ..word(class, text) })
 }
 
 fn width(px: f64, text: &str) -> f64 {
@@ -111,9 +113,11 @@ fn is_fitting(words: &[Sized], [wide, below]: [f64; 2]) -> bool {
     !words.is_empty() && words.iter().all(|word| width_of(word) <= wide) && depth <= below
 }
 
-/// The number stands on the centre cross.
-fn above(number: Option<Line>) -> Option<Line> {
-    number.map(|line| Line { y: -CROSS_PX, ..line })
+/// The number stands on the centre cross, with a sign on its left where there is something to say.
+fn above(number: Option<Line>, worst: Option<Severity>) -> Option<Line> {
+    let number = number?;
+    let aside = -(width(NUMBER_PX, &number.text) + SIGN_PX) / 2.0;
+    Some(Line { y: -CROSS_PX, sign: worst.map(|severity| (severity, aside)), ..number })
 }
 
 /// The rest stands below the centre cross, one line under the other.
@@ -150,7 +154,7 @@ mod tests {
     fn everything_is_written_where_it_fits_and_the_number_always() {
         assert_eq!(texts(2, &[NOTE], [140.0, 130.0]), ["2", "Limpet", "22 mm tall", "gauge"]);
         assert_eq!(texts(2, &[NOTE], [120.0, 78.0]), ["2", "Limpet", "gauge"]);
-        assert_eq!(texts(2, &[NOTE], [120.0, 45.0]), ["2", "gauge"]);
+        assert_eq!(texts(2, &[NOTE], [120.0, 45.0]), ["2", "Limpet"]);
         assert_eq!(texts(2, &[], [60.0, 45.0]), ["2", "Limpet"]);
         assert_eq!(texts(2, &[NOTE], [20.0, 20.0]), ["2"]);
     }
@@ -180,6 +184,15 @@ mod tests {
         let got = lines(&marks(2), &[NOTE], [200.0, 200.0]);
         let (severity, x) = got[3].sign.expect("a sign");
         assert_eq!(severity, Severity::Note);
-        assert!(x < -width(HEIGHT_PX, "gauge") / 2.0);
+        assert!(x < got[3].x && got[3].x < 0.0);
+        assert_eq!(got[0].sign, None);
+    }
+
+    #[test]
+    fn a_remark_that_does_not_fit_leaves_its_sign_beside_the_number() {
+        let got = lines(&marks(2), &[NOTE, (Severity::Stop, "too tall")], [20.0, 20.0]);
+        let (severity, x) = got[0].sign.expect("a sign");
+        assert_eq!(severity, Severity::Stop, "the worst of them");
+        assert!(x < 0.0);
     }
 }

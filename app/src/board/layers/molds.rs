@@ -17,9 +17,6 @@ use super::super::words;
 use super::findings::shape;
 use super::path;
 
-/// From the middle of a sign to the word behind it, in pixels.
-const SIGN_ROOM_PX: f64 = 9.0;
-
 /// All molds on the blank.
 #[component]
 pub(in super::super) fn Molds(board: BoardState) -> impl IntoView {
@@ -173,11 +170,9 @@ fn line_view(line: Line) -> impl IntoView {
             </g>
         }
     });
-    // A word with a sign begins behind it; any other stands in the middle.
-    let x = line.sign.map_or(0.0, |(_, x)| x + SIGN_ROOM_PX);
     view! {
         {sign}
-        <text class=line.class x=x y=line.y>{line.text}</text>
+        <text class=line.class x=line.x y=line.y>{line.text}</text>
     }
 }
 
