@@ -238,3 +238,89 @@ fn is_seen(form: &Form, window: Rect) -> bool {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::geometry::{Point, Pose};
+    use crate::plan::{CopyNumber, Machine, MoldId, Placement, PlacementId, Size, sample};
+    use crate::units::Angle;
+
+    const PULL: PullId = PullId(1);
+
+    /// The sample's crab shell alone on a blank of 1.5 x 1.2 m.
+    fn lonely() -> Plan {
+        let mut plan = sample();
+        let blank = Size::new(Length::mm(1500.0), Length::mm(1200.0));
+        plan.machine = Machine::with_lip(blank, Length::mm(15.0), Length::mm(150.0));
+        let pose = Pose::new(Point::new(420.0, 400.0), Angle::ZERO);
+        let placement = Placement { mold: MoldId(2), copy: CopyNumber(1), pose, locked: false };
+        if let Some(pull) = plan.pulls.get_mut(&PULL) {
+            Arc::make_mut(pull).placements = [(PlacementId(1), placement)].into();
+        }
+        plan
+    }
+
+    /// Places a millimetre apart along every line of a form.
+    fn along(form: &Form) -> Vec<Point> {
+        let line = |a: Point, b: Point| {
+            let n = libm::ceil(a.distance(b)).max(1.0);
+            std::iter::successors(Some(0.0), move |i| (*i < n).then_some(i + 1.0))
+                .map(move |i| a + (b - a) * (i / n))
+                .collect::<Vec<_>>()
+        };
+        match form {
+            Form::Region(region) => {
+                region.rings().flat_map(Ring::sides).flat_map(|(a, b)| line(a, b)).collect()
+            }
+            Form::Line(a, b) => line(*a, *b),
+            Form::Polyline(points) => points.windows(2).flat_map(|ab| line(ab[0], ab[1])).collect(),
+            Form::Text { at, .. } => vec![*at],
+        }
+    }
+
+    #[test]
+    fn sheets_with_nothing_on_them_are_left_out_and_nothing_drawn_is_lost() {
+        let plan = lonely();
+        let settings = TemplateSettings::new(Paper::A4, "today");
+        let content = plan.machine.blank.rect().grown(BEYOND);
+        let (frame, tiling) = laid_out(content, "", &settings).expect("fits");
+        let drawing = draw(&plan, PULL, &[]);
+        let sheets = Sheets::new(&drawing, frame, tiling);
+        let n_left_out = sheets.tiling.n_tiles() - sheets.kept.len();
+        assert!(n_left_out > 5, "{n_left_out} of {}", sheets.tiling.n_tiles());
+        let shown: Vec<Rect> = sheets.kept.iter().map(|&tile| sheets.tiling.shows(tile)).collect();
+        for mark in &drawing.marks {
+            for place in along(&mark.form) {
+                assert!(shown.iter().any(|sheet| sheet.contains(place)), "{mark:?} at {place:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_template_counts_its_sheets_and_crosses_out_those_left_out() {
+        let settings = TemplateSettings::new(Paper::Letter, "today");
+        let template = template(&lonely(), PULL, &settings).expect("fits");
+        assert_eq!(template.pages.len() + template.skipped, template.columns * template.rows);
+        for page in &template.pages {
+            let marks = page.layers.iter().flat_map(|layer| &layer.marks);
+            let crosses = marks.filter(|mark| mark.role == Role::MapSkipped).count();
+            assert_eq!(crosses, template.skipped * 2, "{}", page.name);
+        }
+    }
+
+    #[test]
+    fn the_paper_lies_whichever_way_takes_fewer_sheets() {
+        let mut plan = sample();
+        for (width, depth, is_upright) in [(170.0, 230.0, true), (255.0, 150.0, false)] {
+            let blank = Size::new(Length::mm(width), Length::mm(depth));
+            plan.machine = Machine::with_lip(blank, Length::mm(15.0), Length::mm(150.0));
+            let settings = TemplateSettings::new(Paper::A4, "today");
+            let pages = template(&plan, PULL, &settings).expect("fits").pages;
+            assert_eq!(pages.len(), 1, "{width} x {depth}");
+            assert_eq!(pages[0].width < pages[0].height, is_upright);
+        }
+    }
+}
