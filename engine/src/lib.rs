@@ -10,6 +10,8 @@ pub mod units;
 
 pub mod geometry;
 
+pub mod search;
+
 pub mod plan;
 
 pub mod edit;
