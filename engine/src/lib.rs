@@ -22,6 +22,8 @@ pub mod rules;
 
 pub mod moves;
 
+pub mod arrange;
+
 pub mod file;
 
 pub mod drawing;

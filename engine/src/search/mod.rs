@@ -12,5 +12,6 @@ mod watch;
 
 pub use place::{Placed, place};
 pub use problem::{Apart, Item, Problem, Turns};
+pub(crate) use random::Random;
 pub use verify::shortfall;
 pub use watch::{Budget, Progress, Seed, Watch};

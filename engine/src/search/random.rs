@@ -8,18 +8,18 @@ use super::Seed;
 /// Mathematical Software 47(4), 2021; the beginning is from G. L. Steele, D. Lea and C. H. Flood, Fast splittable
 /// pseudorandom number generators, OOPSLA 2014 (both cited from memory).
 #[derive(Clone, Debug)]
-pub(super) struct Random {
+pub(crate) struct Random {
     state: [u64; 4],
 }
 
 impl Random {
-    pub(super) fn new(Seed(seed): Seed) -> Self {
+    pub(crate) fn new(Seed(seed): Seed) -> Self {
         let mut at = seed;
         Self { state: std::array::from_fn(|_| split_mix(&mut at)) }
     }
 
     /// The next 64 bits.
-    pub(super) const fn next(&mut self) -> u64 {
+    pub(crate) const fn next(&mut self) -> u64 {
         let s = &mut self.state;
         let result = s[0].wrapping_add(s[3]).rotate_left(23).wrapping_add(s[0]);
         let shifted = s[1] << 17;
@@ -33,24 +33,24 @@ impl Random {
     }
 
     /// From zero (inclusive) to one (exclusive).
-    pub(super) fn share(&mut self) -> f64 {
+    pub(crate) fn share(&mut self) -> f64 {
         // The upper 52 bits as the digits of a number from 1 to 2: exact, without a conversion that could round.
         f64::from_bits((self.next() >> 12) | 1.0_f64.to_bits()) - 1.0
     }
 
     /// From `low` to `high`; `low` when there is nothing between.
-    pub(super) fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(crate) fn between(&mut self, low: f64, high: f64) -> f64 {
         low + self.share() * (high - low).max(0.0)
     }
 
     /// Below `n`; zero when `n` is.
-    pub(super) fn below(&mut self, n: usize) -> usize {
+    pub(crate) fn below(&mut self, n: usize) -> usize {
         let wide = u128::from(self.next()) * (n as u128);
         usize::try_from(wide >> 64).unwrap_or(0)
     }
 
     /// Puts a list into random order.
-    pub(super) fn shuffle<T>(&mut self, list: &mut [T]) {
+    pub(crate) fn shuffle<T>(&mut self, list: &mut [T]) {
         for at in (1..list.len()).rev() {
             let other = self.below(at + 1);
             list.swap(at, other);
