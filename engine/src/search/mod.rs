@@ -4,6 +4,11 @@
 //! turn, the room of each and how far apart every two of them must stay; `place` looks for poses, for so many steps.
 //! Same problem, same seed, same budget: same answer on every target.
 
+mod catalog;
+mod field;
+mod forbidden;
+mod layout;
+mod look;
 mod place;
 mod problem;
 mod random;
