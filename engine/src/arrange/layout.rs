@@ -160,15 +160,22 @@ pub(super) fn neat(scene: &Scene<'_>, poses: &[Pose], run: &mut Run<'_>) -> Vec<
             },
         )
         .collect();
+    // What stays is not pushed about for the rounding of others.
+    let mut others = scene.of(|_, _| true);
+    for (i, body) in others.bodies.iter_mut().enumerate() {
+        body.is_pinned |= !is_moved(i);
+    }
+    if others.movable().next().is_none() {
+        return poses.to_vec();
+    }
     let wish = Wish { at: &turned, from: &turned, extra: ROUNDING };
-    let Some(settled) = settle(scene, wish, run) else { return poses.to_vec() };
-    let is_settled = |i: usize| is_moved(i) || settled[i].at.distance(turned[i].at) > 0.0;
+    let Some(settled) = settle(&others, wish, run) else { return poses.to_vec() };
     let rounded: Vec<Pose> = settled
         .iter()
         .enumerate()
         .map(
             |(i, pose)| {
-                if is_settled(i) { Pose { at: typed_place(pose.at), ..*pose } } else { *pose }
+                if is_moved(i) { Pose { at: typed_place(pose.at), ..*pose } } else { *pose }
             },
         )
         .collect();

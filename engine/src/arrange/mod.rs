@@ -10,6 +10,8 @@ mod watch;
 mod words;
 
 mod cover;
+#[cfg(test)]
+mod fixture;
 mod layout;
 mod measure;
 mod parting;
