@@ -3,7 +3,7 @@
 use super::catalog::Catalog;
 use super::field::Field;
 use super::{Problem, Turns};
-use crate::geometry::{Point, Pose, Rect, Vec2, extent};
+use crate::geometry::{Point, Pose, Rect, Shape, Vec2, extent};
 use crate::units::Angle;
 
 /// Turns that are tried of an item that may turn freely.
@@ -18,6 +18,16 @@ pub(super) struct Seat {
     pub(super) sin: f64,
     pub(super) cos: f64,
     pub(super) reach: Rect,
+    /// False when the turned item is larger than its room.
+    pub(super) fits: bool,
+}
+
+impl Seat {
+    /// The nearest place within reach.
+    pub(super) fn held(&self, at: Point) -> Point {
+        let Rect { min, max } = self.reach;
+        Point::new(at.x.max(min.x).min(max.x), at.y.max(min.y).min(max.y))
+    }
 }
 
 /// An item as the search sees it.
@@ -257,6 +267,21 @@ impl Layout {
         self.weights.fill(1.0);
     }
 
+    /// Gives every item that is not pinned another room, and moves those into it that reach out.
+    pub(super) fn resize(&mut self, problem: &Problem, room: Rect) {
+        for i in 0..self.len() {
+            if self.pieces[i].is_pinned {
+                continue;
+            }
+            for known in &mut self.pieces[i].seats {
+                *known = seat(&problem.items[i].shape, known.turn, room);
+            }
+            let stand = self.stands[i];
+            self.stands[i].at = self.pieces[i].seats[stand.seat].held(stand.at);
+        }
+        self.measure();
+    }
+
     /// Keeps two items farther apart, for when the exact geometry finds too little of a distance.
     pub(super) fn widen(&mut self, by: f64) {
         for apart in &mut self.apart {
@@ -280,16 +305,10 @@ fn bounds(view: &View, field: &Field) -> Rect {
 
 fn piece(problem: &Problem, i: usize, shape: usize) -> Piece {
     let item = &problem.items[i];
-    let seat = |turn: Angle| {
-        let (sin, cos) = turn.sin_cos();
-        let extent = extent(&item.shape, Pose::new(Point::ORIGIN, turn));
-        let (low, high) = (item.room.min - extent.min.to_vec2(), item.room.max - extent.max.to_vec2());
-        Seat { turn, sin, cos, reach: Rect { min: low, max: high } }
-    };
     if let Some(pose) = item.pinned {
-        let mut pinned = seat(pose.turn);
-        pinned.reach = Rect { min: pose.at, max: pose.at };
-        return Piece { shape, seats: vec![pinned], is_pinned: true };
+        let (sin, cos) = pose.turn.sin_cos();
+        let reach = Rect { min: pose.at, max: pose.at };
+        return Piece { shape, seats: vec![Seat { turn: pose.turn, sin, cos, reach, fits: true }], is_pinned: true };
     }
     let turns = match &item.turns {
         Turns::Free => (0..FREE_TURNS)
@@ -298,15 +317,16 @@ fn piece(problem: &Problem, i: usize, shape: usize) -> Piece {
         Turns::Of(turns) if turns.is_empty() => vec![Angle::ZERO],
         Turns::Of(turns) => turns.clone(),
     };
-    let mut seats: Vec<Seat> = turns.into_iter().map(seat).collect();
-    let fits = |seat: &Seat| seat.reach.min.x <= seat.reach.max.x && seat.reach.min.y <= seat.reach.max.y;
-    if seats.iter().any(fits) {
-        seats.retain(fits);
-    }
-    for seat in &mut seats {
-        seat.reach = upright(seat.reach);
-    }
+    let seats = turns.into_iter().map(|turn| seat(&item.shape, turn, item.room)).collect();
     Piece { shape, seats, is_pinned: false }
+}
+
+fn seat(shape: &Shape, turn: Angle, room: Rect) -> Seat {
+    let (sin, cos) = turn.sin_cos();
+    let extent = extent(shape, Pose::new(Point::ORIGIN, turn));
+    let (min, max) = (room.min - extent.min.to_vec2(), room.max - extent.max.to_vec2());
+    let fits = min.x <= max.x && min.y <= max.y;
+    Seat { turn, sin, cos, reach: upright(Rect { min, max }), fits }
 }
 
 /// A rectangle that is turned inside out becomes its middle: an item that has no room is put astride it.

@@ -53,21 +53,27 @@ pub(super) fn best_place(layout: &mut Layout, i: usize, random: &mut Random, ste
     best
 }
 
-/// All seats when there are few; otherwise the present one, those beside it, and some of the others.
+/// All seats that fit when there are few; otherwise the present one, those beside it, and some of the others.
 fn seats_to_try(layout: &Layout, i: usize, random: &mut Random) -> Vec<usize> {
-    let n = layout.pieces[i].seats.len();
-    if n <= SEATS {
-        return (0..n).collect();
-    }
+    let seats = &layout.pieces[i].seats;
+    let n = seats.len();
     let now = layout.stands[i].seat;
-    let mut seats = vec![now, (now + 1) % n, (now + n - 1) % n];
-    while seats.len() < SEATS {
-        let seat = random.below(n);
-        if !seats.contains(&seat) {
-            seats.push(seat);
+    let fitting: Vec<usize> = (0..n).filter(|&k| seats[k].fits).collect();
+    if fitting.is_empty() {
+        return vec![now];
+    }
+    if fitting.len() <= SEATS {
+        return fitting;
+    }
+    let beside = [now, (now + 1) % n, (now + n - 1) % n];
+    let mut tried: Vec<usize> = beside.into_iter().filter(|&k| seats[k].fits).collect();
+    while tried.len() < SEATS {
+        let seat = fitting[random.below(fitting.len())];
+        if !tried.contains(&seat) {
+            tried.push(seat);
         }
     }
-    seats
+    tried
 }
 
 /// A grid of places over the reach of a seat, both ends included and jittered between them.
@@ -164,13 +170,13 @@ impl Near<'_> {
 
     /// Walks downhill from a place: first by what all pairs want, then by trying round about.
     fn improved(&self, from: Point, step: f64, steps: &mut u64) -> (Point, f64) {
-        let mut at = self.held(from);
+        let mut at = self.seat.held(from);
         let mut cost = self.cost(at, f64::INFINITY);
         for _ in 0..6 {
             if cost <= 0.0 {
                 return (at, cost);
             }
-            let next = self.held(at + self.push(at));
+            let next = self.seat.held(at + self.push(at));
             let next_cost = self.cost(next, cost);
             *steps += 2;
             if next_cost >= cost {
@@ -199,7 +205,7 @@ impl Near<'_> {
         while step > least && cost > 0.0 {
             let mut is_better = false;
             for (x, y) in WAYS {
-                let next = self.held(at + Vec2::new(x, y) * step);
+                let next = self.seat.held(at + Vec2::new(x, y) * step);
                 let next_cost = self.cost(next, cost);
                 *steps += 1;
                 if next_cost < cost {
@@ -224,11 +230,5 @@ impl Near<'_> {
             }
         }
         if weights > 0.0 { push / weights } else { Vec2::ZERO }
-    }
-
-    /// The nearest place within reach.
-    fn held(&self, at: Point) -> Point {
-        let Rect { min, max } = self.seat.reach;
-        Point::new(at.x.max(min.x).min(max.x), at.y.max(min.y).min(max.y))
     }
 }
