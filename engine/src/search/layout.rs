@@ -8,6 +8,8 @@ use crate::units::Angle;
 
 /// Turns that are tried of an item that may turn freely.
 const FREE_TURNS: u32 = 36;
+/// Seats of all items up to which the fields of their pairs are kept in a table.
+const MOST_SEATS: usize = 2000;
 /// Distances are searched with this much to spare, in millimetres, so that rounding takes nothing away.
 pub(super) const SPARE: f64 = 2e-6;
 
@@ -35,6 +37,8 @@ impl Seat {
 pub(super) struct Piece {
     pub(super) shape: usize,
     pub(super) seats: Vec<Seat>,
+    /// The number of its first seat among the seats of all items.
+    first_seat: usize,
     pub(super) is_pinned: bool,
 }
 
@@ -83,12 +87,39 @@ impl View {
     }
 }
 
+/// The fields of pairs of seats, so that they need not be looked up by their turns; none is kept when there are
+/// very many.
+#[derive(Debug)]
+struct Known {
+    n_seats: usize,
+    fields: Vec<u32>,
+}
+
+impl Known {
+    fn new(n_seats: usize) -> Self {
+        let n = if n_seats <= MOST_SEATS { n_seats } else { 0 };
+        Self { n_seats: n, fields: vec![u32::MAX; n * n] }
+    }
+
+    fn get(&self, (one, other): (usize, usize)) -> Option<usize> {
+        let field = *self.fields.get(one * self.n_seats + other)?;
+        (field != u32::MAX).then_some(field as usize)
+    }
+
+    fn set(&mut self, (one, other): (usize, usize), field: usize) {
+        if let Some(known) = self.fields.get_mut(one * self.n_seats + other) {
+            *known = u32::try_from(field).unwrap_or(u32::MAX);
+        }
+    }
+}
+
 /// The state of a search.
 #[derive(Debug)]
 pub(super) struct Layout {
     pub(super) pieces: Vec<Piece>,
     pub(super) stands: Vec<Stand>,
     pub(super) catalog: Catalog,
+    known: Known,
     /// Row by row, as all pairs below.
     apart: Vec<f64>,
     weights: Vec<f64>,
@@ -111,7 +142,12 @@ impl Layout {
         let apart: Vec<f64> = apart.collect();
         let margin = apart.iter().copied().fold(0.0, f64::max);
         catalog.set_margin(margin);
-        let pieces: Vec<Piece> = (0..n).map(|i| piece(problem, i, shapes[i])).collect();
+        let mut pieces: Vec<Piece> = (0..n).map(|i| piece(problem, i, shapes[i])).collect();
+        let mut n_seats = 0;
+        for piece in &mut pieces {
+            piece.first_seat = n_seats;
+            n_seats += piece.seats.len();
+        }
         let stands = pieces.iter().zip(&problem.items).map(|(piece, item)| Stand {
             seat: 0,
             at: item.pinned.map_or_else(|| piece.seats[0].reach.center(), |pose| pose.at),
@@ -120,6 +156,7 @@ impl Layout {
             stands: stands.collect(),
             pieces,
             catalog,
+            known: Known::new(n_seats),
             apart,
             weights: vec![1.0; n * n],
             lacks: vec![0.0; n * n],
@@ -179,11 +216,17 @@ impl Layout {
         let (mine, its) = (self.pieces[i].seats[seat], self.pieces[j].seats[self.stands[j].seat]);
         let shapes = (self.pieces[i].shape, self.pieces[j].shape);
         let is_first = (shapes.0, i) < (shapes.1, j);
-        let (field, frame) = if is_first {
-            (self.catalog.find(shapes.0, shapes.1, its.turn - mine.turn), mine)
-        } else {
-            (self.catalog.find(shapes.1, shapes.0, mine.turn - its.turn), its)
-        };
+        let frame = if is_first { mine } else { its };
+        let numbers = (self.pieces[i].first_seat + seat, self.pieces[j].first_seat + self.stands[j].seat);
+        let field = self.known.get(numbers).unwrap_or_else(|| {
+            let field = if is_first {
+                self.catalog.find(shapes.0, shapes.1, its.turn - mine.turn)
+            } else {
+                self.catalog.find(shapes.1, shapes.0, mine.turn - its.turn)
+            };
+            self.known.set(numbers, field);
+            field
+        });
         let at = i * self.len() + j;
         let mut view = View {
             other: j,
@@ -308,7 +351,7 @@ fn piece(problem: &Problem, i: usize, shape: usize) -> Piece {
     if let Some(pose) = item.pinned {
         let (sin, cos) = pose.turn.sin_cos();
         let reach = Rect { min: pose.at, max: pose.at };
-        return Piece { shape, seats: vec![Seat { turn: pose.turn, sin, cos, reach, fits: true }], is_pinned: true };
+        return Piece { shape, seats: vec![Seat { turn: pose.turn, sin, cos, reach, fits: true }], first_seat: 0, is_pinned: true };
     }
     let turns = match &item.turns {
         Turns::Free => (0..FREE_TURNS)
@@ -318,7 +361,7 @@ fn piece(problem: &Problem, i: usize, shape: usize) -> Piece {
         Turns::Of(turns) => turns.clone(),
     };
     let seats = turns.into_iter().map(|turn| seat(&item.shape, turn, item.room)).collect();
-    Piece { shape, seats, is_pinned: false }
+    Piece { shape, seats, first_seat: 0, is_pinned: false }
 }
 
 fn seat(shape: &Shape, turn: Angle, room: Rect) -> Seat {

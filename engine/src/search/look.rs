@@ -10,6 +10,12 @@ use crate::geometry::{Point, Rect, Vec2};
 const PLACES: f64 = 700.0;
 /// Places of the maps that are looked at closely.
 const CLOSE_LOOKS: usize = 5;
+/// Where the first rough walk downhill ends, as a share of the step of the map.
+const COARSE: f64 = 0.05;
+/// Where the walk of the best ends.
+const FINE: f64 = 5e-4;
+/// A place that costs so many times the best after the first pushes is left.
+const HOPELESS: f64 = 3.0;
 /// Seats looked at in one go when there are more.
 const SEATS: usize = 8;
 
@@ -25,32 +31,63 @@ pub(super) fn best_place(layout: &mut Layout, i: usize, random: &mut Random, ste
     let now = layout.stands[i];
     let seats = seats_to_try(layout, i, random);
     let views: Vec<(usize, Vec<View>)> = seats.iter().map(|&s| (s, layout.views(i, s))).collect();
-    let mut candidates: Vec<(f32, usize, Point, f64)> = Vec::new();
+    let mut lows = Lows(Vec::new());
     for (k, (seat, views)) in views.iter().enumerate() {
         let map = Map::new(layout.pieces[i].seats[*seat].reach, random);
         *steps += map.len() as u64 / 4;
         let costs = map.costs(&layout.catalog, views);
-        map.lows(&costs, |cost, at| candidates.push((cost, k, at, map.step)));
+        map.lows(&costs, k, &mut lows);
     }
-    candidates.sort_by(|a, b| a.0.total_cmp(&b.0));
-    candidates.truncate(CLOSE_LOOKS);
-    let step = candidates.first().map_or(1.0, |one| one.3);
-    if let Some(k) = seats.iter().position(|&seat| seat == now.seat) {
-        candidates.push((0.0, k, now.at, step * 0.5));
+    let step = lows.0.first().map_or(1.0, |low| low.step);
+    let mut candidates = lows.0;
+    if let Some(seat) = seats.iter().position(|&seat| seat == now.seat) {
+        candidates.push(Low { cost: 0.0, seat, at: now.at, step: step * 0.5 });
     }
     let mut best = Find { stand: now, cost: f64::INFINITY };
-    for (_, k, at, step) in candidates {
+    let mut last = None;
+    for Low { seat: k, at, step, .. } in candidates {
         let (seat, views) = &views[k];
         let near = Near { catalog: &layout.catalog, views, seat: layout.pieces[i].seats[*seat] };
-        let (at, cost) = near.improved(at, step, steps);
+        let (at, cost) = near.improved(at, step, best.cost, steps);
         if cost < best.cost {
             best = Find { stand: Stand { seat: *seat, at }, cost };
+            last = Some((near, step));
         }
         if cost <= 0.0 {
-            break;
+            return best;
         }
     }
+    if let Some((near, step)) = last {
+        (best.stand.at, best.cost) =
+            near.tried_round(best.stand.at, best.cost, (step * COARSE, step * FINE), steps);
+    }
     best
+}
+
+/// A place of a map that costs no more than those around it.
+#[derive(Clone, Copy, Debug)]
+struct Low {
+    cost: f32,
+    seat: usize,
+    at: Point,
+    /// How far the places around it are.
+    step: f64,
+}
+
+/// The cheapest places of the maps so far, the cheapest first.
+struct Lows(Vec<Low>);
+
+impl Lows {
+    /// Whether a place of this cost is among the cheapest.
+    fn is_wanted(&self, cost: f32) -> bool {
+        self.0.len() < CLOSE_LOOKS || self.0.last().is_some_and(|last| cost < last.cost)
+    }
+
+    fn add(&mut self, low: Low) {
+        let at = self.0.partition_point(|known| known.cost <= low.cost);
+        self.0.insert(at, low);
+        self.0.truncate(CLOSE_LOOKS);
+    }
 }
 
 /// All seats that fit when there are few; otherwise the present one, those beside it, and some of the others.
@@ -119,17 +156,20 @@ impl Map {
         costs
     }
 
-    /// Tells the places that cost no more than those around them.
-    fn lows(&self, costs: &[f32], mut tell: impl FnMut(f32, Point)) {
+    /// Adds the places that cost no more than those around them.
+    fn lows(&self, costs: &[f32], seat: usize, lows: &mut Lows) {
         let (n_columns, n_rows) = (self.columns.len(), self.rows.len());
-        for row in 0..n_rows {
-            for column in 0..n_columns {
-                let cost = costs[row * n_columns + column];
+        for (row, line) in costs.chunks_exact(n_columns).enumerate() {
+            for (column, &cost) in line.iter().enumerate() {
+                if !lows.is_wanted(cost) {
+                    continue;
+                }
                 let rows = row.saturating_sub(1)..(row + 2).min(n_rows);
                 let columns = column.saturating_sub(1)..(column + 2).min(n_columns);
                 let mut around = rows.flat_map(|r| costs[r * n_columns..][columns.clone()].iter());
                 if around.all(|&other| other >= cost) {
-                    tell(cost, Point::new(self.columns[column], self.rows[row]));
+                    let at = Point::new(self.columns[column], self.rows[row]);
+                    lows.add(Low { cost, seat, at, step: self.step });
                 }
             }
         }
@@ -168,8 +208,9 @@ impl Near<'_> {
         sum
     }
 
-    /// Walks downhill from a place: first by what all pairs want, then by trying round about.
-    fn improved(&self, from: Point, step: f64, steps: &mut u64) -> (Point, f64) {
+    /// Walks downhill from a place, first by what all pairs want, then by trying round about; not to the very
+    /// bottom, and not at all when the beginning is hopeless against `most`.
+    fn improved(&self, from: Point, step: f64, most: f64, steps: &mut u64) -> (Point, f64) {
         let mut at = self.seat.held(from);
         let mut cost = self.cost(at, f64::INFINITY);
         for _ in 0..6 {
@@ -184,11 +225,14 @@ impl Near<'_> {
             }
             (at, cost) = (next, next_cost);
         }
-        self.tried_round(at, cost, step * 0.5, steps)
+        if cost > most * HOPELESS {
+            return (at, cost);
+        }
+        self.tried_round(at, cost, (step * 0.5, step * COARSE), steps)
     }
 
     /// Tries eight directions with ever smaller steps.
-    fn tried_round(&self, from: Point, cost: f64, step: f64, steps: &mut u64) -> (Point, f64) {
+    fn tried_round(&self, from: Point, cost: f64, (step, least): (f64, f64), steps: &mut u64) -> (Point, f64) {
         const SLANT: f64 = std::f64::consts::FRAC_1_SQRT_2;
         const WAYS: [(f64, f64); 8] = [
             (1.0, 0.0),
@@ -201,7 +245,6 @@ impl Near<'_> {
             (-SLANT, SLANT),
         ];
         let (mut at, mut cost, mut step) = (from, cost, step);
-        let least = step * 1e-3;
         while step > least && cost > 0.0 {
             let mut is_better = false;
             for (x, y) in WAYS {
