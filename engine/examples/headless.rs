@@ -4,6 +4,8 @@
 
 #[path = "headless/arrange.rs"]
 mod arrange;
+#[path = "headless/strip.rs"]
+mod strip;
 
 use std::collections::BTreeMap;
 use std::fs::{self, File};
@@ -82,6 +84,13 @@ const VERBS: &[Verb] = &[
         run: open_link,
     },
     Verb {
+        name: "strip",
+        takes: "FILE [--seconds N] [--steps N] [--seed S]",
+        options: &["seconds", "steps", "seed"],
+        does: "packs the outlines of a strip instance as short as it can; ten seconds when nothing is said",
+        run: strip::pack_strip,
+    },
+    Verb {
         name: "sample",
         takes: "",
         options: &[],
@@ -138,9 +147,9 @@ fn help() -> String {
     let verbs =
         VERBS.iter().map(|verb| format!("  {} {}\n      {}\n", verb.name, verb.takes, verb.does));
     format!(
-        "usage: headless VERB ...\n\n{}\nPLAN is a plan file, LINK a link or a file with one; - reads standard \
-         input. JSON comes on standard output,\nmessages on standard error. The exit status is 1 when a finding \
-         says stop or not all molds fit, and 2 when the input cannot be used.\n",
+        "usage: headless VERB ...\n\n{}\nPLAN is a plan file, LINK a link or a file with one, FILE a strip instance; \
+         - reads standard input.\nJSON comes on standard output, messages on standard error. The exit status is 1 when a \
+         finding says stop\nor not all molds fit, and 2 when the input cannot be used.\n",
         verbs.collect::<String>()
     )
 }
