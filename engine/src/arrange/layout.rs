@@ -151,15 +151,14 @@ pub(super) fn neat(scene: &Scene<'_>, poses: &[Pose], run: &mut Run<'_>) -> Vec<
     /// Half a micrometre in both directions, for two bodies, and a little more.
     const ROUNDING: f64 = 0.0015;
     let is_moved = |i: usize| scene.bodies[i].pose != Some(poses[i]) && !scene.bodies[i].is_pinned;
-    let turned: Vec<Pose> = poses
-        .iter()
-        .enumerate()
-        .map(
-            |(i, pose)| {
-                if is_moved(i) { Pose { turn: typed_turn(pose.turn), ..*pose } } else { *pose }
-            },
-        )
-        .collect();
+    // A turn that a person gave is kept to the bit.
+    let is_turned = |i: usize| {
+        is_moved(i) && scene.bodies[i].pose.is_none_or(|pose| pose.turn != poses[i].turn)
+    };
+    let typed = |(i, pose): (usize, &Pose)| {
+        if is_turned(i) { Pose { turn: typed_turn(pose.turn), ..*pose } } else { *pose }
+    };
+    let turned: Vec<Pose> = poses.iter().enumerate().map(typed).collect();
     // What stays is not pushed about for the rounding of others.
     let mut others = scene.of(|_, _| true);
     for (i, body) in others.bodies.iter_mut().enumerate() {
