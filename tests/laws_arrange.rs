@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 
 use engine::arrange::{
-    Aims, Answer, ArrangeError, Budget, Intent, MoldCopy, Outcome, Progress, Request, Seed,
-    SmallerFactor, TurnedBlank, Worth, arrange,
+    Aims, Answer, ArrangeError, Budget, Intent, Measures, MoldCopy, Outcome, Progress, Request,
+    Seed, SmallerFactor, TurnedBlank, Worth, arrange,
 };
 use engine::edit::Edit;
 use engine::geometry::{Point, Pose, Rect, Ring, Vec2};
@@ -381,6 +381,60 @@ fn two_blocks_are_spread_as_far_as_the_closed_form() {
     let answer = answer(&plan, &asked).expect("makes sense");
     let Outcome::Spread { after, .. } = answer.outcome else { panic!("{answer:?}") };
     assert!(after.spare > Length::mm(68.0), "{after:?}");
+}
+
+/// How two or three blocks, each with its height and place, measure before and after a spread with one aim.
+fn spread(aims: Aims, molds: &[(Mold, (f64, f64, f64))]) -> (Measures, Measures) {
+    let kinds: Vec<Mold> = molds.iter().map(|(mold, _)| mold.clone()).collect();
+    let places: Vec<(u32, u32, f64, f64)> =
+        (1..).zip(molds).map(|(n, (_, (x, y, _)))| (n, 1, *x, *y)).collect();
+    let plan = standing(&with_molds(&bench(), &kinds), &places);
+    let turn = |(n, (_, (x, y, turn))): (u32, &(Mold, (f64, f64, f64)))| {
+        (PlacementId(n), Pose::new(Point::new(*x, *y), Angle::degrees(*turn)))
+    };
+    let turned = Edit::Move(PULL, (1..).zip(molds).map(turn).collect());
+    let plan = plan.apply(&turned).expect("turns");
+    let asked = Request { budget: Budget { steps: 400_000 }, ..request(Intent::Spread(aims)) };
+    let answer = answer(&plan, &asked).expect("makes sense");
+    is_good(&plan, answer.edit.as_ref().expect("moves"), &asked).expect("good");
+    match answer.outcome {
+        Outcome::Spread { before, after } => (before, after),
+        other => panic!("{other:?}"),
+    }
+}
+
+const NO_AIM: Aims = Aims { room: 0.0, tall_inside: 0.0, square: 0.0, faces_apart: 0.0 };
+
+#[test]
+fn the_tall_one_comes_to_the_middle() {
+    let tall = Mold { height: Length::mm(32.0), ..block() };
+    let low = Mold { height: Length::mm(10.0), ..block() };
+    let molds = [
+        (tall, (80.0, 150.0, 0.0)),
+        (low.clone(), (200.0, 150.0, 0.0)),
+        (low, (310.0, 150.0, 0.0)),
+    ];
+    let (before, after) = spread(Aims { tall_inside: 1.0, ..NO_AIM }, &molds);
+    assert_near!(before.tall_from_middle.to_mm(), 120.0, 1e-6);
+    assert!(after.tall_from_middle < Length::mm(15.0), "{after:?}");
+}
+
+#[test]
+fn long_walls_come_parallel_to_the_frame() {
+    let long = Footprint::Rectangle { width: Length::mm(120.0), depth: Length::mm(30.0) };
+    let free = Mold { footprint: long, turns: Turns::Free, ..block() };
+    let (before, after) = spread(Aims { square: 1.0, ..NO_AIM }, &[(free, (200.0, 150.0, 33.0))]);
+    assert_near!(before.out_of_square.to_degrees(), 33.0, 1e-6);
+    assert_near!(after.out_of_square.to_degrees(), 0.0, 1e-3);
+}
+
+#[test]
+fn long_faces_are_turned_apart() {
+    let long = Footprint::Rectangle { width: Length::mm(120.0), depth: Length::mm(30.0) };
+    let bar = Mold { footprint: long, ..block() };
+    let molds = [(bar.clone(), (200.0, 110.0, 0.0)), (bar, (200.0, 180.0, 0.0))];
+    let (before, after) = spread(Aims { faces_apart: 1.0, ..NO_AIM }, &molds);
+    assert!(after.facing < before.facing * 0.4, "{before:?} {after:?}");
 }
 
 // Which fit.

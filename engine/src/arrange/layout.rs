@@ -96,8 +96,8 @@ impl Changes {
     ) -> Option<Edit> {
         let pull = scene.pull;
         let off = (!off.is_empty()).then(|| Edit::TakeOff(pull, off.clone()));
-        let moved = (!self.moved.is_empty()).then(|| Edit::Move(pull, self.moved));
-        let placed = (!self.placed.is_empty()).then(|| Edit::Place(pull, self.placed));
+        let moved = (!self.moved.is_empty()).then_some(Edit::Move(pull, self.moved));
+        let placed = (!self.placed.is_empty()).then_some(Edit::Place(pull, self.placed));
         let mut edits: Vec<Edit> = [first, off, moved, placed].into_iter().flatten().collect();
         if edits.len() > 1 { Some(Edit::All(edits)) } else { edits.pop() }
     }

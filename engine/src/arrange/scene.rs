@@ -39,6 +39,8 @@ pub(super) enum Turning {
     Allowed,
     /// As each mold allows, and those that may turn freely with their long walls along the frame.
     Square,
+    /// As each mold allows, and those that may turn freely with their long walls at steps of 30 degrees.
+    Steps,
     /// As they stand.
     Kept,
 }
@@ -147,6 +149,22 @@ impl<'a> Scene<'a> {
         Some(Problem { items: items?, apart })
     }
 
+    /// How many pairs of outlines, turned against each other, a search may come to know: what it pays for beside steps.
+    pub(super) fn n_turned_pairs(&self, turning: Turning) -> u64 {
+        /// Turns that `search` tries of what may turn freely.
+        const FREE: usize = 36;
+        let n_turns = |body: &Body| match body.turns(turning) {
+            _ if body.is_pinned => 1,
+            search::Turns::Free => FREE,
+            search::Turns::Of(turns) => turns.len().max(1),
+        };
+        let kinds: BTreeMap<MoldId, usize> =
+            self.bodies.iter().map(|body| (body.copy.0, n_turns(body))).collect();
+        let turns: Vec<usize> = kinds.into_values().collect();
+        let pairs = (0..turns.len()).flat_map(|i| (0..=i).map(move |j| (i, j)));
+        pairs.map(|(i, j)| u64::try_from(turns[i].max(turns[j])).unwrap_or(u64::MAX)).sum()
+    }
+
     /// The least distance that two bodies keep, in millimetres.
     pub(super) fn distance(&self, i: usize, j: usize) -> f64 {
         self.apart.of(i, j).to_mm()
@@ -161,6 +179,13 @@ impl Body {
             (_, Turns::Fixed) => search::Turns::Of(vec![Angle::ZERO]),
             (_, Turns::Quarter) => search::Turns::quarters(),
             (Turning::Square, Turns::Free) => search::Turns::Of(self.walls.square_turns().to_vec()),
+            (Turning::Steps, Turns::Free) => {
+                let steps = [0.0, 30.0, 60.0].map(Angle::degrees);
+                let square = self.walls.square_turns();
+                let turns =
+                    square.iter().flat_map(|&turn| steps.map(|by| (turn + by).normalized()));
+                search::Turns::Of(turns.collect())
+            }
             (Turning::Allowed | Turning::Kept, Turns::Free) => search::Turns::Free,
         }
     }
