@@ -652,7 +652,7 @@ fn turns_in_degrees() -> impl Strategy<Value = f64> {
 
 fn molds() -> impl Strategy<Value = Mold> {
     let turns = prop_oneof![Just(Turns::Free), Just(Turns::Quarter), Just(Turns::Fixed)];
-    (footprints(), 5.0..30.0, turns, 1..3_u32).prop_map(|(footprint, height, turns, copies)| Mold {
+    (footprints(), 5.0..42.0, turns, 1..4_u32).prop_map(|(footprint, height, turns, copies)| Mold {
         turns,
         copies,
         ..Mold::new("Kelp", footprint, Length::mm(height))
