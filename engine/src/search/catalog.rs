@@ -88,14 +88,17 @@ impl Catalog {
         &self.fields[number]
     }
 
-    /// How many fields have been made.
-    pub(super) fn len(&self) -> usize {
-        self.fields.len()
+    /// How many different outlines there are.
+    pub(super) const fn n_shapes(&self) -> usize {
+        self.shapes.len()
     }
 }
 
 /// A turn in whole steps, the same for equal directions.
-#[expect(clippy::cast_possible_truncation, reason = "less than seven thousand million steps make a whole turn")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "less than seven thousand million steps make a whole turn"
+)]
 fn steps(turn: Angle) -> i64 {
     let steps = libm::round(turn.normalized().to_radians() * TURN_STEPS) as i64;
     let whole = libm::round(std::f64::consts::TAU * TURN_STEPS) as i64;
