@@ -61,13 +61,15 @@ pub(super) fn pack_strip(given: &Given) -> Result<Done, String> {
 
 fn number<T: std::str::FromStr>(given: &Given, name: &str) -> Result<Option<T>, String> {
     let text = given.option(name);
-    let parsed = text.map(|text| text.parse().map_err(|_| format!("--{name} {text}: give a number")));
+    let parsed =
+        text.map(|text| text.parse().map_err(|_| format!("--{name} {text}: give a number")));
     parsed.transpose()
 }
 
 /// Which copy lies where: the corners of its polygon turned about the origin and then moved.
 fn placements(strip: &Strip, packed: &Packed, scale: f64) -> Vec<Value> {
-    let numbers = strip.items.iter().enumerate().flat_map(|(i, item)| std::iter::repeat_n(i, item.count));
+    let numbers =
+        strip.items.iter().enumerate().flat_map(|(i, item)| std::iter::repeat_n(i, item.count));
     let placement = |(item, pose): (usize, &Pose)| {
         json!({
             "item": item,
@@ -93,7 +95,11 @@ impl Clock {
 
     fn hear(&mut self, news: &StripProgress) -> ControlFlow<()> {
         self.to_best(news.length);
-        if self.begin.elapsed() < self.limit { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
+        if self.begin.elapsed() < self.limit {
+            ControlFlow::Continue(())
+        } else {
+            ControlFlow::Break(())
+        }
     }
 
     /// Seconds until a layout of this length was there.
@@ -113,17 +119,21 @@ impl Clock {
 fn verify(strip: &Strip, packed: &Packed) -> Result<(), String> {
     let within = TOLERANCE * strip.height.to_mm();
     let shapes = strip.items.iter().flat_map(|item| std::iter::repeat_n(&item.shape, item.count));
-    let placed: Vec<Polygon> = shapes.zip(&packed.poses).map(|(s, &p)| polygon(s.region(), p)).collect();
+    let placed: Vec<Polygon> =
+        shapes.zip(&packed.poses).map(|(s, &p)| polygon(s.region(), p)).collect();
     let inside = Rect::new(
         coord! { x: -within, y: -within },
         coord! { x: packed.length.to_mm() + within, y: strip.height.to_mm() + within },
     );
     let is_in = |p: &Coord| {
-        (inside.min().x..=inside.max().x).contains(&p.x) && (inside.min().y..=inside.max().y).contains(&p.y)
+        (inside.min().x..=inside.max().x).contains(&p.x)
+            && (inside.min().y..=inside.max().y).contains(&p.y)
     };
     for (i, one) in placed.iter().enumerate() {
         if !one.exterior().coords().all(is_in) {
-            return Err(format!("piece {i} reaches out of the strip: this is a mistake of the search"));
+            return Err(format!(
+                "piece {i} reaches out of the strip: this is a mistake of the search"
+            ));
         }
         for (j, other) in placed[..i].iter().enumerate() {
             if !is_near(one, other) {
@@ -132,7 +142,9 @@ fn verify(strip: &Strip, packed: &Packed) -> Result<(), String> {
             let outline: f64 = one.exterior().lines().map(|side| length(side.delta())).sum();
             let common = one.intersection(other).unsigned_area();
             if common > within * outline {
-                return Err(format!("pieces {j} and {i} overlap by {common:e} mm²: this is a mistake of the search"));
+                return Err(format!(
+                    "pieces {j} and {i} overlap by {common:e} mm²: this is a mistake of the search"
+                ));
             }
         }
     }
@@ -145,7 +157,10 @@ fn length(way: Coord) -> f64 {
 
 fn is_near(one: &Polygon, other: &Polygon) -> bool {
     let (Some(a), Some(b)) = (one.bounding_rect(), other.bounding_rect()) else { return true };
-    a.min().x <= b.max().x && b.min().x <= a.max().x && a.min().y <= b.max().y && b.min().y <= a.max().y
+    a.min().x <= b.max().x
+        && b.min().x <= a.max().x
+        && a.min().y <= b.max().y
+        && b.min().y <= a.max().y
 }
 
 fn polygon(region: &Region, pose: Pose) -> Polygon {
