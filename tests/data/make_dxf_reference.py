@@ -16,8 +16,8 @@ import random
 import ezdxf
 from ezdxf import path
 from ezdxf.disassemble import recursive_decompose
-from shapely.geometry import LineString, Polygon
-from shapely.ops import linemerge, polygonize
+from shapely.geometry import LineString, Point, Polygon
+from shapely.ops import polygonize, unary_union
 
 SEED = 20260803
 WITHIN = 0.0005
@@ -59,13 +59,17 @@ def outlines(document):
     for entity in recursive_decompose(shown):
         if entity.dxf.layer in hidden or entity.dxftype() in ("TEXT", "POINT", "MTEXT"):
             continue
-        flat = [(p.x, p.y) for p in path.make_path(entity).flattening(WITHIN, segments=16)]
+        if entity.dxftype() == "SPLINE":
+            curve = entity.construction_tool().flattening(WITHIN, segments=16)
+        else:
+            curve = path.make_path(entity).flattening(WITHIN, segments=16)
+        flat = [(p.x, p.y) for p in curve]
         if math.dist(flat[0], flat[-1]) < 1e-6:
             rings.append(Polygon(flat))
         else:
-            loose.append(LineString([(round(x, 6), round(y, 6)) for x, y in flat]))
+            loose.append(LineString([(round(x, 3), round(y, 3)) for x, y in flat]))
     if loose:
-        rings.extend(polygonize(linemerge(loose)))
+        rings.extend(polygonize(unary_union(loose)))
     surface = Polygon()
     for ring in rings:
         surface = surface.symmetric_difference(ring.buffer(0))
@@ -116,7 +120,7 @@ def old_polylines():
     line = space.add_polyline2d([(0, 0, 0, 0, 0.4), (30, 0, 0, 0, 0), (30, 20, 0, 0, -0.6), (0, 20, 0, 0, 0)], format="xyseb")
     line.close(True)
     space.add_polyline3d([(50, 0, 1), (80, 0, 2), (80, 30, 3), (50, 0, 1)])
-    space.add_circle((15, 10), 3)
+    space.add_circle((15, 4), 3)
     return document
 
 
@@ -157,7 +161,7 @@ def blocks():
 def mirrored():
     document, space = new()
     space.add_circle((30, 10), 12, dxfattribs={"extrusion": (0, 0, -1)})
-    space.add_lwpolyline([(0, 0, 0.5), (20, 0, 0), (20, 15, 0)], format="xyb", close=True, dxfattribs={"extrusion": (0, 0, -1)})
+    space.add_lwpolyline([(0, 100, 0.5), (20, 100, 0), (20, 115, 0)], format="xyb", close=True, dxfattribs={"extrusion": (0, 0, -1)})
     space.add_arc((90, 0), 10, 20, 160, dxfattribs={"extrusion": (0, 0, -1)})
     space.add_line((-90 + 10 * math.cos(math.radians(20)), 10 * math.sin(math.radians(20))), (-90 - 10 * math.cos(math.radians(20)), 10 * math.sin(math.radians(20))))
     return document
@@ -193,7 +197,8 @@ def by_chance(rng):
         turns = sorted(rng.uniform(0, 2 * math.pi) for _ in range(n))
         if max(b - a for a, b in zip(turns, turns[1:] + [turns[0] + 2 * math.pi])) > 2.5:
             turns = [2 * math.pi * i / n for i in range(n)]
-        points = [(rng.uniform(15, 30) * math.cos(t), rng.uniform(15, 30) * math.sin(t)) for t in turns]
+        radii = [rng.uniform(15, 30) for _ in turns]
+        points = [(r * math.cos(t), r * math.sin(t)) for r, t in zip(radii, turns)]
         block = document.blocks.new(f"B{index}", base_point=(rng.uniform(-3, 3), rng.uniform(-3, 3)))
         if rng.random() < 0.5:
             bulged = [(x, y, rng.uniform(-0.1, 0.3)) for x, y in points]
@@ -201,7 +206,8 @@ def by_chance(rng):
         else:
             for a, b in zip(points, points[1:] + points[:1]):
                 block.add_line(a, b)
-        block.add_circle((0, 0), 2)
+        if Polygon(points).contains(Point(0, 0).buffer(8)):
+            block.add_circle((0, 0), 2)
         scale = rng.choice([0.5, 1, 1.25])
         attributes = {"rotation": rng.uniform(-180, 180), "xscale": scale * rng.choice([-1, 1]), "yscale": scale}
         space.add_blockref(f"B{index}", (100 * index, rng.uniform(-50, 50)), dxfattribs=attributes)

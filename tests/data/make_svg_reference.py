@@ -87,9 +87,9 @@ WRITTEN = {
     ),
     "groups turned, scaled, leant": drawing(
         '<g transform="translate(40 40) rotate(30)"><g transform="scale(1.5 0.75)"><rect width="30" height="20"/>'
-        '<g transform="skewX(20) translate(40,10)"><circle r="10"/></g></g></g>'
-        '<g transform="matrix(0.5 0.2 -0.3 0.8 120 70)"><path d="M0 0 C 40 -20 60 40 20 50 S -30 30 0 0 z"/></g>'
-        '<rect x="100" y="10" width="20" height="10" transform="rotate(25 110 15) skewY(12)"/>'
+        '<g transform="skewX(20) translate(40,10)"><path d="M0 0Q15 5 10 20T-5 10z"/></g></g></g>'
+        '<g transform="matrix(0.5 0.2 -0.3 0.8 160 60)"><path d="M0 0 C 40 -20 60 40 20 50 S -30 30 0 0 z"/></g>'
+        '<rect x="160" y="10" width="20" height="10" transform="rotate(25 170 15) skewY(12)"/>'
     ),
     "pixels without a unit": drawing(
         '<rect x="96" y="96" width="192" height="96"/>', 'width="600" height="400"'
@@ -135,30 +135,45 @@ WRITTEN = {
     "arcs of every kind": drawing(
         '<path d="M30 40 A 20 12 0 0 0 60 40 L 60 60 L 30 60 z"/><path d="M90 40 A 20 30 45 1 0 110 40 z"/>'
         '<path d="M150 40 A 4 4 0 0 1 180 40 z"/><path d="M30 100 a20 20 0 1 1 0.001 0 z"/>'
-        '<path d="M90 100a10 5-30 10 20 5v10h-30z"/>'
+        '<path d="M90 100a15 10-30 01 20 5v10h-30z"/>'
     ),
 }
 
 
-def random_path(rng):
+def random_path(rng, commands):
+    """A path; svgelements mirrors the control point of any curve, so smooth commands follow their own kind only."""
     parts = [f"M{rng.uniform(20, 80):.3f} {rng.uniform(20, 80):.3f}"]
     number = lambda: f"{rng.uniform(5, 95):.3f}"
     small = lambda: f"{rng.uniform(-30, 30):.3f}"
     for _ in range(rng.randint(2, 9)):
-        kind = rng.choice("LlHhVvCcSsQqTtAa")
+        kind = rng.choice(commands)
+        before = parts[-1][0].upper()
+        if kind in "Ss" and before not in "CS":
+            kind = "C" if kind == "S" else "c"
+        if kind in "Tt" and before not in "QT":
+            kind = "Q" if kind == "T" else "q"
         value = number if kind.isupper() else small
         n_values = {"L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 2}[kind.upper()]
         values = [value() for _ in range(n_values)]
         if kind in "Aa":
             flags = f"{rng.randint(0, 1)} {rng.randint(0, 1)}"
-            values = [f"{rng.uniform(2, 60):.3f}", f"{rng.uniform(2, 60):.3f}", f"{rng.uniform(-90, 90):.2f}", flags] + values
+            values = [f"{rng.uniform(70, 120):.3f}", f"{rng.uniform(70, 120):.3f}", f"{rng.uniform(-90, 90):.2f}", flags] + values
         parts.append(kind + " ".join(values))
     return " ".join(parts) + "z"
 
 
-def random_transform(rng):
+def random_transform(rng, is_similar):
+    """A transform; svgelements bends arcs wrongly under others than similarities, which closed forms check instead."""
+    size = rng.uniform(0.3, 2)
+    kept = [
+        f"translate({rng.uniform(-50, 50):.3f} {rng.uniform(-50, 50):.3f})",
+        f"rotate({rng.uniform(-180, 180):.3f})",
+        f"scale({size:.3f} {-size:.3f})",
+    ]
     return rng.choice(
-        [
+        kept
+        if is_similar
+        else [
             f"translate({rng.uniform(-50, 50):.3f} {rng.uniform(-50, 50):.3f})",
             f"rotate({rng.uniform(-180, 180):.3f})",
             f"rotate({rng.uniform(-180, 180):.3f}, 40, 30)",
@@ -171,9 +186,10 @@ def random_transform(rng):
 
 
 def random_drawing(rng):
-    body = f'<path d="{random_path(rng)}"/>'
+    has_arcs = rng.random() < 0.5
+    body = f'<path d="{random_path(rng, "LlHhVvCcSsQqTtAaAa" if has_arcs else "LlHhVvCcSsQqTt")}"/>'
     for _ in range(rng.randint(0, 3)):
-        body = f'<g transform="{random_transform(rng)}">{body}</g>'
+        body = f'<g transform="{random_transform(rng, has_arcs)}">{body}</g>'
     return drawing(body)
 
 

@@ -147,3 +147,41 @@ fn drawings_made_to_grow_are_cut_off() {
     assert_eq!(words(&huge).len(), 3, "{huge:?}");
     assert!(words(&huge)[0].contains("lies beyond 10000 mm"), "{huge:?}");
 }
+
+#[test]
+fn ellipses_and_arcs_keep_their_area_under_every_transform() {
+    // An affine map multiplies areas by its determinant; a whole turn encloses pi times both radii.
+    for (transform, determinant) in [
+        ("skewX(35)", 1.0),
+        ("skewY(-50) scale(0.5 2)", 1.0),
+        ("matrix(0.5 0.2 -0.3 0.8 20 10)", 0.46),
+        ("rotate(30) scale(3 0.2) rotate(12)", 0.6),
+    ] {
+        for shape in [
+            "<ellipse rx='20' ry='8'/>",
+            "<path d='M-20 0a20 8 0 0 1 40 0 20 8 0 0 1-40 0z'/>",
+            "<path d='M-20 0A20 8 0 0 0 0 8A20 8 0 1 0 -20 0z'/>",
+        ] {
+            let found = read(&format!("<g transform='{transform}'>{shape}</g>"));
+            let area = area(&found.outlines[0]);
+            let exact = std::f64::consts::PI * 160.0 * determinant;
+            let slack = 0.01 * found.outlines[0].region.perimeter().to_mm();
+            assert!((area - exact).abs() < slack, "{transform} {shape}: {area}, not {exact}");
+        }
+    }
+}
+
+#[test]
+fn an_arc_with_radii_too_small_is_scaled_until_it_reaches() {
+    let found = read("<path d='M0 10a10 5-30 10 20 5v10h-30z'/>");
+    // Half a turn of the scaled ellipse is cut out of the quadrilateral of 325 mm² (SVG 1.1, appendix F.6.6).
+    let (sin, cos) = (30.0_f64.to_radians().sin(), 30.0_f64.to_radians().cos());
+    let (x, y) = (-10.0 * cos + 2.5 * sin, -10.0 * sin - 2.5 * cos);
+    let reach = (x / 10.0) * (x / 10.0) + (y / 5.0) * (y / 5.0);
+    let exact = 325.0 - std::f64::consts::PI * 50.0 * reach / 2.0;
+    assert!(
+        (area(&found.outlines[0]) - exact).abs() < 0.5,
+        "{} and {exact}",
+        area(&found.outlines[0])
+    );
+}
