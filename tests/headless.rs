@@ -124,6 +124,27 @@ fn a_check_says_each_finding_and_stops_for_a_stop() {
 }
 
 #[test]
+fn a_foreign_drawing_is_read_and_what_is_wrong_is_told() {
+    let drawing = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 99 99'>\
+                   <rect id='clam' width='40' height='30'/><text>note</text></svg>";
+    let asked = json(&run(&["intake", "-"], drawing.as_bytes()));
+    assert_eq!((&asked["kind"], &asked["scale"]["asked"]), (&"svg".into(), &true.into()));
+    let said = run(&["intake", "-", "--unit", "mm"], drawing.as_bytes());
+    assert_eq!(
+        (said.status, said.message.as_str()),
+        (0, "standard input: 1 outlines, 1 problems\n")
+    );
+    let outline = &json(&said)["outlines"][0];
+    assert_eq!((&outline["name"], &outline["area_mm2"]), (&"clam".into(), &1200.0.into()));
+    assert_eq!(outline["mold"]["corners"], 4, "{outline}");
+    let problem = &json(&said)["problems"][0];
+    assert_eq!(problem["at"], "text (line 1)", "{problem}");
+    assert_eq!(run(&["intake", "-"], b"%PDF").status, 2);
+    assert_eq!(run(&["intake", "-", "--unit", "ell"], drawing.as_bytes()).status, 2);
+    assert_eq!(run(&["intake", "-"], b"<svg/>").status, 2);
+}
+
+#[test]
 fn a_template_is_written_as_pdf_and_as_svg() {
     let folder = folder("template");
     let (pdf, svg) = (folder.join("out.pdf"), folder.join("out.svg"));

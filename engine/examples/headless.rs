@@ -2,6 +2,9 @@
 //!
 //! The exit status is 0 when all is well, 1 when a finding says stop, 2 when the input cannot be used.
 
+#[path = "headless/intake.rs"]
+mod intake;
+
 use std::collections::BTreeMap;
 use std::fs::{self, File};
 use std::io::{self, Read, Write};
@@ -63,6 +66,13 @@ const VERBS: &[Verb] = &[
         options: &[],
         does: "the plan in a link, as a plan file",
         run: open_link,
+    },
+    Verb {
+        name: "intake",
+        takes: "FILE [--unit mm|cm|in|px...]",
+        options: &["unit"],
+        does: "the outlines in a drawing (SVG, DXF), and what could not be read of it",
+        run: intake::read_foreign,
     },
     Verb {
         name: "sample",
