@@ -108,9 +108,12 @@ fn extend(chain: &mut Vec<Point>, mut more: Vec<Point>, is_end: bool) {
     chain.extend(more.into_iter().skip(usize::from(is_repeated)));
 }
 
+/// A loose end: its line, whether it is that line's last point, and where it is.
+type End = (usize, bool, Point);
+
 /// The loose ends, by the cell of a grid they lie in.
 struct Ends {
-    cells: BTreeMap<(i64, i64), Vec<(usize, bool, Point)>>,
+    cells: BTreeMap<(i64, i64), Vec<End>>,
 }
 
 impl Ends {

@@ -177,6 +177,26 @@ pub enum Trouble {
     /// Characters of another encoding.
     #[error("some characters are not UTF-8; names may read oddly, outlines are not affected")]
     Encoding,
+    /// A count that does not fit what is there.
+    #[error("{what}; as many were read as are there")]
+    Miscounted {
+        /// What it says and what there is.
+        what: String,
+    },
+    /// Nothing in the file makes a mesh.
+    #[error("no triangle was found: export the mold as a mesh again")]
+    NoTriangle,
+    /// A surface with gaps or with triangles turned inside out.
+    #[error(
+        "the surface has gaps or faces turned inside out; areas are estimates: repair the mesh"
+    )]
+    NotWatertight,
+    /// A size that no mold has.
+    #[error("the mesh is {} long, which no mold is: check the unit", mm(*longest))]
+    OddSize {
+        /// Its longest side.
+        longest: Length,
+    },
     /// Nothing in the file makes an outline.
     #[error("no closed outline was found: draw the mold's edge as one closed line")]
     NoOutline,

@@ -110,22 +110,22 @@ impl<'a> Draw<'a, '_, '_> {
         self.pen.map = state.map;
         let vertices = vertices.filter_map(|index| self.file.codes.record(index));
         let drawn = curves::draw(&record, vertices, &mut self.pen);
-        self.finish(&record, layer, drawn);
+        self.finish(&record, layer, &drawn);
     }
 
-    fn finish(&mut self, record: &Record<'a, '_>, layer: &str, drawn: Result<Drawn, Bad<'a>>) {
+    fn finish(&mut self, record: &Record<'a, '_>, layer: &str, drawn: &Result<Drawn, Bad<'a>>) {
         let (at, points) = (record.place(), self.pen.take());
         let is_closed = match drawn {
             Ok(Drawn::Closed) => true,
             Ok(Drawn::Open) => false,
             Ok(Drawn::Straightened(n)) => {
-                self.problems.push(at.clone(), Trouble::Straightened { n });
+                self.problems.push(at.clone(), Trouble::Straightened { n: *n });
                 false
             }
             Ok(Drawn::Unknown) => {
                 return self.problems.count(Counted::Skipped, record.kind, &at);
             }
-            Err(bad) => return self.bad(at, bad),
+            Err(bad) => return self.bad(at, *bad),
         };
         let Some(points) = points else {
             return self.problems.push(at, Trouble::OutOfRange { most: limits::COORDINATE });

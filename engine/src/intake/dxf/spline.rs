@@ -100,9 +100,8 @@ impl Spline {
                 let left = self.knots[first + j];
                 let right = self.knots[first + j + self.degree + 1 - level];
                 let share = if right > left { (t - left) / (right - left) } else { 0.0 };
-                for axis in 0..3 {
-                    points[j][axis] = points[j - 1][axis] * (1.0 - share) + points[j][axis] * share;
-                }
+                let before = points[j - 1];
+                points[j] = [0, 1, 2].map(|k| before[k] * (1.0 - share) + points[j][k] * share);
             }
         }
         let [x, y, weight] = points[self.degree];

@@ -91,9 +91,9 @@ pub(super) fn outermost(svg: Node<'_, '_>, unit: Option<SourceUnit>) -> (Affine,
 
 /// The unit at the end of a length.
 fn told_unit(text: &str) -> SourceUnit {
-    let sign = text.trim().trim_start_matches(|c: char| !c.is_ascii_alphabetic());
-    let after_exponent = sign.trim_start_matches(|c: char| c == 'e' || c == 'E');
-    SourceUnit::from_sign(after_exponent).unwrap_or(SourceUnit::Millimetre)
+    let text = text.trim();
+    let number = text.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+    SourceUnit::from_sign(&text[number.len()..]).unwrap_or(SourceUnit::Millimetre)
 }
 
 /// The map of a transform list; `None` when it cannot be read to its end.

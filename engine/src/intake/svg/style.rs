@@ -16,7 +16,7 @@ pub(super) fn property<'a>(node: Node<'a, '_>, name: &str) -> Option<&'a str> {
     let declared = node.attribute("style").into_iter().flat_map(|style| style.split(';'));
     let pairs = declared.filter_map(|declaration| declaration.split_once(':'));
     let in_style =
-        pairs.filter(|(key, _)| key.trim() == name).last().map(|(_, value)| value.trim());
+        pairs.filter(|(key, _)| key.trim() == name).next_back().map(|(_, value)| value.trim());
     in_style.or_else(|| node.attribute(name).map(str::trim))
 }
 
