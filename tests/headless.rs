@@ -139,6 +139,12 @@ fn a_foreign_drawing_is_read_and_what_is_wrong_is_told() {
     assert_eq!(outline["mold"]["corners"], 4, "{outline}");
     let problem = &json(&said)["problems"][0];
     assert_eq!(problem["at"], "text (line 1)", "{problem}");
+    let mesh = "v 0 0 0\nv 40 0 0\nv 0 30 0\nv 0 0 20\nf 1 3 2\nf 1 2 4\nf 2 3 4\nf 3 1 4\n";
+    let said = json(&run(&["intake", "-", "--up", "+x", "--unit", "mm"], mesh.as_bytes()));
+    assert_eq!((&said["kind"], &said["height_mm"]), (&"obj".into(), &40.0.into()));
+    let area = said["outlines"][0]["area_mm2"].as_f64().expect("an area");
+    assert!((area - 300.0).abs() < 1e-6 && said["problems"] == Value::Array(vec![]), "{said}");
+    assert_eq!(run(&["intake", "-", "--up", "+w"], mesh.as_bytes()).status, 2);
     assert_eq!(run(&["intake", "-"], b"%PDF").status, 2);
     assert_eq!(run(&["intake", "-", "--unit", "ell"], drawing.as_bytes()).status, 2);
     assert_eq!(run(&["intake", "-"], b"<svg/>").status, 2);

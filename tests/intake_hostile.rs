@@ -4,7 +4,13 @@
 
 use std::time::{Duration, Instant};
 
-use engine::intake::{Found, read_dxf, read_svg};
+use base64::Engine;
+use base64::prelude::BASE64_STANDARD;
+use engine::intake::{
+    Found, Kind, SourceUnit, Standing, Up, read_dxf, read_mesh, read_svg, survey,
+};
+use engine::units::Angle;
+use miniz_oxide::deflate::compress_to_vec;
 use serde_json::Value;
 
 const SVG: &str = include_str!("data/svg_reference.json");
@@ -92,6 +98,115 @@ fn survives(reference: &str, column: usize, read: impl Fn(&[u8]) -> Found) {
         assert!(points.into_iter().all(|p| p.is_finite()), "{text}");
         assert!(found.problems.len() <= 250, "{} problems of {text}", found.problems.len());
         n_read += u32::from(!found.outlines.is_empty());
+        n_told += u32::from(!found.problems.is_empty());
+    }
+    assert!(n_read > 400 && n_told > 400, "{n_read} read, {n_told} told");
+}
+
+/// A small mesh in every form of file.
+fn meshes() -> Vec<(Kind, Vec<u8>)> {
+    let rows: Vec<Value> = serde_json::from_str(include_str!("data/mesh_reference.json")).unwrap();
+    let stl = BASE64_STANDARD.decode(rows[0][1].as_str().unwrap()).unwrap();
+    let mesh = read_mesh(&stl, Kind::Stl, None).mesh;
+    let mut obj = String::new();
+    let mut text = "solid limpet\n".to_owned();
+    let (mut vertices, mut triangles) = (String::new(), String::new());
+    for [x, y, z] in &mesh.corners {
+        obj.push_str(&format!("v {x:.3} {y:.3} {z:.3}\n"));
+        vertices.push_str(&format!("<vertex x='{x:.3}' y='{y:.3}' z='{z:.3}'/>\n"));
+    }
+    for [a, b, c] in &mesh.triangles {
+        obj.push_str(&format!("f {} {}/1 -{}\n", a + 1, b + 1, mesh.corners.len() - *c as usize));
+        triangles.push_str(&format!("<triangle v1='{a}' v2='{b}' v3='{c}'/>"));
+        text.push_str("facet normal 0 0 0\nouter loop\n");
+        for index in [a, b, c] {
+            let [x, y, z] = mesh.corners[*index as usize];
+            text.push_str(&format!("vertex {x:.3} {y:.3} {z:.3}\n"));
+        }
+        text.push_str("endloop\nendfacet\n");
+    }
+    let model = format!(
+        "<model unit='inch' xmlns='http://schemas.microsoft.com/3dmanufacturing/core/2015/02'><resources>\
+         <object id='1'><mesh><vertices>{vertices}</vertices><triangles>{triangles}</triangles></mesh></object>\
+         <object id='2'><components><component objectid='1' transform='0 1 0 -1 0 0 0 0 1 5 6 7'/></components></object>\
+         </resources><build><item objectid='2'/></build></model>"
+    );
+    let packed = [archive(model.as_bytes(), true), archive(model.as_bytes(), false)];
+    let [packed, plain] = packed.map(|bytes| (Kind::ThreeMf, bytes));
+    vec![
+        (Kind::Stl, stl),
+        (Kind::Stl, text.into_bytes()),
+        (Kind::Obj, obj.into_bytes()),
+        packed,
+        plain,
+    ]
+}
+
+/// A ZIP archive of one model.
+fn archive(model: &[u8], is_packed: bool) -> Vec<u8> {
+    let name = b"3D/3dmodel.model";
+    let body = if is_packed { compress_to_vec(model, 6) } else { model.to_vec() };
+    let method: u16 = if is_packed { 8 } else { 0 };
+    let length = |bytes: &[u8]| u32::try_from(bytes.len()).unwrap().to_le_bytes();
+    let mut common = [20_u16, 0, method, 0, 0].map(u16::to_le_bytes).concat();
+    common.extend(crc32fast::hash(model).to_le_bytes());
+    common.extend([length(&body), length(model)].concat());
+    common.extend(u16::try_from(name.len()).unwrap().to_le_bytes());
+    common.extend([0; 2]);
+    let mut bytes = [&b"PK\x03\x04"[..], &common, name, &body].concat();
+    let table = bytes.len();
+    bytes.extend([&b"PK\x01\x02\x14\0"[..], &common, &[0; 14], name].concat());
+    let table_len = length(&bytes[table..]);
+    bytes.extend(b"PK\x05\x06\0\0\0\0\x01\0\x01\0");
+    bytes.extend([table_len, u32::try_from(table).unwrap().to_le_bytes()].concat());
+    bytes.extend([0; 2]);
+    bytes
+}
+
+#[test]
+fn a_packed_mesh_is_read_placed_and_in_its_unit() {
+    let meshes = meshes();
+    let plain = read_mesh(&meshes[0].1, Kind::Stl, None);
+    for (kind, bytes) in &meshes[3..] {
+        let found = read_mesh(bytes, *kind, None);
+        assert!(found.problems.is_empty(), "{:?}", found.problems);
+        assert_eq!(found.scale.unit(), SourceUnit::Inch);
+        assert_eq!(found.mesh.triangles.len(), plain.mesh.triangles.len());
+        let [x, y, z] = plain.mesh.corners[0];
+        for (got, want) in found.mesh.corners[0].into_iter().zip([5.0 - y, 6.0 + x, 7.0 + z]) {
+            assert!((got - want).abs() < 1e-3, "{:?}", found.mesh.corners[0]);
+        }
+    }
+}
+
+#[test]
+fn an_archive_made_to_grow_is_cut_off() {
+    let bomb = archive(&vec![b' '; 120 << 20], true);
+    assert!(bomb.len() < 1 << 20);
+    let found = read_mesh(&bomb, Kind::ThreeMf, None);
+    let told = found.problems[0].to_string();
+    assert!(told.contains("more than the 104857600 that are read"), "{told}");
+}
+
+#[test]
+fn broken_meshes_are_read_as_far_as_they_go() {
+    let meshes = meshes();
+    let mut chance = Chance(20_260_806);
+    let (mut n_read, mut n_told) = (0, 0);
+    for round in 0..4000 {
+        let (kind, bytes) = &meshes[round % meshes.len()];
+        let bytes = broken(bytes, &mut chance);
+        let started = Instant::now();
+        let found = read_mesh(&bytes, *kind, Some(SourceUnit::Millimetre));
+        let is_read = !found.mesh.triangles.is_empty();
+        // Measuring takes longer than reading, so every tenth is measured.
+        if round / meshes.len() % 10 == 0 {
+            let standing = Standing::new(found.mesh, Up::PlusY, SourceUnit::Millimetre);
+            let survey = survey(&standing, Angle::degrees(3.0));
+            assert!(survey.formed.to_mm2().is_finite() && survey.heights.highest().is_finite());
+        }
+        assert!(started.elapsed() < PATIENCE, "{:?} for round {round}", started.elapsed());
+        n_read += u32::from(is_read);
         n_told += u32::from(!found.problems.is_empty());
     }
     assert!(n_read > 400 && n_told > 400, "{n_read} read, {n_told} told");

@@ -69,9 +69,9 @@ const VERBS: &[Verb] = &[
     },
     Verb {
         name: "intake",
-        takes: "FILE [--unit mm|cm|in|px...]",
-        options: &["unit"],
-        does: "the outlines in a drawing (SVG, DXF), and what could not be read of it",
+        takes: "FILE [--unit mm|cm|in|px...] [--up +z|-z|+y|-y|+x|-x]",
+        options: &["unit", "up"],
+        does: "the outlines in a drawing (SVG, DXF) or the measures of a mesh (STL, OBJ, 3MF), and what is wrong with it",
         run: intake::read_foreign,
     },
     Verb {

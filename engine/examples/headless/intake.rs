@@ -3,12 +3,13 @@
 use std::fs::File;
 use std::io::{self, Read};
 
-use engine::geometry::Rect;
+use engine::geometry::{Rect, Region};
 use engine::intake::{
-    Found, FoundOutline, Kind, Problem, Scale, SourceUnit, add_mold, read_dxf, read_svg,
+    Found, FoundMesh, FoundOutline, Kind, Place, Problem, Scale, SourceUnit, Standing, Up,
+    add_mold, read_dxf, read_mesh, read_svg, survey,
 };
 use engine::plan::{Machine, Plan};
-use engine::units::Length;
+use engine::units::{Angle, Length};
 use serde_json::{Value, json};
 
 use super::{Done, Given, UNUSABLE, json_lines, name_of};
@@ -19,6 +20,9 @@ const MOST_BYTES: u64 = 130 << 20;
 /// The height that a mold is tried with, which a drawing does not say.
 const TRIED_HEIGHT: Length = Length::mm(20.0);
 
+/// The draft that walls are held against: the least that the trade asks of male molds (common practice).
+const LEAST_DRAFT: Angle = Angle::degrees(3.0);
+
 /// Says what was found in a file, and what a plan would take of it.
 pub(super) fn read_foreign(given: &Given) -> Result<Done, String> {
     let input = given.input();
@@ -28,7 +32,10 @@ pub(super) fn read_foreign(given: &Given) -> Result<Done, String> {
     let (kind, found) = match kind {
         Some(Kind::Svg) => ("svg", read_svg(&bytes, unit)),
         Some(Kind::Dxf) => ("dxf", read_dxf(&bytes, unit)),
-        _ => return Err(format!("{}: neither SVG nor DXF", name_of(input))),
+        Some(kind @ (Kind::Stl | Kind::Obj | Kind::ThreeMf)) => {
+            return measured(given, kind, read_mesh(&bytes, kind, unit));
+        }
+        None => return Err(format!("{}: none of SVG, DXF, STL, OBJ, 3MF", name_of(input))),
     };
     let output = found_json(kind, &found);
     let message = format!(
@@ -38,6 +45,53 @@ pub(super) fn read_foreign(given: &Given) -> Result<Done, String> {
         found.problems.len()
     );
     let status = if found.outlines.is_empty() { UNUSABLE } else { 0 };
+    Ok(Done { output: json_lines(&output), message, status })
+}
+
+/// What a mesh measures, with its silhouette as outlines.
+fn measured(given: &Given, kind: Kind, found: FoundMesh) -> Result<Done, String> {
+    let sign = given.option("up").unwrap_or("+z");
+    let signs: Vec<&str> = Up::ALL.iter().map(|up| up.sign()).collect();
+    let up = Up::ALL.into_iter().find(|up| up.sign() == sign);
+    let up = up.ok_or_else(|| format!("--up {sign}: choose one of {}", signs.join(", ")))?;
+    let standing = Standing::new(found.mesh, up, found.scale.unit());
+    let survey = survey(&standing, LEAST_DRAFT);
+    let plan = Plan::new("Plan", Machine::default());
+    let outline = |(number, region): (usize, &Region)| {
+        let name = format!("Part {number}");
+        outline_json(&FoundOutline { name, region: region.clone(), at: Place::File }, &plan)
+    };
+    let heights = &survey.heights;
+    let problems = found.problems.iter().chain(&survey.problems).map(problem_json);
+    let output = json!({
+        "kind": format!("{kind:?}").to_ascii_lowercase(),
+        "scale": scale_json(found.scale),
+        "up": sign,
+        "height_mm": survey.height.to_mm(),
+        "silhouette_within_mm": survey.silhouette_within.to_mm(),
+        "formed_mm2": survey.formed.to_mm2(),
+        "steep_walls": {
+            "under_deg": LEAST_DRAFT.to_degrees(),
+            "surface_mm2": survey.steep.surface.to_mm2(),
+            "least_deg": survey.steep.least.map(Angle::to_degrees),
+            "at_mm": survey.steep.at.map(|at| [at.x, at.y]),
+        },
+        "undercut": {
+            "surface_mm2": survey.undercut.surface.to_mm2(),
+            "plan_mm2": survey.undercut.plan.to_mm2(),
+        },
+        "heights": {
+            "spacing_mm": heights.spacing().to_mm(),
+            "columns": heights.columns(),
+            "rows": heights.rows(),
+        },
+        "outlines": (1..).zip(&survey.silhouette).map(outline).collect::<Vec<_>>(),
+        "problems": problems.collect::<Vec<_>>(),
+    });
+    let n_problems = found.problems.len() + survey.problems.len();
+    let parts = survey.silhouette.len();
+    let message = format!("{}: {parts} parts, {n_problems} problems\n", name_of(given.input()));
+    let status = if parts == 0 { UNUSABLE } else { 0 };
     Ok(Done { output: json_lines(&output), message, status })
 }
 
