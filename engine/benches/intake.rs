@@ -1,6 +1,7 @@
 //! Foreign files: how long the largest ones that are meant to work take to read and to measure.
 
 use divan::Bencher;
+use engine::intake::photo::{Paper, Picture, TraceSettings, find_paper, trace};
 use engine::intake::{Kind, SourceUnit, Standing, Up, read_dxf, read_mesh, read_svg, survey};
 use engine::units::Angle;
 
@@ -51,6 +52,41 @@ fn survey_a_million_triangles(bencher: Bencher<'_, '_>) {
     bencher.with_inputs(|| mesh.clone()).bench_local_values(|mesh| {
         survey(&Standing::new(mesh, Up::PlusZ, SourceUnit::Millimetre), Angle::degrees(3.0))
     });
+}
+
+/// Twelve million pixels: a light sheet on dark ground, a darker lobed patch on the sheet.
+fn photograph() -> Vec<u8> {
+    let mut rgba = Vec::with_capacity(48_000_000);
+    for index in 0..12_000_000_u32 {
+        let (x, y) = (f64::from(index % 4000) - 2000.0, f64::from(index / 4000) - 1500.0);
+        let is_paper = x.abs() + 0.05 * y < 1750.0 && y.abs() + 0.03 * x < 1240.0;
+        let is_mold = (x * x + y * y).sqrt() < 600.0 * (1.0 + 0.0001 * x);
+        let value = if is_mold {
+            70
+        } else if is_paper {
+            225
+        } else {
+            90
+        };
+        rgba.extend([value, value, value - 5, 255]);
+    }
+    rgba
+}
+
+#[divan::bench(sample_count = 5, sample_size = 1)]
+fn find_paper_in_twelve_megapixels(bencher: Bencher<'_, '_>) {
+    let rgba = photograph();
+    let picture = Picture::new(4000, 3000, &rgba).expect("a picture");
+    bencher.bench_local(|| find_paper(&picture).expect("paper"));
+}
+
+#[divan::bench(sample_count = 5, sample_size = 1)]
+fn trace_twelve_megapixels(bencher: Bencher<'_, '_>) {
+    let rgba = photograph();
+    let picture = Picture::new(4000, 3000, &rgba).expect("a picture");
+    let corners = find_paper(&picture).expect("paper").corners;
+    let settings = TraceSettings::default();
+    bencher.bench_local(|| trace(&picture, Paper::A4, corners, &settings).expect("traces"));
 }
 
 #[divan::bench(sample_count = 5, sample_size = 1)]

@@ -15,6 +15,7 @@ mod kind;
 mod mesh;
 mod nest;
 mod pen;
+pub mod photo;
 mod problem;
 mod svg;
 

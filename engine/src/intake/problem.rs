@@ -197,6 +197,17 @@ pub enum Trouble {
         /// Its longest side.
         longest: Length,
     },
+    /// Spots too small for a mold.
+    #[error("{n} spots smaller than 25 mm² were left out")]
+    Specks {
+        /// How many.
+        n: usize,
+    },
+    /// What was traced reaches the rim of the paper.
+    #[error(
+        "the mold reaches the edge of the paper and may be cut off: use a larger sheet, or mask the edge"
+    )]
+    BeyondPaper,
     /// Nothing in the file makes an outline.
     #[error("no closed outline was found: draw the mold's edge as one closed line")]
     NoOutline,

@@ -9,7 +9,7 @@ pub(super) fn turned(profile: &[(f64, f64)], n: u32, is_ring: bool) -> Mesh {
     let mut mesh = Mesh::default();
     for &(r, z) in profile {
         for step in 0..n {
-            let (sin, cos) = (TAU * f64::from(step) / f64::from(n)).sin_cos();
+            let (sin, cos) = libm::sincos(TAU * f64::from(step) / f64::from(n));
             mesh.corners.push([r * cos, r * sin, z]);
         }
     }
@@ -23,10 +23,6 @@ pub(super) fn turned(profile: &[(f64, f64)], n: u32, is_ring: bool) -> Mesh {
             mesh.triangles.push([low + step, high + next, high + step]);
         }
     }
-    mesh.triangles.retain(|t| {
-        let place = |i: u32| mesh.corners[i as usize];
-        place(t[0]) != place(t[1]) && place(t[1]) != place(t[2]) && place(t[2]) != place(t[0])
-    });
     mesh
 }
 

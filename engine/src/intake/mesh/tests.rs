@@ -37,7 +37,7 @@ fn check(mesh: Mesh, silhouette: f64, formed: f64, steep: f64, undercut: f64) {
 fn a_cone_a_hemisphere_and_a_pyramid_measure_as_their_formulas() {
     let cone = solid(&[(0.0, 0.0), (30.0, 0.0), (0.0, 40.0)], 400);
     check(cone, PI * 900.0, PI * 30.0 * 50.0, 0.0, 0.0);
-    let arc = (0..=90).map(|k| f64::from(k).to_radians().sin_cos());
+    let arc = (0..=90).map(|k| libm::sincos(f64::from(k).to_radians()));
     let mut profile = vec![(0.0, 0.0)];
     profile.extend(arc.map(|(sin, cos)| (25.0 * cos, 25.0 * sin)));
     // The sine and cosine of a quarter turn are not quite 1 and 0, which would leave a hole at the top.
@@ -74,7 +74,7 @@ fn blocks_with_and_without_draft_measure_as_their_faces() {
 fn a_ring_is_undercut_all_round_and_a_hollow_shell_is_not() {
     let (large, small) = (40.0, 12.0);
     let profile: Vec<(f64, f64)> = (0..200)
-        .map(|k| (f64::from(k) / 200.0 * 2.0 * PI).sin_cos())
+        .map(|k| libm::sincos(f64::from(k) / 200.0 * 2.0 * PI))
         .map(|(sin, cos)| (large + small * cos, small + small * sin))
         .collect();
     let survey = surveyed(turned(&profile, 400, true));

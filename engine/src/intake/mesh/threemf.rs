@@ -43,7 +43,7 @@ pub(super) fn read(
     match Document::parse_with_options(&text, options) {
         Ok(document) => {
             let model = document.root_element();
-            Build::of(model).run(model, gather, problems);
+            Build::of(model, gather, problems).run(model);
             Some(unit(model.attribute("unit").unwrap_or("millimeter")))
         }
         Err(error) => {
@@ -102,40 +102,39 @@ fn map_of(node: Node<'_, '_>) -> Map {
 }
 
 /// The objects of a model and the work of placing them.
-struct Build<'a, 'input> {
+struct Build<'a, 'input, 'made> {
     objects: BTreeMap<&'a str, Node<'a, 'input>>,
     n_placed: usize,
+    gather: &'made mut Gather,
+    problems: &'made mut Problems,
 }
 
-impl<'a, 'input> Build<'a, 'input> {
-    fn of(model: Node<'a, 'input>) -> Self {
+impl<'a, 'input, 'made> Build<'a, 'input, 'made> {
+    fn of(
+        model: Node<'a, 'input>,
+        gather: &'made mut Gather,
+        problems: &'made mut Problems,
+    ) -> Self {
         let objects = model.descendants().filter(|node| node.has_tag_name_local("object"));
         let objects = objects.filter_map(|node| node.attribute("id").map(|id| (id, node)));
-        Self { objects: objects.collect(), n_placed: 0 }
+        Self { objects: objects.collect(), n_placed: 0, gather, problems }
     }
 
-    fn run(&mut self, model: Node<'a, 'input>, gather: &mut Gather, problems: &mut Problems) {
+    fn run(&mut self, model: Node<'a, 'input>) {
         for item in model.descendants().filter(|node| node.has_tag_name_local("item")) {
-            self.place(item, &SAME, 0, gather, problems);
+            self.place(item, &SAME, 0);
         }
     }
 
-    fn place(
-        &mut self,
-        node: Node<'a, 'input>,
-        outer: &Map,
-        n_nested: usize,
-        gather: &mut Gather,
-        problems: &mut Problems,
-    ) {
+    fn place(&mut self, node: Node<'a, 'input>, outer: &Map, n_nested: usize) {
         let id = node.attribute("objectid").unwrap_or_default();
         let is_elsewhere = node.attributes().any(|attribute| attribute.name() == "path");
         let object = self.objects.get(id).filter(|_| n_nested < MOST_NESTED && !is_elsewhere);
         let Some(&object) = object else {
-            return problems.push(Place::File, Trouble::NoTarget { what: shortened(id) });
+            return self.problems.push(Place::File, Trouble::NoTarget { what: shortened(id) });
         };
-        if gather.is_full() || self.n_placed >= MOST_PLACED {
-            return problems.count(
+        if self.gather.is_full() || self.n_placed >= MOST_PLACED {
+            return self.problems.count(
                 Counted::Skipped,
                 "objects beyond those that are read",
                 &Place::File,
@@ -145,10 +144,10 @@ impl<'a, 'input> Build<'a, 'input> {
         let map = after(outer, &map_of(node));
         for child in object.children() {
             if child.has_tag_name_local("mesh") {
-                mesh(child, &map, gather, problems);
+                mesh(child, &map, self.gather, self.problems);
             } else if child.has_tag_name_local("components") {
                 for part in child.children().filter(|part| part.has_tag_name_local("component")) {
-                    self.place(part, &map, n_nested + 1, gather, problems);
+                    self.place(part, &map, n_nested + 1);
                 }
             }
         }

@@ -20,13 +20,13 @@ pub(super) struct Entry<'a> {
 pub(super) fn entries(bytes: &[u8]) -> Result<Vec<Entry<'_>>, String> {
     let tail = bytes.len().saturating_sub(22 + 65_535);
     let end =
-        (tail..bytes.len().saturating_sub(21)).rev().find(|&at| has(bytes, at, b"PK\x05\x06"));
+        (tail..bytes.len().saturating_sub(21)).rev().find(|&at| has(bytes, at, *b"PK\x05\x06"));
     let end = end.ok_or("it has no table of its files, as if cut short")?;
     let mut at = long(bytes, end + 16).ok_or("its table of files is cut short")?;
     let count = usize::from(short(bytes, end + 10).unwrap_or(0)).min(MOST_FILES);
     let mut found = Vec::new();
     for _ in 0..count {
-        if !has(bytes, at, b"PK\x01\x02") {
+        if !has(bytes, at, *b"PK\x01\x02") {
             return Err("its table of files is broken".to_owned());
         }
         let part = |offset| short(bytes, at + offset).map(usize::from);
@@ -45,7 +45,7 @@ pub(super) fn entries(bytes: &[u8]) -> Result<Vec<Entry<'_>>, String> {
 fn entry<'a>(bytes: &'a [u8], at: usize, name: &'a [u8]) -> Option<Entry<'a>> {
     let (packed_len, size) = (long(bytes, at + 20)?, long(bytes, at + 24)?);
     let local = long(bytes, at + 42)?;
-    if !has(bytes, local, b"PK\x03\x04") {
+    if !has(bytes, local, *b"PK\x03\x04") {
         return None;
     }
     let skip = usize::from(short(bytes, local + 26)?) + usize::from(short(bytes, local + 28)?);
@@ -80,8 +80,8 @@ impl Entry<'_> {
     }
 }
 
-fn has(bytes: &[u8], at: usize, mark: &[u8; 4]) -> bool {
-    at.checked_add(4).and_then(|end| bytes.get(at..end)) == Some(mark)
+fn has(bytes: &[u8], at: usize, mark: [u8; 4]) -> bool {
+    at.checked_add(4).and_then(|end| bytes.get(at..end)) == Some(&mark)
 }
 
 fn short(bytes: &[u8], at: usize) -> Option<u16> {

@@ -14,9 +14,8 @@ const EM: f64 = 16.0;
 /// A property from the `style` attribute, or from the attribute of its name.
 pub(super) fn property<'a>(node: Node<'a, '_>, name: &str) -> Option<&'a str> {
     let declared = node.attribute("style").into_iter().flat_map(|style| style.split(';'));
-    let pairs = declared.filter_map(|declaration| declaration.split_once(':'));
-    let in_style =
-        pairs.filter(|(key, _)| key.trim() == name).next_back().map(|(_, value)| value.trim());
+    let mut pairs = declared.filter_map(|declaration| declaration.split_once(':'));
+    let in_style = pairs.rfind(|(key, _)| key.trim() == name).map(|(_, value)| value.trim());
     in_style.or_else(|| node.attribute(name).map(str::trim))
 }
 

@@ -175,7 +175,7 @@ fn ellipses_and_arcs_keep_their_area_under_every_transform() {
 fn an_arc_with_radii_too_small_is_scaled_until_it_reaches() {
     let found = read("<path d='M0 10a10 5-30 10 20 5v10h-30z'/>");
     // Half a turn of the scaled ellipse is cut out of the quadrilateral of 325 mm² (SVG 1.1, appendix F.6.6).
-    let (sin, cos) = (30.0_f64.to_radians().sin(), 30.0_f64.to_radians().cos());
+    let (sin, cos) = libm::sincos(30.0_f64.to_radians());
     let (x, y) = (-10.0 * cos + 2.5 * sin, -10.0 * sin - 2.5 * cos);
     let reach = (x / 10.0) * (x / 10.0) + (y / 5.0) * (y / 5.0);
     let exact = 325.0 - std::f64::consts::PI * 50.0 * reach / 2.0;
