@@ -188,6 +188,74 @@ fn an_archive_made_to_grow_is_cut_off() {
     assert!(told.contains("more than the 104857600 that are read"), "{told}");
 }
 
+/// What the largest file made to be slow may take on a busy machine, without optimisation.
+const LONG_PATIENCE: Duration = Duration::from_secs(60);
+
+/// A binary STL of triangles at random: `n` of them, each up to `size` large in a cube of 100 mm.
+fn soup(n: u32, size: f64) -> Vec<u8> {
+    let mut chance = Chance(7);
+    let mut share = || f64::from(u32::try_from(chance.next() >> 40).unwrap()) / f64::from(1 << 24);
+    let mut bytes = vec![b' '; 80];
+    bytes.extend(n.to_le_bytes());
+    for _ in 0..n {
+        bytes.extend([0; 12]);
+        let middle = [share(), share(), share()].map(|value| 100.0 * value);
+        for _ in 0..3 {
+            for place in middle {
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    reason = "the form holds single precision"
+                )]
+                let value = (place + size * share()) as f32;
+                bytes.extend(value.to_le_bytes());
+            }
+        }
+        bytes.extend([0; 2]);
+    }
+    bytes
+}
+
+#[test]
+fn meshes_made_to_be_slow_are_measured_all_the_same() {
+    for (n, size) in [(20_000, 100.0), (200_000, 5.0), (300_000, 0.3)] {
+        let bytes = soup(n, size);
+        let started = Instant::now();
+        let found = read_mesh(&bytes, Kind::Stl, Some(SourceUnit::Millimetre));
+        let standing = Standing::new(found.mesh, Up::PlusZ, SourceUnit::Millimetre);
+        let survey = survey(&standing, Angle::degrees(3.0));
+        let took = started.elapsed();
+        assert!(took < LONG_PATIENCE, "{took:?} for {n} triangles of {size} mm");
+        let area: f64 = survey.silhouette.iter().map(|region| region.area().to_mm2()).sum();
+        assert!(area > 900.0 && survey.silhouette_within.to_mm() < 1.0, "{area} for {size}");
+    }
+}
+
+#[test]
+fn drawings_made_to_be_slow_are_read_all_the_same() {
+    let head = "<svg xmlns='http://www.w3.org/2000/svg' width='500mm' viewBox='0 0 500 500'>";
+    let mut chance = Chance(8);
+    let mut scribble = format!("{head}<path d='M0 0");
+    for _ in 0..390_000 {
+        scribble.push_str(&format!(" {} {}", chance.below(500), chance.below(500)));
+    }
+    scribble.push_str("z'/></svg>");
+    let circle = |k: usize| format!("<circle cx='250' cy='250' r='{}'/>", 10.0 + 0.1 * k as f64);
+    let nested = format!("{head}{}</svg>", (0..2300).map(circle).collect::<String>());
+    let one_place = |k: u32| format!("0\nLINE\n10\n5\n20\n5\n11\n{k}\n21\n900\n");
+    let star: String = (0..60_000).map(|k| one_place(k % 9000)).collect();
+    let svg: fn(&[u8]) -> Found = |bytes| read_svg(bytes, None);
+    let dxf: fn(&[u8]) -> Found = |bytes| read_dxf(bytes, None);
+    for (name, text, read) in
+        [("scribble", scribble, svg), ("nested", nested, svg), ("star", star, dxf)]
+    {
+        let started = Instant::now();
+        let found = read(text.as_bytes());
+        let took = started.elapsed();
+        assert!(took < LONG_PATIENCE, "{took:?} for the {name}");
+        assert!(found.problems.len() < 250, "{name}");
+    }
+}
+
 #[test]
 fn broken_meshes_are_read_as_far_as_they_go() {
     let meshes = meshes();
@@ -200,7 +268,7 @@ fn broken_meshes_are_read_as_far_as_they_go() {
         let found = read_mesh(&bytes, *kind, Some(SourceUnit::Millimetre));
         let is_read = !found.mesh.triangles.is_empty();
         // Measuring takes longer than reading, so every tenth is measured.
-        if round / meshes.len() % 10 == 0 {
+        if (round / meshes.len()).is_multiple_of(10) {
             let standing = Standing::new(found.mesh, Up::PlusY, SourceUnit::Millimetre);
             let survey = survey(&standing, Angle::degrees(3.0));
             assert!(survey.formed.to_mm2().is_finite() && survey.heights.highest().is_finite());

@@ -9,15 +9,20 @@ fn main() {
     divan::main();
 }
 
+#[expect(clippy::cast_possible_truncation, reason = "the form holds single precision")]
+fn single(value: f64) -> f32 {
+    value as f32
+}
+
 /// A bumpy shell of about a million triangles as binary STL: rings of corners from the rim to the top, and a floor.
 fn shell(n: u32) -> Vec<u8> {
     let corner = |row: u32, step: u32| -> [f32; 3] {
         let out = 1.0 - f64::from(row) / f64::from(n);
         let turn = std::f64::consts::TAU * f64::from(step % (2 * n)) / f64::from(2 * n);
-        let bump = 1.0 + 0.02 * (9.0 * turn).sin() * (40.0 * out).sin();
-        let (sin, cos) = turn.sin_cos();
+        let bump = 1.0 + 0.02 * libm::sin(9.0 * turn) * libm::sin(40.0 * out);
+        let (sin, cos) = libm::sincos(turn);
         let z = 40.0 * (1.0 - out * out).sqrt() * bump;
-        [60.0 * out * cos * bump, 45.0 * out * sin * bump, z].map(|value| value as f32)
+        [60.0 * out * cos * bump, 45.0 * out * sin * bump, z].map(single)
     };
     let mut triangles: Vec<[[f32; 3]; 3]> = Vec::new();
     for row in 0..n {
@@ -108,7 +113,8 @@ fn join_twenty_thousand_loose_lines(bencher: Bencher<'_, '_>) {
     for ring in 0..100_u32 {
         let corner = |k: u32| {
             let turn = std::f64::consts::TAU * f64::from(k % 200) / 200.0;
-            (f64::from(ring) * 50.0 + 20.0 * turn.cos(), 20.0 * turn.sin())
+            let (sin, cos) = libm::sincos(turn);
+            (f64::from(ring) * 50.0 + 20.0 * cos, 20.0 * sin)
         };
         for k in 0..200 {
             let (a, b) = (corner(k), corner(k + 1));

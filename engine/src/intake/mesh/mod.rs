@@ -1,7 +1,7 @@
 //! Reads meshes (STL, OBJ, 3MF) and works out what a mold planner needs of them.
 //!
 //! Reading gives a [`Mesh`], any triangles at all; [`Standing`] is the mesh turned by a chosen up direction, in
-//! millimetres and on the platen; [`survey`] measures it: silhouette, height, surface that the sheet has to
+//! millimetres and on the platen; [`survey()`] measures it: silhouette, height, surface that the sheet has to
 //! cover, walls without draft, undercuts, and heights on a grid.
 
 mod envelope;

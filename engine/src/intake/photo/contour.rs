@@ -63,7 +63,7 @@ fn cross(field: &HeightField, cell: usize, level: f64, pieces: &mut Vec<(usize, 
 fn place(field: &HeightField, edge: usize, level: f64) -> Point {
     let columns = field.columns();
     let cell = edge / 2;
-    let other = if edge % 2 == 0 { cell + 1 } else { cell + columns };
+    let other = if edge.is_multiple_of(2) { cell + 1 } else { cell + columns };
     let middle = |cell: usize| field.middle(cell % columns, cell / columns);
     let value = |cell: usize| field.heights().get(cell).map_or(0.0, |value| f64::from(*value));
     let share = (level - value(cell)) / (value(other) - value(cell));

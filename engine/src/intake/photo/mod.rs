@@ -1,7 +1,7 @@
 //! Traces a mold that was photographed on a sheet of paper.
 //!
 //! Pixels come in decoded: the browser opens every picture format by itself, and a decoder of our own would weigh more
-//! than all of this. [`find_paper`] finds the paper's four corners, which a person may move; [`trace`] takes the
+//! than all of this. [`find_paper`] finds the paper's four corners, which a person may move; [`trace()`] takes the
 //! perspective off, tells mold from paper and follows the mold's edge, in millimetres on the paper.
 
 mod contour;

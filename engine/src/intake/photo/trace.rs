@@ -86,7 +86,7 @@ pub fn trace(
     let view = View { picture: *picture, map, width, depth };
     let coarsest = pixel_mm(&view).ok_or(TraceError::Corners)?;
     let light = view.light().ok_or(TraceError::NoPaper)?;
-    let flat = view.flat(&light, Length::mm(coarsest.min(0.3).max(FINEST)), &settings.masks);
+    let flat = view.flat(&light, Length::mm(coarsest.clamp(FINEST, 0.3)), &settings.masks);
     let threshold = settings
         .threshold
         .filter(|threshold| threshold.is_finite())
