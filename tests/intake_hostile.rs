@@ -226,7 +226,7 @@ fn meshes_made_to_be_slow_are_measured_all_the_same() {
         let took = started.elapsed();
         assert!(took < LONG_PATIENCE, "{took:?} for {n} triangles of {size} mm");
         let area: f64 = survey.silhouette.iter().map(|region| region.area().to_mm2()).sum();
-        assert!(area > 900.0 && survey.silhouette_within.to_mm() < 1.0, "{area} for {size}");
+        assert!(area > 900.0 && survey.silhouette_within.to_mm() < 5.0, "{area} for {size}");
     }
 }
 

@@ -191,6 +191,12 @@ pub enum Trouble {
         "the surface has gaps or faces turned inside out; areas are estimates: repair the mesh"
     )]
     NotWatertight,
+    /// So many edges cross that the silhouette follows a grid.
+    #[error("too many faces cross each other; the outline is true to {} only: repair the mesh", mm(*within))]
+    Coarse {
+        /// How far the outline may stray.
+        within: Length,
+    },
     /// A size that no mold has.
     #[error("the mesh is {} long, which no mold is: check the unit", mm(*longest))]
     OddSize {

@@ -89,6 +89,9 @@ pub fn survey(standing: &Standing, least_draft: Angle) -> Survey {
     if !all.is_closed {
         tell(Trouble::NotWatertight);
     }
+    if silhouette_within > Length::ZERO {
+        tell(Trouble::Coarse { within: silhouette_within });
+    }
     if standing.is_odd_size() {
         let bounds = standing.bounds;
         let longest = bounds.width().max(bounds.depth()).max(standing.height);
