@@ -160,6 +160,8 @@ impl Scene {
         assert!(ring.signed_area() >= 0.5 * 12e6, "{name}: {} pixels of paper", ring.signed_area());
         let traced = trace(&picture, self.paper, found.corners, &TraceSettings::default());
         let traced = traced.unwrap_or_else(|error| panic!("{name}: {error}"));
+        let far = FOCAL / self.scale;
+        assert_near!(traced.camera_height.to_mm(), far, 0.05 * far, "{name}: camera height");
         let [outline] = &traced.outlines[..] else {
             panic!("{name}: {} outlines, {:?}", traced.outlines.len(), traced.problems)
         };

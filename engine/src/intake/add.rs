@@ -106,3 +106,61 @@ fn fitted(region: &Region, room: usize) -> Result<(Region, Length), AddError> {
     }
     Err(AddError::TooManyCorners { n_corners: least, room })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::flatten;
+    use crate::intake::Place;
+    use crate::plan::Machine;
+
+    fn outline(outer: Ring, holes: Vec<Ring>) -> FoundOutline {
+        FoundOutline { name: "Crab".into(), region: Region::new(outer, holes), at: Place::File }
+    }
+
+    fn moved(ring: &Ring, x: f64, y: f64) -> Ring {
+        Ring::new(ring.points().iter().map(|p| Point::new(p.x + x, p.y + y)).collect())
+    }
+
+    #[test]
+    fn an_outline_of_many_corners_is_simplified_to_fit_and_says_by_how_much() {
+        let plan = Plan::new("Plan", Machine::default());
+        // Teeth 0.2 mm high all round: 0.1 mm keeps every one, 0.2 mm none.
+        let teeth = (0..9000_u32).map(|k| {
+            let angle = crate::units::Angle::degrees(f64::from(k) * 360.0 / 9000.0);
+            Point::ORIGIN + crate::geometry::Vec2::unit(angle) * (100.0 + 0.2 * f64::from(k % 2))
+        });
+        let found = outline(moved(&Ring::new(teeth.collect()), 700.0, -300.0), vec![]);
+        let added = add_mold(&plan, &found, "Crab", Length::mm(20.0)).expect("fits");
+        assert!(added.n_corners <= limits::OUTLINE_CORNERS, "{}", added.n_corners);
+        assert!(added.within > Length::mm(0.1) && added.within < Length::mm(0.7), "{added:?}");
+        let after = plan.apply(&added.edit).expect("applies");
+        let mold = after.molds.values().next().expect("a mold");
+        let Footprint::Outline { outer, .. } = &mold.footprint else { panic!("{mold:?}") };
+        let bounds = outer.bounds().expect("corners");
+        assert!(bounds.center().distance(Point::ORIGIN) < 1.0, "in the middle: {bounds:?}");
+    }
+
+    #[test]
+    fn the_smallest_holes_go_when_there_are_too_many_and_refusals_are_told() {
+        let mut plan = Plan::new("Plan", Machine::default());
+        let plate = flatten::rectangle(Length::mm(400.0), Length::mm(400.0));
+        let hole = |k: u32| {
+            let size = Length::mm(4.0 + 0.1 * f64::from(k));
+            let ring = flatten::rectangle(size, size);
+            moved(&ring, f64::from(k % 8) * 40.0 - 150.0, f64::from(k / 8) * 40.0 - 150.0)
+        };
+        let found = outline(plate.clone(), (0..60).map(hole).collect());
+        let added = add_mold(&plan, &found, "Plate", Length::mm(5.0)).expect("fits");
+        assert_eq!((added.n_holes_left_out, added.n_corners), (10, 4 + 50 * 4));
+        let tall = add_mold(&plan, &found, "Plate", Length::mm(1e9)).expect_err("too tall");
+        assert!(matches!(tall, AddError::Refused(_)), "{tall}");
+        let full = outline(flatten::circle(Length::mm(200.0), Length::mm(1e-6)), vec![]);
+        for _ in 0..limits::MOLDS {
+            let Ok(added) = add_mold(&plan, &full, "Disc", Length::mm(5.0)) else { break };
+            plan = plan.apply(&added.edit).expect("applies");
+        }
+        let refused = add_mold(&plan, &full, "Disc", Length::mm(5.0)).expect_err("full");
+        assert!(refused.to_string().contains("200"), "{refused}");
+    }
+}

@@ -44,7 +44,7 @@ pub struct Traced {
     /// What the outline may be off by, if the mold is flat: half a pixel of the picture where it is coarsest, and
     /// what simplifying takes.
     pub expected_error: Length,
-    /// The camera's height over the paper, as a phone's usual lens would have it.
+    /// From the camera to the middle of the paper, as a phone's usual lens would have it.
     pub camera_height: Length,
     /// What was found to be wrong.
     pub problems: Vec<Problem>,
@@ -84,7 +84,7 @@ pub fn trace(
 ) -> Result<Traced, TraceError> {
     let (map, width, depth) = map(paper, corners).ok_or(TraceError::Corners)?;
     let view = View { picture: *picture, map, width, depth };
-    let coarsest = pixel_mm(&view).ok_or(TraceError::Corners)?;
+    let (coarsest, level) = pixel_mm(&view).ok_or(TraceError::Corners)?;
     let light = view.light().ok_or(TraceError::NoPaper)?;
     let flat = view.flat(&light, Length::mm(coarsest.clamp(FINEST, 0.3)), &settings.masks);
     let threshold = settings
@@ -100,23 +100,26 @@ pub fn trace(
         outlines,
         threshold,
         expected_error: Length::mm(coarsest / 2.0) + SIMPLER,
-        camera_height: Length::mm(FOCAL_SHARE * longer * coarsest),
+        camera_height: Length::mm(FOCAL_SHARE * longer * level),
         problems: problems.into_list(),
     })
 }
 
-/// The length of a pixel's side on the paper where it is longest; `None` when the corners make no picture.
-fn pixel_mm(view: &View<'_>) -> Option<f64> {
+/// The length of a pixel's side on the paper: where it is longest, and in the middle along the way that is not
+/// foreshortened; `None` when the corners make no picture.
+fn pixel_mm(view: &View<'_>) -> Option<(f64, f64)> {
     let (w, d) = (view.width, view.depth);
     let places = [(0.0, 0.0), (w, 0.0), (0.0, d), (w, d), (w / 2.0, d / 2.0)];
-    let mut longest = 0.0_f64;
+    let (mut longest, mut level) = (0.0_f64, 0.0);
     for (x, y) in places {
         let at = view.map.apply(Point::new(x, y));
-        for next in [Point::new(x + 0.5, y), Point::new(x, y + 0.5)] {
-            longest = longest.max(0.5 / view.map.apply(next).distance(at));
-        }
+        let next = [Point::new(x + 0.5, y), Point::new(x, y + 0.5)];
+        let [one, other] = next.map(|next| 0.5 / view.map.apply(next).distance(at));
+        longest = longest.max(one).max(other);
+        // The middle comes last.
+        level = one.min(other);
     }
-    (longest.is_finite() && longest > 1e-4 && longest < 20.0).then_some(longest)
+    (longest.is_finite() && longest > 1e-4 && longest < 20.0).then_some((longest, level))
 }
 
 /// Halfway between what is paper and what is mold: Otsu's threshold parts them, and their medians say where each is.
