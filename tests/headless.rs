@@ -194,6 +194,33 @@ fn a_pull_is_filled_with_as_many_as_go_on() {
 }
 
 #[test]
+fn a_foreign_drawing_is_read_and_what_is_wrong_is_told() {
+    let drawing = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 99 99'>\
+                   <rect id='clam' width='40' height='30'/><text>note</text></svg>";
+    let asked = json(&run(&["import", "-"], drawing.as_bytes()));
+    assert_eq!((&asked["kind"], &asked["scale"]["asked"]), (&"svg".into(), &true.into()));
+    let said = run(&["import", "-", "--unit", "mm"], drawing.as_bytes());
+    assert_eq!(
+        (said.status, said.message.as_str()),
+        (0, "standard input: 1 outlines, 1 problems\n")
+    );
+    let outline = &json(&said)["outlines"][0];
+    assert_eq!((&outline["name"], &outline["area_mm2"]), (&"clam".into(), &1200.0.into()));
+    assert_eq!(outline["mold"]["corners"], 4, "{outline}");
+    let problem = &json(&said)["problems"][0];
+    assert_eq!(problem["at"], "text (line 1)", "{problem}");
+    let mesh = "v 0 0 0\nv 40 0 0\nv 0 30 0\nv 0 0 20\nf 1 3 2\nf 1 2 4\nf 2 3 4\nf 3 1 4\n";
+    let said = json(&run(&["import", "-", "--up", "+x", "--unit", "mm"], mesh.as_bytes()));
+    assert_eq!((&said["kind"], &said["height_mm"]), (&"obj".into(), &40.0.into()));
+    let area = said["outlines"][0]["area_mm2"].as_f64().expect("an area");
+    assert!((area - 300.0).abs() < 1e-6 && said["problems"] == Value::Array(vec![]), "{said}");
+    assert_eq!(run(&["import", "-", "--up", "+w"], mesh.as_bytes()).status, 2);
+    assert_eq!(run(&["import", "-"], b"%PDF").status, 2);
+    assert_eq!(run(&["import", "-", "--unit", "ell"], drawing.as_bytes()).status, 2);
+    assert_eq!(run(&["import", "-"], b"<svg/>").status, 2);
+}
+
+#[test]
 fn a_template_is_written_as_pdf_and_as_svg() {
     let folder = folder("template");
     let (pdf, svg) = (folder.join("out.pdf"), folder.join("out.svg"));

@@ -23,7 +23,7 @@ const LONG_FUNCTION: usize = 40;
 const MEDIAN_FUNCTION: usize = 8;
 
 /// What the engine may depend on directly; nothing among it knows a browser, a clock, chance or a task.
-const ENGINE_CRATES: [&str; 13] = [
+const ENGINE_CRATES: [&str; 15] = [
     "base64",
     "geo",
     "libm",
@@ -31,11 +31,13 @@ const ENGINE_CRATES: [&str; 13] = [
     "pdf-writer",
     "postcard",
     "qrcodegen",
+    "roxmltree",
     "schemars",
     "serde",
     "serde_json",
     "serde_path_to_error",
     "svg",
+    "svgtypes",
     "thiserror",
 ];
 

@@ -4,6 +4,8 @@
 
 #[path = "headless/arrange.rs"]
 mod arrange;
+#[path = "headless/intake.rs"]
+mod intake;
 #[path = "headless/strip.rs"]
 mod strip;
 
@@ -89,6 +91,13 @@ const VERBS: &[Verb] = &[
         options: &["seconds", "steps", "seed"],
         does: "packs the outlines of a strip instance as short as it can; ten seconds when nothing is said",
         run: strip::pack_strip,
+    },
+    Verb {
+        name: "import",
+        takes: "FILE [--unit mm|cm|in|px...] [--up +z|-z|+y|-y|+x|-x]",
+        options: &["unit", "up"],
+        does: "the outlines in a drawing (SVG, DXF) or the measures of a mesh (STL, OBJ, 3MF), and what is wrong with it",
+        run: intake::read_foreign,
     },
     Verb {
         name: "sample",

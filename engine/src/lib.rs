@@ -16,6 +16,8 @@ pub mod plan;
 
 pub mod edit;
 
+pub mod intake;
+
 pub mod physics;
 
 pub mod rules;

@@ -19,6 +19,7 @@ pub mod flatten;
 mod side;
 mod tree;
 
+mod height_field;
 mod hull;
 mod shape;
 
@@ -38,6 +39,7 @@ mod properties;
 
 pub use distance::{Gap, gap, gap_within};
 pub use extent::{InnerGap, extent, inner_gap};
+pub use height_field::HeightField;
 pub use hull::{convex_hull, max_width, min_width};
 pub use offset::offset;
 pub use overlap::is_overlapping;

@@ -96,7 +96,14 @@ impl Shape {
         Some((foot, if self.covers(place) { -distance } else { distance }))
     }
 
-    /// Whether a place in the mold's own coordinates is covered.
+    /// The distance of a place in the mold's own coordinates from the nearest outline; `None` without outlines.
+    /// Cost: about `log n`.
+    #[must_use]
+    pub fn distance_to_outline(&self, place: Point) -> Option<Length> {
+        self.tree.nearest(place).map(|(_, distance)| Length::mm(distance))
+    }
+
+    /// Whether it covers a place in the mold's own coordinates.
     pub(super) fn covers(&self, place: Point) -> bool {
         self.tree.is_inside(place)
     }

@@ -18,3 +18,9 @@ pub const SPECK: Area = Area::mm2(1e-4);
 
 /// Two sides whose directions differ by a sine up to this run straight on: a millionth of a millimetre in a metre.
 pub const STRAIGHT: f64 = 1e-9;
+
+/// How far a curve of a foreign drawing may stray when it is read: below what a knife or a printer can follow.
+pub const IMPORT: Length = Length::mm(0.01);
+
+/// Ends of foreign lines up to this are at one place: a drawing program's snap missed, or numbers were rounded.
+pub const JOIN: Length = Length::mm(0.1);

@@ -4,6 +4,7 @@
 //! so that a history of plans costs what changed.
 
 mod footprint;
+mod heights;
 mod ids;
 pub mod limits;
 mod machine;
