@@ -15,8 +15,6 @@ pub(super) fn Icon(
     }
 }
 
-pub(super) const UNDO: &str = "M9 5L4.5 9.5L9 14M4.5 9.5H14a5.5 5.5 0 0 1 0 11H9";
-pub(super) const REDO: &str = "M15 5l4.5 4.5L15 14M19.5 9.5H10a5.5 5.5 0 0 0 0 11h5";
 pub(super) const TURN_LEFT: &str = "M6.5 8.5a7.5 7.5 0 1 1 -1.6 6.5M6 3.5v5h5";
 pub(super) const TURN_RIGHT: &str = "M17.5 8.5a7.5 7.5 0 1 0 1.6 6.5M18 3.5v5h-5";
 pub(super) const QUARTER: &str = "M4.5 19.5v-7h7v7zM14 4.5h5.5V10M19.5 4.5A11 11 0 0 0 8 9";

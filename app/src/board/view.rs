@@ -12,17 +12,19 @@ use super::toolbar::Toolbar;
 use super::viewport::Viewport;
 use super::words;
 use crate::state::use_store;
+use crate::widgets::use_voice;
 
 /// The blank with its molds, to lay them out by hand or by key.
 #[component]
 pub(crate) fn Board() -> impl IntoView {
     let board = BoardState::new(use_store());
     let hands = Hands::new(board);
+    use_voice().follow(move || board.said.get());
     view! {
         <div class="board">
             <Toolbar board hands/>
             <Drawing board hands/>
-            <p class="board-status" role="status" title=move || board.said.get()>
+            <p class="board-status" title=move || board.said.get()>
                 {move || board.said.get()}
             </p>
         </div>

@@ -3,13 +3,15 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use engine::drawing::{height_words, name_words};
 use engine::moves::Move;
 use engine::plan::{Placement, PlacementId, Plan, PullId};
 use engine::rules::{Finding, Measure, Rule, Subject};
 
 use crate::state::{Session, placement_name, placement_names};
 
-/// One mold as a screen reader names it: what, where, how turned, and whether the rules are content.
+/// One mold as a screen reader names it: what is written on it, so that it can be asked for by what is seen, then
+/// where, how turned, and whether the rules are content.
 pub(super) fn mold_label(
     plan: &Plan,
     pull: PullId,
@@ -17,14 +19,20 @@ pub(super) fn mold_label(
     findings: &[Finding],
 ) -> String {
     let Some(placement) = placement(plan, pull, id) else { return id.to_string() };
-    let name = plan.molds.get(&placement.mold).map_or("", |mold| mold.name.as_str());
+    let written = plan.molds.get(&placement.mold).map_or_else(
+        || id.0.to_string(),
+        |mold| {
+            let name = name_words(mold, placement.copy.0);
+            format!("{} {name}, {}", id.0, height_words(mold, plan.settings.lengths))
+        },
+    );
     let lock = if placement.locked { ", locked" } else { "" };
     let state = worst(placement, id, findings).map_or_else(
         || "clear".to_owned(),
         |finding| format!("{}: {}", finding.severity.word(), finding.title(plan, pull)),
     );
-    let (copy, at) = (placement.copy, place_words(plan, placement));
-    format!("{name}, {copy}, {at}{lock}, {state}")
+    let at = place_words(plan, placement);
+    format!("{written}, {at}{lock}, {state}")
 }
 
 /// What was done to `ids`, and what the rules say of it now: "Limpet moved to …. Limpet is clear."
@@ -159,7 +167,7 @@ mod tests {
         let findings = check(&plan, PULL);
         assert_eq!(
             mold_label(&plan, PULL, PlacementId(6), &[]),
-            "Clam half, copy 2, x 326.0 mm, y 90.0 mm, turned 180 degrees, clear"
+            "6 Clam half, copy 2, 18 mm tall, x 326.0 mm, y 90.0 mm, turned 180 degrees, clear"
         );
         let close = findings.iter().find(|f| f.rule == Rule::Clearance).expect("a gap too small");
         let Subject::Placement(id) = close.subjects[0] else { panic!("{close:?}") };

@@ -6,7 +6,7 @@ use std::rc::Rc;
 use leptos::prelude::*;
 
 use super::ledger::{JobId, Ledger};
-use super::{Answer, Ask, answer};
+use super::{Answer, Ask, Parcel, answer};
 use crate::platform::Helper;
 
 /// Is told of an answer, and of progress before it.
@@ -70,18 +70,18 @@ impl Jobs {
     fn post(self, message: String) {
         let is_posted = self.0.try_update_value(|bench| {
             if bench.helper.is_none() {
-                let hear = move |reply: String| self.heard(&reply);
+                let hear = move |words, bytes| self.heard(Parcel { words, bytes });
                 bench.helper = Helper::start(hear, move |trouble: String| self.failed(&trouble));
             }
             bench.helper.as_ref().is_some_and(|helper| helper.post(&message))
         });
         if is_posted == Some(false) {
             // Not before whoever asked has taken down the number of the job.
-            queue_microtask(move || self.heard(&answer(&message)));
+            queue_microtask(move || self.heard(answer(&message)));
         }
     }
 
-    fn heard(self, reply: &str) {
+    fn heard(self, reply: Parcel) {
         let taken = self.0.try_update_value(|bench| bench.ledger.take(reply));
         if let Some((tell, answer)) = taken.flatten() {
             tell(answer);

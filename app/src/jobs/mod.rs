@@ -11,4 +11,4 @@ pub use answer::answer;
 pub(crate) use answer::work;
 pub(crate) use client::{Jobs, provide_jobs, use_jobs};
 pub(crate) use ledger::JobId;
-pub use protocol::{Answer, Ask, PaperName, Print, Reply, Request, Sheets};
+pub use protocol::{Answer, Ask, PaperName, Parcel, Print, Reply, Request, Sheets};

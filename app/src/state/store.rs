@@ -63,6 +63,11 @@ impl Store {
         preview
     }
 
+    /// True while something is shown that is not done yet, as in a drag.
+    pub(crate) fn is_previewing(self) -> bool {
+        self.preview.with(Option::is_some)
+    }
+
     /// Reads the session, tracking it.
     pub(crate) fn with<T>(self, read: impl FnOnce(&Session) -> T) -> T {
         self.session.with(read)

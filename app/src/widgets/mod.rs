@@ -11,6 +11,7 @@ mod number_field;
 mod outline_text;
 mod tabs;
 mod text_field;
+mod voice;
 
 pub(crate) use angle_field::AngleField;
 pub(crate) use button::{Button, Toggle};
@@ -22,3 +23,4 @@ pub(crate) use number_field::{CountField, NumberField};
 pub(crate) use outline_text::{OutlineText, read_outline, write_outline};
 pub(crate) use tabs::{Tab, Tabs};
 pub(crate) use text_field::TextField;
+pub(crate) use voice::{Spoken, provide_voice, use_voice};

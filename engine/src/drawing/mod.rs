@@ -11,6 +11,6 @@ mod machine;
 mod mark;
 
 pub use focus::{Focus, draw_focus};
-pub(crate) use label::name_words;
+pub use label::{height_words, name_words};
 pub use layout::draw;
 pub use mark::{Anchor, Drawing, Form, Mark, Role};

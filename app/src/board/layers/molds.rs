@@ -170,9 +170,11 @@ fn line_view(line: Line) -> impl IntoView {
             </g>
         }
     });
+    // What the rules say stands in the mold's spoken name in full; what is written on it begins that name.
+    let is_remark = line.sign.is_some() && line.class.contains("label-remark");
     view! {
         {sign}
-        <text class=line.class x=line.x y=line.y>{line.text}</text>
+        <text class=line.class x=line.x y=line.y aria-hidden=is_remark.then_some("true")>{line.text}</text>
     }
 }
 
