@@ -58,8 +58,6 @@ fn everything_that_can_be_pressed_or_filled_in_has_a_name_and_is_large_enough_to
         assert!(nameless.is_empty(), "{view}: {nameless:#?}");
         let small = page.run_with(SMALL_TARGETS, vec![json!(TARGET_PX)]);
         assert_eq!(small, json!([]), "{view}");
-        let regions = page.run("return document.querySelectorAll(arguments[0]).length");
-        assert_ne!(regions, Value::Null);
     });
 }
 
@@ -106,11 +104,10 @@ fn one_place_speaks_and_it_says_what_was_done_with_what_came_of_it() {
     page.by_selector("#mold-2").click();
     page.press("Shift+ArrowLeft");
     page.until("the move and its outcome are one line", || {
-        let line = page.by_selector("p[role=status]").text();
         let spoken = page.run("return document.querySelector('p[role=status]').textContent");
         let spoken = spoken.as_str().unwrap_or_default().to_owned();
-        assert_eq!(line.is_empty(), spoken.is_empty());
-        spoken.starts_with("Limpet moved to x 222.0 mm").then_some(())
+        let words = ["Limpet moved to x 222.0 mm", "too close"];
+        words.iter().all(|words| spoken.contains(words)).then_some(())
     });
 }
 
@@ -134,7 +131,7 @@ fn what_is_removed_leaves_the_keyboard_with_its_neighbour() {
     // Placements, by the button of their panel.
     page.by_role("tab", "Place").click();
     page.by_id("standing-6").click();
-    page.by_role("button", "Take off the blank").click();
+    page.by_text("Take off the blank").click();
     until_focused(&page, "standing-5");
     // Plans.
     page.by_role("tab", "Plans").click();

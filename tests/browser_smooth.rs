@@ -10,14 +10,17 @@ use serde_json::{Value, json};
 use crowded::crowded;
 
 /// Frames of one drag.
-const FRAMES: u32 = 120;
+const FRAMES: usize = 120;
 /// A neighbour on the same machine may take the processor away for a while: a page is as quick as its best drag.
-const DRAGS: u32 = 3;
+const DRAGS: usize = 3;
 
-/// Drags one mold of a crowded blank round a circle, a move a frame, and times in each frame what the page does for
-/// it: the handling of the move, and from the first animation callback of the frame through script, style, layout and
-/// paint to the first task after them. What is left out is the wait for the next frame to begin, which is the
-/// screen's and not the page's.
+/// Drags one mold of a crowded blank round a circle, a move a frame, and measures each frame twice.
+///
+/// The *time* goes from the first animation callback of the frame through script, style, layout and paint to the first
+/// task after them, the handling of the move included. What is left out is the wait for the frame to begin, which is
+/// the screen's and not the page's. The *work* is what the processor spent on the page's main thread for the same
+/// frame, as the browser counts it, this test's own questions included; it is what the limits hold, because it does
+/// not grow when a neighbour takes the processor away. On a quiet machine the two are close.
 #[test]
 #[expect(clippy::print_stdout, reason = "the figures are what the test is run for")]
 fn a_drag_costs_less_than_a_frame_on_a_crowded_blank() {
@@ -26,13 +29,20 @@ fn a_drag_costs_less_than_a_frame_on_a_crowded_blank() {
         let page = browser.page();
         page.open("?nosw");
         open_plan(&page, &crowded(molds, 60));
-        let drags: Vec<Drag> = (0..DRAGS).map(|_| drag(&page, "mold-105")).collect();
-        let best = drags.iter().map(|drag| drag.p95).fold(f64::INFINITY, f64::min);
-        for Drag { median, p95, worst } in &drags {
+        let mut best = f64::INFINITY;
+        for _ in 0..DRAGS {
+            let Drag { time, work } = drag(&page, "mold-105");
             println!(
-                "drag among {molds} molds of 60 corners: median {median:.1} ms, p95 {p95:.1} ms, \
-                 worst {worst:.1} ms a frame; limit of the best p95 {limit_ms} ms"
+                "drag among {molds} molds of 60 corners, ms a frame: time median {:.1}, p95 {:.1}, worst {:.1}; work \
+                 median {:.1}, p95 {:.1}, worst {:.1}; limit {limit_ms}",
+                rank(&time, 50),
+                rank(&time, 95),
+                rank(&time, 100),
+                rank(&work, 50),
+                rank(&work, 95),
+                rank(&work, 100),
             );
+            best = best.min(rank(&work, 95));
         }
         assert!(best < limit_ms, "{molds} molds: p95 of {best} ms a frame, limit {limit_ms} ms");
     }
@@ -49,21 +59,40 @@ fn many_moves_in_one_frame_are_one_change_of_the_board() {
     assert_eq!(changes, vec![1; 10], "one change in each of ten frames of eight moves");
 }
 
-/// What the frames of one drag cost, in milliseconds.
+/// What the frames of one drag cost in milliseconds, in rising order.
 struct Drag {
-    median: f64,
-    p95: f64,
-    worst: f64,
+    time: Vec<f64>,
+    work: Vec<f64>,
 }
 
 fn drag(page: &Page, mold: &str) -> Drag {
-    let script = format!("{HAND} return smooth('{mold}', {FRAMES});");
-    let mut spent: Vec<f64> = serde_json::from_value(page.run(&script)).expect("times");
-    assert_eq!(spent.len(), FRAMES as usize);
-    spent.sort_by(f64::total_cmp);
-    // The nearest rank: the least time that 95 of 100 frames keep to.
-    let rank = |per_cent: usize| spent[(spent.len() * per_cent).div_ceil(100) - 1];
-    Drag { median: rank(50), p95: rank(95), worst: rank(100) }
+    page.cdp("Performance.enable", json!({ "timeDomain": "threadTicks" }));
+    page.run(&format!("{HAND} return begin('{mold}');"));
+    let (mut time, mut work) = (Vec::new(), Vec::new());
+    for n in 0..FRAMES {
+        let before = spent_ms(page);
+        let frame =
+            page.run_with("return onepullHand(...arguments)", vec![json!(n), json!(FRAMES)]);
+        work.push(spent_ms(page) - before);
+        time.push(frame.as_f64().expect("a time"));
+    }
+    page.run("return onepullEnd()");
+    time.sort_by(f64::total_cmp);
+    work.sort_by(f64::total_cmp);
+    Drag { time, work }
+}
+
+/// The processor time that the page's main thread has used so far.
+fn spent_ms(page: &Page) -> f64 {
+    let answer = page.cdp("Performance.getMetrics", json!({}));
+    let metrics = answer["metrics"].as_array().expect("a list");
+    let spent = metrics.iter().find(|metric| metric["name"] == json!("ThreadTime"));
+    spent.and_then(|metric| metric["value"].as_f64()).expect("seconds of the thread") * 1e3
+}
+
+/// The nearest rank: the least figure that so many of a hundred keep to.
+fn rank(sorted: &[f64], per_cent: usize) -> f64 {
+    sorted[(sorted.len() * per_cent).div_ceil(100) - 1]
 }
 
 /// Opens a plan by way of a file.
@@ -114,16 +143,16 @@ const HAND: &str = r"
       await frame([[x + 6, y]]);
       return { footprint, x, y };
     };
-    const smooth = async (id, frames) => {
+    const begin = async (id) => {
       const { x, y } = await taken(id);
-      const spent = [];
-      for (let n = 0; n < frames; n++) {
+      globalThis.onepullHand = (n, frames) => {
         const turn = 2 * Math.PI * n / frames;
-        spent.push(await frame([[x + 40 * Math.cos(turn), y + 40 * Math.sin(turn)]]));
-      }
-      await frame([[x, y]]);
-      board.dispatchEvent(event('pointerup', x, y));
-      return spent;
+        return frame([[x + 40 * Math.cos(turn), y + 40 * Math.sin(turn)]]);
+      };
+      globalThis.onepullEnd = async () => {
+        await frame([[x, y]]);
+        board.dispatchEvent(event('pointerup', x, y));
+      };
     };
     const many = async (id, moves, frames) => {
       const { footprint, x, y } = await taken(id);
