@@ -10,6 +10,8 @@ pub mod units;
 
 pub mod geometry;
 
+pub mod search;
+
 pub mod plan;
 
 pub mod edit;
@@ -19,6 +21,8 @@ pub mod physics;
 pub mod rules;
 
 pub mod moves;
+
+pub mod arrange;
 
 pub mod file;
 

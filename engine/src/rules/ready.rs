@@ -32,6 +32,14 @@ impl ReadyMolds {
         Self { molds: plan.molds.iter().map(|(&id, mold)| (id, self.get(id, mold))).collect() }
     }
 
+    /// The footprint of a mold of `plan` about its own centre, as the rules measure it; `None` when it bounds no
+    /// surface, so that nothing is measured of it, or the plan has no such mold.
+    #[must_use]
+    pub fn footprint(&self, plan: &Plan, mold: MoldId) -> Option<Arc<Shape>> {
+        let ready = self.get(mold, plan.molds.get(&mold)?);
+        ready.is_sound().then(|| Arc::clone(&ready.shape))
+    }
+
     /// The mold made ready, or made ready now.
     pub(super) fn get(&self, id: MoldId, mold: &Arc<Mold>) -> Arc<Ready> {
         let known = self.molds.get(&id).filter(|ready| Arc::ptr_eq(&ready.mold, mold));
@@ -43,7 +51,7 @@ impl ReadyMolds {
 #[derive(Debug)]
 pub(super) struct Ready {
     mold: Arc<Mold>,
-    shape: Shape,
+    shape: Arc<Shape>,
     problem: Option<Problem>,
     draw: OnceLock<Option<Draw>>,
 }
@@ -52,7 +60,8 @@ impl Ready {
     fn new(mold: &Arc<Mold>) -> Self {
         let region = mold.footprint.region(tolerance::MEASURE);
         let problem = footprint::first_harmful(&problems(&region));
-        Self { mold: Arc::clone(mold), shape: Shape::new(region), problem, draw: OnceLock::new() }
+        let shape = Arc::new(Shape::new(region));
+        Self { mold: Arc::clone(mold), shape, problem, draw: OnceLock::new() }
     }
 
     pub(super) fn mold(&self) -> &Mold {
@@ -60,7 +69,7 @@ impl Ready {
     }
 
     /// The footprint about the mold's own centre.
-    pub(super) const fn shape(&self) -> &Shape {
+    pub(super) fn shape(&self) -> &Shape {
         &self.shape
     }
 

@@ -1,0 +1,180 @@
+//! Puzzles with a known answer: a blank cut into concave pieces, each a little smaller than its hole.
+
+use std::sync::Arc;
+
+use engine::geometry::{Point, Pose, Rect, Region, Ring, Shape, Vec2, offset, problems, tolerance};
+use engine::search::{Apart, Item, Problem, Turns};
+use engine::units::{Angle, Length};
+
+/// The width of the bench blank in millimetres.
+pub const WIDTH: f64 = 440.0;
+/// The depth of the bench blank in millimetres.
+pub const DEPTH: f64 = 330.0;
+
+/// How the pieces of a puzzle may turn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Turning {
+    /// Not at all; they lie the right way round.
+    Fixed,
+    /// By quarters, each given a random quarter turn.
+    Quarters,
+    /// Freely, each given a random turn.
+    Free,
+}
+
+/// A puzzle of `n` pieces on the bench blank that fill `share` of it and may touch.
+pub fn puzzle(n: usize, share: f64, turning: Turning, seed: u64) -> Problem {
+    let mut dice = Dice(seed);
+    let room = Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH));
+    let scale = share.sqrt();
+    let pieces = cut(n, &mut dice);
+    let items = pieces.iter().map(|ring| {
+        let turn = given_turn(turning, &mut dice);
+        let turned = ring.placed(Pose::new(Point::ORIGIN, turn));
+        item(scaled(&turned, scale), turning, room)
+    });
+    let items: Vec<Item> = items.collect();
+    Problem { apart: Apart::touching(items.len()), items }
+}
+
+/// A puzzle of `n` molds of mixed heights whose pairs stay as far apart as half the taller is high, at most
+/// `clearance` millimetres: each hole is shrunk by half the largest distance asked of its mold.
+pub fn puzzle_with_clearance(n: usize, clearance: f64, turning: Turning, seed: u64) -> Problem {
+    let mut dice = Dice(seed);
+    let heights: Vec<f64> = (0..n).map(|_| clearance * (0.5 + 0.5 * dice.share())).collect();
+    let room = Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH));
+    let pieces = cut(n, &mut dice);
+    let items = pieces.iter().map(|ring| {
+        // With distances that are the mean of two heights, half of a mold's own is what its hole must give.
+        let turn = given_turn(turning, &mut dice);
+        let turned = ring.placed(Pose::new(Point::ORIGIN, turn));
+        (turned, turn)
+    });
+    let turned: Vec<(Ring, Angle)> = items.collect();
+    let items: Vec<Item> = (turned.iter().zip(&heights))
+        .map(|((ring, _), height)| {
+            let region = Region::new(scaled(ring, 0.97_f64.sqrt()), vec![]);
+            let shrunk = offset(&region, Length::mm(-height / 2.0), tolerance::MEASURE);
+            let largest = shrunk.into_iter().max_by(|a, b| a.area().to_mm2().total_cmp(&b.area().to_mm2()));
+            item(largest.unwrap_or_default().outer, turning, room)
+        })
+        .collect();
+    let mean = |i: usize, j: usize| Length::mm(f64::midpoint(heights[i], heights[j]));
+    Problem { apart: Apart::new(n, mean), items }
+}
+
+fn given_turn(turning: Turning, dice: &mut Dice) -> Angle {
+    match turning {
+        Turning::Fixed => Angle::ZERO,
+        Turning::Quarters => Angle::degrees([0.0, 90.0, 180.0, 270.0][dice.below(4)]),
+        Turning::Free => Angle::degrees(dice.share() * 360.0),
+    }
+}
+
+fn item(ring: Ring, turning: Turning, room: Rect) -> Item {
+    let middle = ring.bounds().unwrap_or_default().center();
+    let centred = ring.placed(Pose::new(Point::ORIGIN - middle.to_vec2(), Angle::ZERO));
+    Item {
+        shape: Arc::new(Shape::new(Region::new(centred, vec![]))),
+        turns: match turning {
+            Turning::Fixed => Turns::Of(vec![Angle::ZERO]),
+            Turning::Quarters => Turns::quarters(),
+            Turning::Free => Turns::Free,
+        },
+        room,
+        pinned: None,
+    }
+}
+
+fn scaled(ring: &Ring, by: f64) -> Ring {
+    Ring::new(ring.points().iter().map(|p| Point::new(p.x * by, p.y * by)).collect())
+}
+
+/// The blank cut into `n` pieces by zigzag cuts, the largest piece first.
+fn cut(n: usize, dice: &mut Dice) -> Vec<Ring> {
+    let blank = Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH));
+    let mut pieces = vec![Ring::new(blank.corners().to_vec())];
+    while pieces.len() < n {
+        let area = |ring: &Ring| ring.signed_area();
+        pieces.sort_by(|a, b| area(a).total_cmp(&area(b)));
+        let Some(largest) = pieces.pop() else { break };
+        let halves = (0..10_000).find_map(|_| halves(&largest, dice));
+        let Some(halves) = halves else { break };
+        pieces.extend(halves);
+    }
+    pieces
+}
+
+/// A try at cutting a piece in two along a zigzag line; `None` when the cut is no good.
+fn halves(piece: &Ring, dice: &mut Dice) -> Option<[Ring; 2]> {
+    let n = piece.points().len();
+    let (first, second) = (dice.below(n), dice.below(n));
+    let (low, high) = (first.min(second), first.max(second));
+    if low == high {
+        return None;
+    }
+    let corner = |k: usize| piece.points()[k % n];
+    let on_side = |k: usize, share: f64| corner(k) + (corner(k + 1) - corner(k)) * share;
+    let (from, to) = (on_side(low, 0.25 + 0.5 * dice.share()), on_side(high, 0.25 + 0.5 * dice.share()));
+    let across = (to - from).left();
+    let n_bends = 2 + dice.below(3);
+    let bends: Vec<Point> = (1..=n_bends)
+        .map(|k| {
+            let along = (k as f64 + 0.5 * (dice.share() - 0.5)) / (n_bends as f64 + 1.0);
+            let side = if k % 2 == 0 { 1.0 } else { -1.0 };
+            from + (to - from) * along + across * (side * (0.08 + 0.2 * dice.share()))
+        })
+        .collect();
+    let cut: Vec<Point> = [from].into_iter().chain(bends).chain([to]).collect();
+    let one: Vec<Point> = cut.iter().copied().chain((high + 1..=low + n).map(corner)).collect();
+    let other: Vec<Point> = cut.iter().rev().copied().chain((low + 1..=high).map(corner)).collect();
+    let rings = [Ring::new(one), Ring::new(other)];
+    let whole = piece.signed_area();
+    let is_good = |ring: &Ring| {
+        ring.signed_area() > 0.35 * whole
+            && problems(&Region { outer: ring.clone(), holes: vec![] }).is_empty()
+            && is_stout(ring)
+    };
+    rings.iter().all(is_good).then_some(rings)
+}
+
+/// True when no corner is sharper than 25 degrees and the piece has no thin neck to speak of.
+fn is_stout(ring: &Ring) -> bool {
+    let points = ring.points();
+    let n = points.len();
+    let is_blunt = (0..n).all(|k| {
+        let [before, at, after] = [points[(k + n - 1) % n], points[k], points[(k + 1) % n]];
+        let (back, on) = (before - at, after - at);
+        let angle = libm_free_angle(back, on);
+        angle > 25.0
+    });
+    let shrunk = offset(&Region::new(ring.clone(), vec![]), Length::mm(-8.0), tolerance::DRAW);
+    is_blunt && shrunk.len() == 1
+}
+
+/// The angle between two directions in degrees.
+fn libm_free_angle(a: Vec2, b: Vec2) -> f64 {
+    (a.direction() - b.direction()).normalized().to_degrees().min(
+        (b.direction() - a.direction()).normalized().to_degrees(),
+    )
+}
+
+/// A sequence of random numbers from a seed (`SplitMix64`).
+struct Dice(u64);
+
+impl Dice {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let z = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        let z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        z ^ (z >> 31)
+    }
+
+    fn share(&mut self) -> f64 {
+        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    fn below(&mut self, n: usize) -> usize {
+        (self.next() % n.max(1) as u64) as usize
+    }
+}

@@ -1,0 +1,193 @@
+//! Moves bodies as little as it takes for every pair and every edge to keep its distance; turns stay.
+//!
+//! Each round takes every pair by the straight line across its gap and solves the least sum of squared moves under
+//! those half-planes exactly; for convex outlines a half-plane never allows what the outline forbids.
+//!
+//! **Source:** C. Hildreth, A quadratic programming procedure, Naval Research Logistics Quarterly 4, 1957, for the
+//! round (cited from memory).
+
+use super::parting::{Parting, parting};
+use super::run::Run;
+use super::scene::Scene;
+use crate::geometry::{Pose, Rect, Vec2, extent, tolerance};
+
+/// Rounds at most; outlines without bays settle in a handful.
+const ROUNDS: usize = 40;
+/// Rounds without getting nearer before it is given up.
+const PATIENCE: usize = 10;
+/// Moves below this have come to rest, in millimetres.
+const AT_REST: f64 = 1e-6;
+/// Pairs farther apart than their distance by more than this are left out of a round, in millimetres.
+const NEAR: f64 = 40.0;
+
+/// What is asked of a settling.
+#[derive(Clone, Copy)]
+pub(super) struct Wish<'a> {
+    /// Where the bodies would like to stand: moves are measured from here.
+    pub(super) at: &'a [Pose],
+    /// Where they begin; turns are taken from here.
+    pub(super) from: &'a [Pose],
+    /// How many millimetres above the rule every distance is kept.
+    pub(super) extra: f64,
+}
+
+/// The poses nearest to the wish, in the sum of the squares of the moves, at which every distance is kept.
+///
+/// Nearest of those that can be come to from where the bodies begin. `None` when it finds none. What it returns is
+/// measured, and keeps every distance within half of `tolerance::SAME`.
+pub(super) fn settle(scene: &Scene<'_>, wish: Wish<'_>, run: &mut Run<'_>) -> Option<Vec<Pose>> {
+    settle_first(scene, wish, &[], run)
+}
+
+/// One pair told to part in a certain way, whatever its least way is.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ordered {
+    pub(super) pair: (usize, usize),
+    pub(super) way: Parting,
+}
+
+/// As [`settle`], with some pairs told how to part in the first round.
+pub(super) fn settle_first(
+    scene: &Scene<'_>,
+    wish: Wish<'_>,
+    ordered: &[Ordered],
+    run: &mut Run<'_>,
+) -> Option<Vec<Pose>> {
+    let mut poses: Vec<Pose> = wish.from.to_vec();
+    let mut best = f64::INFINITY;
+    let mut waited = 0;
+    for round in 0..ROUNDS {
+        let mut bounds = bounds(scene, &poses, wish, run)?;
+        let lacking = bounds.iter().map(|bound| bound.lacking).fold(0.0, f64::max);
+        if round == 0 {
+            obey(&mut bounds, ordered, scene, wish);
+        }
+        let moves = least_moves(scene, &bounds);
+        let next: Vec<Pose> = poses
+            .iter()
+            .zip(wish.at)
+            .zip(&moves)
+            .map(|((pose, at), &by)| Pose { at: at.at + by, ..*pose })
+            .collect();
+        let rest = poses.iter().zip(&next).map(|(a, b)| a.at.distance(b.at)).fold(0.0, f64::max);
+        if lacking <= tolerance::SAME.to_mm() / 2.0 && rest <= AT_REST {
+            return Some(poses);
+        }
+        waited = if lacking < best * 0.95 || lacking <= AT_REST { 0 } else { waited + 1 };
+        best = best.min(lacking);
+        if waited > PATIENCE || run.is_stopped {
+            break;
+        }
+        poses = next;
+    }
+    // Near enough to be good is good, although not at rest.
+    let bounds = bounds(scene, &poses, wish, run)?;
+    let lacking = bounds.iter().map(|bound| bound.lacking).fold(0.0, f64::max);
+    (lacking <= tolerance::SAME.to_mm() / 2.0).then_some(poses)
+}
+
+/// A half-plane that the moves of one body, or of two against each other, must lie in.
+#[derive(Clone, Copy, Debug)]
+struct Bound {
+    one: usize,
+    other: Option<usize>,
+    normal: Vec2,
+    /// The least move of `one` less that of `other` along `normal`, measured from the wish.
+    least: f64,
+    /// What is lacking where the bodies stand.
+    lacking: f64,
+}
+
+/// The half-planes of all pairs that stand near, and of all edges; `None` when a body has no room at all.
+fn bounds(
+    scene: &Scene<'_>,
+    poses: &[Pose],
+    wish: Wish<'_>,
+    run: &mut Run<'_>,
+) -> Option<Vec<Bound>> {
+    let moved = |i: usize| poses[i].at - wish.at[i].at;
+    let mut bounds = Vec::new();
+    for i in scene.movable() {
+        let room = scene.bodies[i].room?;
+        edges(i, extent(&scene.bodies[i].shape, poses[i]), room, wish.extra, &mut bounds);
+    }
+    for bound in &mut bounds {
+        bound.least = bound.lacking + moved(bound.one).dot(bound.normal);
+    }
+    let n = scene.bodies.len();
+    let mut n_measured = 0;
+    for (i, j) in (0..n).flat_map(|i| (i + 1..n).map(move |j| (i, j))) {
+        let (a, b) = (&scene.bodies[i], &scene.bodies[j]);
+        if a.is_pinned && b.is_pinned {
+            continue;
+        }
+        let asked = scene.distance(i, j) + wish.extra;
+        n_measured += 1;
+        let Some(way) = parting((&a.shape, poses[i]), (&b.shape, poses[j]), asked + NEAR) else {
+            continue;
+        };
+        let lacking = asked - way.distance;
+        let least = lacking + (moved(i) - moved(j)).dot(way.normal);
+        bounds.push(Bound { one: i, other: Some(j), normal: way.normal, least, lacking });
+    }
+    run.measured(n_measured);
+    Some(bounds)
+}
+
+fn edges(i: usize, extent: Rect, room: Rect, extra: f64, bounds: &mut Vec<Bound>) {
+    let sides = [
+        (Vec2::new(1.0, 0.0), room.min.x - extent.min.x),
+        (Vec2::new(-1.0, 0.0), extent.max.x - room.max.x),
+        (Vec2::new(0.0, 1.0), room.min.y - extent.min.y),
+        (Vec2::new(0.0, -1.0), extent.max.y - room.max.y),
+    ];
+    bounds.extend(sides.map(|(normal, beyond)| {
+        let lacking = beyond + extra;
+        Bound { one: i, other: None, normal, least: 0.0, lacking }
+    }));
+}
+
+/// Replaces the half-planes of pairs that were told how to part.
+fn obey(bounds: &mut [Bound], ordered: &[Ordered], scene: &Scene<'_>, wish: Wish<'_>) {
+    for order in ordered {
+        let (one, other) = order.pair;
+        let asked = scene.distance(one, other) + wish.extra;
+        for bound in bounds.iter_mut().filter(|b| b.one == one && b.other == Some(other)) {
+            let lacking = asked - order.way.distance;
+            let begun =
+                (wish.from[one].at - wish.at[one].at) - (wish.from[other].at - wish.at[other].at);
+            bound.normal = order.way.normal;
+            bound.least = lacking + begun.dot(order.way.normal);
+        }
+    }
+}
+
+/// The moves of least square sum within all half-planes, by turns of raising one multiplier at a time.
+///
+/// When there are none the turns end all the same, at moves that lie between.
+fn least_moves(scene: &Scene<'_>, bounds: &[Bound]) -> Vec<Vec2> {
+    const TURNS: usize = 400;
+    let is_loose = |i: usize| if scene.bodies[i].is_pinned { 0.0 } else { 1.0 };
+    let mut moves = vec![Vec2::ZERO; scene.bodies.len()];
+    let mut raised = vec![0.0_f64; bounds.len()];
+    for _ in 0..TURNS {
+        let mut most: f64 = 0.0;
+        for (bound, multiplier) in bounds.iter().zip(&mut raised) {
+            let there = bound.other.map_or(Vec2::ZERO, |j| moves[j]);
+            let short = bound.least - (moves[bound.one] - there).dot(bound.normal);
+            let (mine, theirs) = (is_loose(bound.one), bound.other.map_or(0.0, is_loose));
+            let next = (*multiplier + short / (mine + theirs)).max(0.0);
+            let by = next - *multiplier;
+            *multiplier = next;
+            most = most.max(by.abs());
+            moves[bound.one] = moves[bound.one] + bound.normal * (by * mine);
+            if let Some(j) = bound.other {
+                moves[j] = moves[j] - bound.normal * (by * theirs);
+            }
+        }
+        if most < AT_REST / 100.0 {
+            break;
+        }
+    }
+    moves
+}

@@ -1,0 +1,73 @@
+//! How an arrangement tells where it stands, and how it is stopped.
+
+use std::ops::ControlFlow;
+
+use super::MoldCopy;
+use crate::geometry::Pose;
+
+/// What is being done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Phase {
+    /// Looks for a place for every mold.
+    Placing,
+    /// Tries sets of molds.
+    Choosing,
+    /// Moves molds apart.
+    Spreading,
+    /// Moves molds as little as it takes.
+    Tidying,
+    /// Asks what to leave out.
+    LeavingOut,
+    /// Asks at which clearance all fit.
+    Lowering,
+    /// Asks whether turning the blank helps.
+    TurningBlank,
+}
+
+impl Phase {
+    /// What is being done, in a few words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Placing => "Looking for a place for every mold",
+            Self::Choosing => "Trying which molds go on together",
+            Self::Spreading => "Using the spare room",
+            Self::Tidying => "Moving molds no farther than they must",
+            Self::LeavingOut => "Not all fit: trying which to leave out",
+            Self::Lowering => "Not all fit: trying smaller clearances",
+            Self::TurningBlank => "Not all fit: trying the blank turned",
+        }
+    }
+}
+
+/// Where an arrangement stands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Progress<'a> {
+    /// Steps done.
+    pub done: u64,
+    /// Steps there are at most; it may be over sooner.
+    pub of: u64,
+    /// What is being done.
+    pub phase: Phase,
+    /// The best layout so far, not yet checked: a picture to show meanwhile. Molds that stay are not in it.
+    pub poses: &'a [(MoldCopy, Pose)],
+}
+
+/// Somebody who is told where an arrangement stands.
+pub trait Watch {
+    /// Hears the news; `Break` ends the search, and what was found so far is the answer.
+    fn tell(&mut self, progress: &Progress<'_>) -> ControlFlow<()>;
+}
+
+impl<F: FnMut(&Progress<'_>) -> ControlFlow<()>> Watch for F {
+    fn tell(&mut self, progress: &Progress<'_>) -> ControlFlow<()> {
+        self(progress)
+    }
+}
+
+/// Nobody.
+impl Watch for () {
+    fn tell(&mut self, _: &Progress<'_>) -> ControlFlow<()> {
+        ControlFlow::Continue(())
+    }
+}

@@ -1,0 +1,196 @@
+//! The signed distance of a displacement from a forbidden region: exactly, and quickly from a grid.
+
+use super::forbidden::Outlines;
+use crate::geometry::{Point, Rect, Vec2};
+use crate::units::Length;
+
+/// Cells along the longer side of the grid.
+const CELLS: f64 = 40.0;
+
+/// A side of the boundary, made ready for distances.
+#[derive(Clone, Copy, Debug)]
+struct Edge {
+    from: Point,
+    along: Vec2,
+    /// One over the square of the length; zero for a side of no length.
+    inverse: f64,
+}
+
+/// The distances of displacements from a forbidden region, negative inside.
+#[derive(Clone, Debug)]
+pub(super) struct Field {
+    edges: Vec<Edge>,
+    /// The forbidden region lies inside.
+    bounds: Rect,
+    grid: Grid,
+}
+
+/// Distances at the corners of square cells.
+#[derive(Clone, Debug, Default)]
+struct Grid {
+    origin: Point,
+    cell: f64,
+    n_columns: usize,
+    n_rows: usize,
+    values: Vec<f32>,
+}
+
+impl Field {
+    /// The field of a region, with a grid that reaches `margin` millimetres beyond it.
+    pub(super) fn new(outlines: &Outlines, margin: f64) -> Self {
+        let points = outlines.iter().flatten().copied();
+        let bounds = Rect::around(points).unwrap_or_default();
+        let edges = outlines.iter().flat_map(|ring| {
+            let next = ring.iter().cycle().skip(1);
+            ring.iter().zip(next).map(|(&from, &to)| Edge::new(from, to))
+        });
+        let mut field = Self { edges: edges.collect(), bounds, grid: Grid::default() };
+        if !field.edges.is_empty() {
+            field.grid = field.sampled(margin);
+        }
+        field
+    }
+
+    fn sampled(&self, margin: f64) -> Grid {
+        let reach = self.bounds.grown(Length::mm(margin));
+        let (width, depth) = (reach.width().to_mm(), reach.depth().to_mm());
+        let cell = width.max(depth) / CELLS;
+        let (n_columns, n_rows) = (floor(width / cell) + 2, floor(depth / cell) + 2);
+        let at = |k: usize, low: f64| low + cell * count(k);
+        let values = (0..n_columns * n_rows).map(|k| {
+            let p = Point::new(at(k % n_columns, reach.min.x), at(k / n_columns, reach.min.y));
+            narrow(self.signed(p))
+        });
+        Grid { origin: reach.min, cell, n_columns, n_rows, values: values.collect() }
+    }
+
+    /// The region lies inside this rectangle.
+    pub(super) const fn bounds(&self) -> Rect {
+        self.bounds
+    }
+
+    /// True when no displacement is forbidden.
+    pub(super) const fn is_empty(&self) -> bool {
+        self.edges.is_empty()
+    }
+
+    /// The signed distance; infinite when nothing is forbidden. Cost: linear in the sides.
+    pub(super) fn signed(&self, p: Point) -> f64 {
+        let mut square = f64::INFINITY;
+        let mut is_inside = false;
+        for edge in &self.edges {
+            let away = edge.away(p);
+            square = square.min(away.dot(away));
+            is_inside ^= edge.is_crossed(p);
+        }
+        if is_inside { -square.sqrt() } else { square.sqrt() }
+    }
+
+    /// The signed distance and the direction in which it grows.
+    pub(super) fn signed_with_way_out(&self, p: Point) -> (f64, Vec2) {
+        let mut best = (f64::INFINITY, Vec2::ZERO, Vec2::ZERO);
+        let mut is_inside = false;
+        for edge in &self.edges {
+            let away = edge.away(p);
+            let square = away.dot(away);
+            if square < best.0 {
+                best = (square, away, edge.along);
+            }
+            is_inside ^= edge.is_crossed(p);
+        }
+        let distance = best.0.sqrt();
+        let sign = if is_inside { -1.0 } else { 1.0 };
+        // Very near the boundary the way out is square to the side, whose surface lies to its left.
+        let way = if distance > 1e-9 { best.1 * (sign / distance) } else { -best.2.left() / best.2.length() };
+        (sign * distance, way)
+    }
+
+    /// What the distance lacks to `apart`, within a cell's error; zero outside the grid.
+    #[inline]
+    pub(super) fn rough_lack(&self, p: Point, apart: f32) -> f32 {
+        let grid = &self.grid;
+        let (u, v) = ((p.x - grid.origin.x) / grid.cell, (p.y - grid.origin.y) / grid.cell);
+        if u < 0.0 || v < 0.0 {
+            return 0.0;
+        }
+        let (column, row) = (floor(u), floor(v));
+        if column + 1 >= grid.n_columns || row + 1 >= grid.n_rows {
+            return 0.0;
+        }
+        let (u, v) = (narrow(u - count(column)), narrow(v - count(row)));
+        let at = row * grid.n_columns + column;
+        let (near, far) = (&grid.values[at..at + 2], &grid.values[at + grid.n_columns..][..2]);
+        let low = near[0] + (near[1] - near[0]) * u;
+        let high = far[0] + (far[1] - far[0]) * u;
+        (apart - (low + (high - low) * v)).max(0.0)
+    }
+
+    /// What the distance lacks to `apart`.
+    pub(super) fn lack(&self, p: Point, apart: f64) -> f64 {
+        let (low, high) = (self.bounds.min, self.bounds.max);
+        let (dx, dy) = ((low.x - p.x).max(p.x - high.x), (low.y - p.y).max(p.y - high.y));
+        if dx >= apart || dy >= apart || self.is_clear(p, apart) {
+            return 0.0;
+        }
+        (apart - self.signed(p)).max(0.0)
+    }
+
+    /// True when the grid alone shows that nothing is lacking: distances change no faster than places.
+    fn is_clear(&self, p: Point, apart: f64) -> bool {
+        let grid = &self.grid;
+        let (u, v) = ((p.x - grid.origin.x) / grid.cell + 0.5, (p.y - grid.origin.y) / grid.cell + 0.5);
+        if u < 0.0 || v < 0.0 {
+            return false;
+        }
+        let (column, row) = (floor(u), floor(v));
+        column < grid.n_columns
+            && row < grid.n_rows
+            && f64::from(grid.values[row * grid.n_columns + column]) > apart + grid.cell * 0.7072
+    }
+}
+
+impl Edge {
+    fn new(from: Point, to: Point) -> Self {
+        let along = to - from;
+        let square = along.dot(along);
+        Self { from, along, inverse: if square > 0.0 { 1.0 / square } else { 0.0 } }
+    }
+
+    /// From the nearest place of the side to `p`.
+    #[inline]
+    fn away(&self, p: Point) -> Vec2 {
+        let to = p - self.from;
+        let share = (to.dot(self.along) * self.inverse).clamp(0.0, 1.0);
+        to - self.along * share
+    }
+
+    /// True when the ray from `p` along x crosses the side.
+    #[inline]
+    fn is_crossed(&self, p: Point) -> bool {
+        let to = p - self.from;
+        ((0.0 > to.y) != (self.along.y > to.y)) && ((self.along.cross(to) > 0.0) == (self.along.y > 0.0))
+    }
+}
+
+/// A whole number as a coordinate; the counts here are far below the digits of one.
+pub(super) fn count(n: usize) -> f64 {
+    f64::from(u32::try_from(n).unwrap_or(u32::MAX))
+}
+
+/// The whole number below, zero for what is negative or not a number.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "the conversion saturates, which is what is wanted here"
+)]
+#[inline]
+pub(super) const fn floor(x: f64) -> usize {
+    x as u32 as usize
+}
+
+/// With the digits that a map on a grid needs.
+#[expect(clippy::cast_possible_truncation, reason = "a map on a grid is rough anyway")]
+#[inline]
+pub(super) const fn narrow(x: f64) -> f32 {
+    x as f32
+}
