@@ -8,7 +8,7 @@ use engine::plan::{
 use engine::units::{Angle, Length};
 
 /// A blank with `molds` lobed outlines of `corners` corners in rows, close enough to break rules.
-pub fn crowded(molds: u32, corners: u32) -> Plan {
+pub(crate) fn crowded(molds: u32, corners: u32) -> Plan {
     let mut plan = sample();
     let off = Edit::TakeOff(PullId(1), (1..=6).map(PlacementId).collect());
     let mut edits = vec![off];
