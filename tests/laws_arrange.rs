@@ -191,7 +191,9 @@ fn is_good(plan: &Plan, edit: &Edit, asked: &Request) -> Result<(), TestCaseErro
         }
         if old.is_none() {
             prop_assert!(new.copy.0 <= mold.copies);
-            prop_assert!(is.values().filter(|p| (p.mold, p.copy) == (new.mold, new.copy)).count() == 1);
+            prop_assert!(
+                is.values().filter(|p| (p.mold, p.copy) == (new.mold, new.copy)).count() == 1
+            );
         }
         if !new.locked {
             answers_for.insert(*id);
@@ -333,8 +335,7 @@ fn a_row_of_three_parts_by_the_least_sum_of_squares() {
     let plan = with_molds(&bench(), &[Mold { copies: 3, ..block() }]);
     // 75 mm from middle to middle are asked; the two gaps lack 9 and 3. The least sum of squares of a + b with
     // b - a = 9 and c - b = 3 is a = -7, b = 2, c = 5 (worked by hand: the moves sum to nothing).
-    let plan =
-        standing(&plan, &[(1, 1, 120.0, 150.0), (1, 2, 186.0, 150.0), (1, 3, 258.0, 150.0)]);
+    let plan = standing(&plan, &[(1, 1, 120.0, 150.0), (1, 2, 186.0, 150.0), (1, 3, 258.0, 150.0)]);
     let moved = tidied(&plan);
     for (id, by) in [(1, 7.0), (2, 2.0), (3, 5.0)] {
         assert_near(moved[&PlacementId(id)], by, 0.01);
@@ -371,7 +372,8 @@ fn two_blocks_are_spread_as_far_as_the_closed_form() {
     // (35 + t) = 370, so t = 68.33; along the depth of 270 there is 25 + t <= 115, which is wide enough.
     let plan = with_molds(&bench(), &[Mold { copies: 2, ..block() }]);
     let plan = standing(&plan, &[(1, 1, 150.0, 150.0), (1, 2, 225.0, 150.0)]);
-    let asked = Request { budget: Budget { steps: 400_000 }, ..request(Intent::Spread(Aims::ROOM)) };
+    let asked =
+        Request { budget: Budget { steps: 400_000 }, ..request(Intent::Spread(Aims::ROOM)) };
     let answer = answer(&plan, &asked).expect("makes sense");
     let Outcome::Spread { after, .. } = answer.outcome else { panic!("{answer:?}") };
     assert!(after.spare > Length::mm(68.0), "{after:?}");
@@ -384,8 +386,7 @@ fn as_many_go_on_as_trying_every_set_says() {
     // Blocks of three sizes on a small blank; which sets fit is asked of every subset with patience.
     let sizes = [(40.0, 60.0), (70.0, 30.0), (90.0, 80.0), (30.0, 30.0), (110.0, 40.0)];
     let molds = sizes.map(|(width, depth)| {
-        let footprint =
-            Footprint::Rectangle { width: Length::mm(width), depth: Length::mm(depth) };
+        let footprint = Footprint::Rectangle { width: Length::mm(width), depth: Length::mm(depth) };
         Mold { footprint, ..block() }
     });
     let blank = Size::new(Length::mm(290.0), Length::mm(230.0));
@@ -395,8 +396,10 @@ fn as_many_go_on_as_trying_every_set_says() {
     let worth: BTreeMap<MoldId, f64> = (1..).map(MoldId).zip(values).collect();
     let (mut best_count, mut best_value) = (0, 0.0_f64);
     for set in 1..32_u32 {
-        let copies: Vec<MoldCopy> =
-            (1..=5).filter(|n| set >> (n - 1) & 1 == 1).map(|n| (MoldId(n), CopyNumber(1))).collect();
+        let copies: Vec<MoldCopy> = (1..=5)
+            .filter(|n| set >> (n - 1) & 1 == 1)
+            .map(|n| (MoldId(n), CopyNumber(1)))
+            .collect();
         let value: f64 = copies.iter().map(|copy| worth[&copy.0]).sum();
         if copies.len() <= best_count && value <= best_value {
             continue;
@@ -409,9 +412,10 @@ fn as_many_go_on_as_trying_every_set_says() {
         }
     }
     assert!((2..5).contains(&best_count), "the case says nothing: {best_count} fit");
-    for (worth, expected) in
-        [(Worth::ByCount, f64::from(u32::try_from(best_count).expect("few"))), (Worth::ByValue(worth), best_value)]
-    {
+    for (worth, expected) in [
+        (Worth::ByCount, f64::from(u32::try_from(best_count).expect("few"))),
+        (Worth::ByValue(worth), best_value),
+    ] {
         let budget = Budget { steps: 3_000_000 };
         let asked = Request { budget, ..request(Intent::Most(worth)) };
         let answer = answer(&plan, &asked).expect("makes sense");
@@ -513,7 +517,10 @@ fn intents() -> impl Strategy<Value = Intent> {
 
 /// Up to six molds of bench size about a bench blank, some locked, some standing badly.
 fn plans() -> impl Strategy<Value = Plan> {
-    let places = prop::collection::vec((0..4_usize, 0.0..400.0, 0.0..300.0, turns_in_degrees(), any::<u8>()), 1..6);
+    let places = prop::collection::vec(
+        (0..4_usize, 0.0..400.0, 0.0..300.0, turns_in_degrees(), any::<u8>()),
+        1..6,
+    );
     let machine = (330.0..480.0, 260.0..360.0, 0.0..25.0, 0.0..20.0);
     (prop::collection::vec(molds(), 1..5), places, machine, 1.0..2.0).prop_map(
         |(molds, places, (width, depth, lip, off), factor)| {

@@ -9,7 +9,9 @@ use leptos::prelude::*;
 
 use crate::board::Board;
 use crate::jobs::provide_jobs;
-use crate::panels::{Findings, Help, Panels, open_file, provide_desk, provide_keeper};
+use crate::panels::{
+    Findings, Help, Panels, open_file, provide_arranger, provide_desk, provide_keeper,
+};
 use crate::platform::{
     apply_theme, dropped_file, focus, kept_theme, report_failures, welcome_file,
 };
@@ -32,6 +34,7 @@ pub(crate) fn Page() -> impl IntoView {
     provide_desk();
     provide_jobs();
     let voice = provide_voice();
+    provide_arranger(store);
     provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
     let drop =
         move |event: DragEvent| dropped_file(&event, move |file| open_file(store, keeper, file));

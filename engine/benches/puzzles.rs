@@ -12,7 +12,8 @@ use engine::search::{Budget, Seed, place};
 use puzzle::{Turning, puzzle, puzzle_with_clearance};
 
 fn main() {
-    let words: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with("--")).collect();
+    let words: Vec<String> =
+        std::env::args().skip(1).filter(|word| !word.starts_with("--")).collect();
     let number = |k: usize, usual: u64| words.get(k).and_then(|w| w.parse().ok()).unwrap_or(usual);
     let n = usize::try_from(number(0, 6)).unwrap_or(6);
     let turning = match words.get(1).map(String::as_str) {

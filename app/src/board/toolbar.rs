@@ -91,6 +91,7 @@ const GROUPS: &[(&str, &[Tool])] = &[
             hand(Move::TakeOff, "Take off the blank", "Delete", icons::TAKE_OFF),
         ],
     ),
+    ("Layout", &[tool(Command::Arrange, "Arrange", "A", icons::ARRANGE)]),
     (
         "View",
         &[

@@ -5,7 +5,9 @@ use leptos::prelude::*;
 use leptos::svg;
 
 use super::hands::Hands;
-use super::layers::{Band, Findings, Gaps, Guides, Handle, Hatching, Machine, Molds, Zones};
+use super::layers::{
+    Band, Findings, Gaps, Ghosts, Guides, Handle, Hatching, Machine, Molds, Zones,
+};
 use super::pointer::Pointers;
 use super::state::BoardState;
 use super::toolbar::Toolbar;
@@ -87,6 +89,7 @@ fn Layers(board: BoardState) -> impl IntoView {
         <Machine board/>
         <Zones focus/>
         <Molds board/>
+        <Ghosts/>
         <Guides board/>
         <Findings board/>
         // While molds are turned, their figures would lie under the handle.

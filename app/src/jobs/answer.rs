@@ -7,6 +7,7 @@ use engine::rules::{ReadyMolds, check_with};
 use engine::template::{Paper, TemplateSettings, bench_card, template};
 use engine::units::Length;
 
+use super::arranger::arranged;
 use super::{Answer, Ask, PaperName, Parcel, Print, Request, Sheets};
 
 /// The reply to a request in JSON.
@@ -47,6 +48,7 @@ fn done(ask: &Ask, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String> {
             Ok(Answer::File { bytes: pdf(&plan.name, &made.pages).bytes })
         }
         Ask::Print(print) => printed(print, tell),
+        Ask::Arrange(ask) => arranged(ask, tell),
         Ask::Link { plan } => {
             let (plan, pull) = opened(plan)?;
             link(&plan, pull).map(Answer::Link).map_err(|error| error.to_string())

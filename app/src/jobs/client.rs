@@ -29,9 +29,9 @@ impl fmt::Debug for Bench {
     }
 }
 
-/// Puts the worker in reach of all panels; it is started with the first job.
+/// Puts a worker in reach of all panels; it is started with the first job.
 pub(crate) fn provide_jobs() {
-    provide_context(Jobs(StoredValue::new_local(Bench::default())));
+    provide_context(Jobs::new());
 }
 
 /// The worker of the page; a page without one is a bug with this name.
@@ -40,6 +40,11 @@ pub(crate) fn use_jobs() -> Jobs {
 }
 
 impl Jobs {
+    /// A worker of its own, for who must not wait for others; it is started with the first job.
+    pub(crate) fn new() -> Self {
+        Self(StoredValue::new_local(Bench::default()))
+    }
+
     /// Asks for something; `tell` hears of progress and then once of the answer, never before this returns.
     ///
     /// In a browser that starts no worker the page does the work itself. `None` while the page is being taken

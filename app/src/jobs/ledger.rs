@@ -42,10 +42,10 @@ impl<T: Clone> Ledger<T> {
     /// Whom to tell of a reply, and what; `None` when nobody waits for it. A final answer closes the job.
     pub(super) fn take(&mut self, reply: Parcel) -> Option<(T, Answer)> {
         let Reply { job, answer } = reply.opened()?;
-        let tell = if matches!(answer, Answer::Progress { .. }) {
-            self.open.get(&job)?.tell.clone()
-        } else {
+        let tell = if answer.is_final() {
             self.open.remove(&job)?.tell
+        } else {
+            self.open.get(&job)?.tell.clone()
         };
         Some((tell, answer))
     }

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::arranging::{Arranged, Arranging, News};
+
 /// One thing asked, with the number its answer comes back under; a late answer to an old number is dropped.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Request {
@@ -33,6 +35,8 @@ pub enum Ask {
     },
     /// Sheets of paper as PDF, as the page asks for them.
     Print(Print),
+    /// A pull laid out.
+    Arrange(Arranging),
     /// The first pull as a link.
     Link {
         /// The plan.
@@ -121,6 +125,10 @@ pub enum Answer {
         /// Of so many.
         of: u32,
     },
+    /// Not the answer yet: where the arranger stands.
+    Arranging(Box<News>),
+    /// What came of an arrangement.
+    Arranged(Box<Arranged>),
     /// The fragment of a link.
     Link(String),
     /// Why not.
@@ -162,8 +170,18 @@ impl Answer {
     const fn bytes(&mut self) -> Option<&mut Vec<u8>> {
         match self {
             Self::File { bytes } | Self::Pdf { bytes, .. } => Some(bytes),
-            Self::Findings(_) | Self::Progress { .. } | Self::Link(_) | Self::Refused(_) => None,
+            Self::Findings(_)
+            | Self::Progress { .. }
+            | Self::Arranging(_)
+            | Self::Arranged(_)
+            | Self::Link(_)
+            | Self::Refused(_) => None,
         }
+    }
+
+    /// Whether it is the last word on a job.
+    pub(super) const fn is_final(&self) -> bool {
+        !matches!(self, Self::Progress { .. } | Self::Arranging(_))
     }
 }
 

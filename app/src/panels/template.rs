@@ -282,7 +282,11 @@ impl Making {
                 hand_over(self.store, name, "application/pdf", &bytes);
             }
             jobs::Answer::Refused(words) => say_refused(self.store, format!("{words}.")),
-            jobs::Answer::Findings(_) | jobs::Answer::File { .. } | jobs::Answer::Link(_) => {}
+            jobs::Answer::Findings(_)
+            | jobs::Answer::File { .. }
+            | jobs::Answer::Arranging(_)
+            | jobs::Answer::Arranged(_)
+            | jobs::Answer::Link(_) => {}
         }
         let _ = self.job.try_set(None);
     }

@@ -14,6 +14,7 @@ use super::{Action, Session, derived, reduce};
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Store {
     session: RwSignal<Session>,
+    offer: RwSignal<Option<Edit>>,
     preview: RwSignal<Option<Edit>>,
     pull: Memo<PullId>,
     shown: Memo<Arc<Plan>>,
@@ -25,9 +26,15 @@ impl Store {
     /// A store on `session`.
     pub(crate) fn new(session: Session) -> Self {
         let session = RwSignal::new(session);
+        let offer = RwSignal::new(None);
         let preview = RwSignal::new(None);
+        let offered = Memo::new(move |_| {
+            session.with(|s| {
+                offer.with(|edit: &Option<Edit>| derived::shown_plan(s.plan(), edit.as_ref()))
+            })
+        });
         let shown = Memo::new(move |_| {
-            session.with(|s| preview.with(|p| derived::shown_plan(s.plan(), p.as_ref())))
+            offered.with(|plan| preview.with(|p| derived::shown_plan(plan, p.as_ref())))
         });
         let pull = Memo::new(move |_| session.with(|s| s.pull));
         // What is known of the molds is kept from one check to the next, so that a drag pays for what moves.
@@ -41,7 +48,7 @@ impl Store {
         let drawing = Memo::new(move |_| {
             shown.with(|plan| findings.with(|found| derived::drawing(plan, pull.get(), found)))
         });
-        Self { session, preview, pull, shown, findings, drawing }
+        Self { session, offer, preview, pull, shown, findings, drawing }
     }
 
     /// The only writer: the session becomes what `reduce` says.
@@ -52,6 +59,13 @@ impl Store {
     /// Shows what `edit` would do without doing it; `None` shows the plan as it is.
     pub(crate) fn preview(self, edit: Option<Edit>) {
         self.preview.set(edit);
+    }
+
+    /// Shows what somebody offers in place of the plan as it is, under whatever a hand previews.
+    pub(crate) fn offer(self, edit: Option<Edit>) {
+        if self.offer.with_untracked(|before| *before != edit) {
+            self.offer.set(edit);
+        }
     }
 
     /// Shows the plan as it is again, and gives back the edit that was previewed.
@@ -83,7 +97,7 @@ impl Store {
         self.pull
     }
 
-    /// The plan as shown: with the preview, while something is dragged.
+    /// The plan as shown: with what is offered, and with the preview while something is dragged.
     pub(crate) const fn shown(self) -> Memo<Arc<Plan>> {
         self.shown
     }

@@ -55,7 +55,8 @@ pub fn puzzle_with_clearance(n: usize, clearance: f64, turning: Turning, seed: u
         .map(|((ring, _), height)| {
             let region = Region::new(scaled(ring, 0.97_f64.sqrt()), vec![]);
             let shrunk = offset(&region, Length::mm(-height / 2.0), tolerance::MEASURE);
-            let largest = shrunk.into_iter().max_by(|a, b| a.area().to_mm2().total_cmp(&b.area().to_mm2()));
+            let largest =
+                shrunk.into_iter().max_by(|a, b| a.area().to_mm2().total_cmp(&b.area().to_mm2()));
             item(largest.unwrap_or_default().outer, turning, room)
         })
         .collect();
@@ -115,7 +116,8 @@ fn halves(piece: &Ring, dice: &mut Dice) -> Option<[Ring; 2]> {
     }
     let corner = |k: usize| piece.points()[k % n];
     let on_side = |k: usize, share: f64| corner(k) + (corner(k + 1) - corner(k)) * share;
-    let (from, to) = (on_side(low, 0.25 + 0.5 * dice.share()), on_side(high, 0.25 + 0.5 * dice.share()));
+    let (from, to) =
+        (on_side(low, 0.25 + 0.5 * dice.share()), on_side(high, 0.25 + 0.5 * dice.share()));
     let across = (to - from).left();
     let n_bends = 2 + dice.below(3);
     let bends: Vec<Point> = (1..=n_bends)
@@ -154,9 +156,10 @@ fn is_stout(ring: &Ring) -> bool {
 
 /// The angle between two directions in degrees.
 fn libm_free_angle(a: Vec2, b: Vec2) -> f64 {
-    (a.direction() - b.direction()).normalized().to_degrees().min(
-        (b.direction() - a.direction()).normalized().to_degrees(),
-    )
+    (a.direction() - b.direction())
+        .normalized()
+        .to_degrees()
+        .min((b.direction() - a.direction()).normalized().to_degrees())
 }
 
 /// A sequence of random numbers from a seed (`SplitMix64`).

@@ -44,6 +44,18 @@ pub fn draw(plan: &Plan, pull: PullId, findings: &[Finding]) -> Drawing {
     Drawing { bounds, marks }
 }
 
+/// Nothing but the footprints of what stands on the blank, for a picture of another layout over this one.
+///
+/// **Units**: millimetres on the blank. **Shapes**: curves within [`tolerance::DRAW`].
+#[must_use]
+pub fn outlines(plan: &Plan, pull: PullId) -> Vec<Mark> {
+    let standing = standing(plan, pull);
+    let mark = |one: Standing<'_>| {
+        Mark::new(Role::Mold, Form::Region(one.region.clone())).of(one.subject())
+    };
+    standing.into_iter().map(mark).collect()
+}
+
 /// One mold where it stands.
 #[derive(Debug)]
 pub(super) struct Standing<'a> {

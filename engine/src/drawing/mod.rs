@@ -12,5 +12,5 @@ mod mark;
 
 pub use focus::{Focus, draw_focus};
 pub use label::{height_words, name_words};
-pub use layout::draw;
+pub use layout::{draw, outlines};
 pub use mark::{Anchor, Drawing, Form, Mark, Role};

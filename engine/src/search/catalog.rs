@@ -95,7 +95,10 @@ impl Catalog {
 }
 
 /// A turn in whole steps, the same for equal directions.
-#[expect(clippy::cast_possible_truncation, reason = "less than seven thousand million steps make a whole turn")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "less than seven thousand million steps make a whole turn"
+)]
 fn steps(turn: Angle) -> i64 {
     let steps = libm::round(turn.normalized().to_radians() * TURN_STEPS) as i64;
     let whole = libm::round(std::f64::consts::TAU * TURN_STEPS) as i64;

@@ -101,7 +101,11 @@ impl Field {
         let distance = best.0.sqrt();
         let sign = if is_inside { -1.0 } else { 1.0 };
         // Very near the boundary the way out is square to the side, whose surface lies to its left.
-        let way = if distance > 1e-9 { best.1 * (sign / distance) } else { -best.2.left() / best.2.length() };
+        let way = if distance > 1e-9 {
+            best.1 * (sign / distance)
+        } else {
+            -best.2.left() / best.2.length()
+        };
         (sign * distance, way)
     }
 
@@ -138,7 +142,8 @@ impl Field {
     /// True when the grid alone shows that nothing is lacking: distances change no faster than places.
     fn is_clear(&self, p: Point, apart: f64) -> bool {
         let grid = &self.grid;
-        let (u, v) = ((p.x - grid.origin.x) / grid.cell + 0.5, (p.y - grid.origin.y) / grid.cell + 0.5);
+        let (u, v) =
+            ((p.x - grid.origin.x) / grid.cell + 0.5, (p.y - grid.origin.y) / grid.cell + 0.5);
         if u < 0.0 || v < 0.0 {
             return false;
         }
@@ -168,7 +173,8 @@ impl Edge {
     #[inline]
     fn is_crossed(&self, p: Point) -> bool {
         let to = p - self.from;
-        ((0.0 > to.y) != (self.along.y > to.y)) && ((self.along.cross(to) > 0.0) == (self.along.y > 0.0))
+        ((0.0 > to.y) != (self.along.y > to.y))
+            && ((self.along.cross(to) > 0.0) == (self.along.y > 0.0))
     }
 }
 

@@ -31,7 +31,10 @@ pub(super) fn forbidden(one: &[Ring], other: &[Ring]) -> Outlines {
             union = sum.union_with_fill_rule(&union, FillRule::Positive);
         }
     }
-    let rings = union.0.iter().flat_map(|polygon| std::iter::once(polygon.exterior()).chain(polygon.interiors()));
+    let rings = union
+        .0
+        .iter()
+        .flat_map(|polygon| std::iter::once(polygon.exterior()).chain(polygon.interiors()));
     rings.map(from_geo).collect()
 }
 
@@ -168,7 +171,10 @@ fn take(links: &mut [Link]) -> Option<usize> {
 }
 
 fn to_geo(ring: &[Point]) -> Polygon {
-    Polygon::new(LineString::new(ring.iter().map(|p| Coord { x: p.x, y: p.y }).collect()), Vec::new())
+    Polygon::new(
+        LineString::new(ring.iter().map(|p| Coord { x: p.x, y: p.y }).collect()),
+        Vec::new(),
+    )
 }
 
 fn from_geo(line: &LineString) -> Vec<Point> {

@@ -60,7 +60,8 @@ impl View {
 
     /// A direction in the field as one of places.
     pub(super) fn outside(&self, way: Vec2) -> Vec2 {
-        Vec2::new(self.cos * way.x - self.sin * way.y, self.sin * way.x + self.cos * way.y) * self.sign
+        Vec2::new(self.cos * way.x - self.sin * way.y, self.sin * way.x + self.cos * way.y)
+            * self.sign
     }
 
     /// What is lacking at a place.
@@ -92,7 +93,8 @@ impl Layout {
     pub(super) fn new(problem: &Problem) -> Self {
         let n = problem.items.len();
         let mut catalog = Catalog::new(0.0);
-        let shapes: Vec<usize> = problem.items.iter().map(|item| catalog.number(&item.shape)).collect();
+        let shapes: Vec<usize> =
+            problem.items.iter().map(|item| catalog.number(&item.shape)).collect();
         let apart = (0..n * n).map(|k| {
             let (i, j) = (k / n, k % n);
             let stray = catalog.stray(shapes[i]) + catalog.stray(shapes[j]);
@@ -136,9 +138,7 @@ impl Layout {
     /// Whether two items are asked about each other.
     pub(super) fn is_asked(&self, i: usize, j: usize) -> bool {
         let is_either = |what: &dyn Fn(usize) -> bool| what(i) || what(j);
-        i != j
-            && is_either(&|k| !self.pieces[k].is_pinned)
-            && !is_either(&|k| self.is_out[k])
+        i != j && is_either(&|k| !self.pieces[k].is_pinned) && !is_either(&|k| self.is_out[k])
     }
 
     /// Leaves items out of all questions until they are set in.
@@ -199,7 +199,11 @@ impl Layout {
     /// What an item lacks, weighted.
     pub(super) fn weighted(&self, i: usize) -> f64 {
         let row = i * self.len()..(i + 1) * self.len();
-        self.lacks[row.clone()].iter().zip(&self.weights[row]).map(|(lack, weight)| lack * weight).sum()
+        self.lacks[row.clone()]
+            .iter()
+            .zip(&self.weights[row])
+            .map(|(lack, weight)| lack * weight)
+            .sum()
     }
 
     /// What an item lacks.
@@ -283,7 +287,8 @@ fn piece(problem: &Problem, i: usize, shape: usize) -> Piece {
     let seat = |turn: Angle| {
         let (sin, cos) = turn.sin_cos();
         let extent = extent(&item.shape, Pose::new(Point::ORIGIN, turn));
-        let (low, high) = (item.room.min - extent.min.to_vec2(), item.room.max - extent.max.to_vec2());
+        let (low, high) =
+            (item.room.min - extent.min.to_vec2(), item.room.max - extent.max.to_vec2());
         Seat { turn, sin, cos, reach: Rect { min: low, max: high } }
     };
     if let Some(pose) = item.pinned {
@@ -299,7 +304,8 @@ fn piece(problem: &Problem, i: usize, shape: usize) -> Piece {
         Turns::Of(turns) => turns.clone(),
     };
     let mut seats: Vec<Seat> = turns.into_iter().map(seat).collect();
-    let fits = |seat: &Seat| seat.reach.min.x <= seat.reach.max.x && seat.reach.min.y <= seat.reach.max.y;
+    let fits =
+        |seat: &Seat| seat.reach.min.x <= seat.reach.max.x && seat.reach.min.y <= seat.reach.max.y;
     if seats.iter().any(fits) {
         seats.retain(fits);
     }
@@ -312,7 +318,9 @@ fn piece(problem: &Problem, i: usize, shape: usize) -> Piece {
 /// A rectangle that is turned inside out becomes its middle: an item that has no room is put astride it.
 fn upright(reach: Rect) -> Rect {
     let middle = reach.center();
-    let band = |low: f64, high: f64, middle: f64| if low <= high { (low, high) } else { (middle, middle) };
-    let (x, y) = (band(reach.min.x, reach.max.x, middle.x), band(reach.min.y, reach.max.y, middle.y));
+    let band =
+        |low: f64, high: f64, middle: f64| if low <= high { (low, high) } else { (middle, middle) };
+    let (x, y) =
+        (band(reach.min.x, reach.max.x, middle.x), band(reach.min.y, reach.max.y, middle.y));
     Rect { min: Point::new(x.0, y.0), max: Point::new(x.1, y.1) }
 }

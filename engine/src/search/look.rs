@@ -21,7 +21,12 @@ pub(super) struct Find {
 }
 
 /// The cheapest place found for an item, with the weights of its pairs; counts the places tried.
-pub(super) fn best_place(layout: &mut Layout, i: usize, random: &mut Random, steps: &mut u64) -> Find {
+pub(super) fn best_place(
+    layout: &mut Layout,
+    i: usize,
+    random: &mut Random,
+    steps: &mut u64,
+) -> Find {
     let now = layout.stands[i];
     let seats = seats_to_try(layout, i, random);
     let views: Vec<(usize, Vec<View>)> = seats.iter().map(|&s| (s, layout.views(i, s))).collect();
@@ -136,7 +141,9 @@ fn ticks(low: f64, high: f64, step: f64, random: &mut Random) -> Vec<f64> {
     if high > low {
         let n = super::field::floor((high - low) / step);
         let shift = random.share();
-        ticks.extend((0..n).map(|k| low + (count(k) + shift) * step).filter(|&t| t > low && t < high));
+        ticks.extend(
+            (0..n).map(|k| low + (count(k) + shift) * step).filter(|&t| t > low && t < high),
+        );
         ticks.push(high);
     }
     ticks
