@@ -45,6 +45,15 @@ impl Jobs {
         Self(StoredValue::new_local(Bench::default()))
     }
 
+    /// Starts the worker ahead of the first job, so that this does not wait for the module to be compiled.
+    pub(crate) fn warm_up(self) {
+        let is_cold = self.0.try_with_value(|bench| bench.helper.is_none()).unwrap_or_default();
+        if is_cold {
+            // What cannot be read is answered to nobody.
+            self.post(String::new());
+        }
+    }
+
     /// Asks for something; `tell` hears of progress and then once of the answer, never before this returns.
     ///
     /// In a browser that starts no worker the page does the work itself. `None` while the page is being taken

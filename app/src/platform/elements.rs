@@ -39,6 +39,15 @@ pub(crate) fn focus_if_lost(id: String) {
     });
 }
 
+/// Scrolls the element with this id into sight, once it is drawn.
+pub(crate) fn reveal(id: &'static str) {
+    request_animation_frame(move || {
+        if let Some(element) = element(id) {
+            element.scroll_into_view_with_bool(false);
+        }
+    });
+}
+
 /// Opens a dialog over the page; the rest of the page waits.
 pub(crate) fn open_dialog(dialog: &HtmlDialogElement) {
     if !dialog.open() {

@@ -1,4 +1,4 @@
-//! A choice of one among a few that all stand in sight, each with a sentence.
+//! A choice of one among a few that all stand in sight; what comes of the chosen one is said under it.
 
 use leptos::prelude::*;
 
@@ -35,7 +35,7 @@ where
                 />
                 <span class="radio-name">{name}</span>
             </label>
-            <p class="radio-says" id=says>{words}</p>
+            <p class="radio-says" id=says hidden=move || value.get() != this>{words}</p>
         }
     };
     view! {

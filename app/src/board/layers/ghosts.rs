@@ -26,8 +26,5 @@ pub(in super::super) fn Ghosts() -> impl IntoView {
                 .map_or_else(String::new, |ghosts| path::of_role(&ghosts.marks, Role::Mold))
         })
     });
-    view! {
-        <path class="ghost-under" d=data aria-hidden="true"/>
-        <path class=class d=data aria-hidden="true"/>
-    }
+    view! { <path class=class d=data aria-hidden="true"/> }
 }

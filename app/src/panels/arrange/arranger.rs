@@ -11,7 +11,7 @@ use leptos::prelude::*;
 use super::choice::Choice;
 use crate::jobs::{Answer, Arranged, Ask, JobId, Jobs, Layout, News};
 use crate::panels::change::{say_done, say_refused};
-use crate::platform::{focus_if_lost, focus_next};
+use crate::platform::{focus_if_lost, focus_next, reveal};
 use crate::state::{Action, Store};
 use crate::widgets::{Voice, use_voice};
 
@@ -21,6 +21,8 @@ pub(super) const BEGIN: &str = "arrange-begin";
 pub(super) const ACCEPT: &str = "arrange-accept";
 /// What the heading of an outcome without a layout is found by.
 pub(super) const OUTCOME: &str = "arrange-outcome";
+/// What the end of an outcome is found by, and that of the word on how far a search is.
+pub(super) const END: &str = "arrange-end";
 
 /// Looks for layouts and offers them; a newtype for the context, cheap to copy.
 #[derive(Clone, Copy, Debug)]
@@ -107,6 +109,11 @@ impl Arranger {
         self.store.peek(|session| About { plan: Arc::clone(session.plan()), pull: session.pull })
     }
 
+    /// Gets ready to look for a layout.
+    pub(super) fn warm_up(self) {
+        self.jobs.warm_up();
+    }
+
     /// Begins to look for a layout, in place of one that is looked for or offered.
     pub(super) fn begin(self) {
         self.drop_all();
@@ -118,6 +125,7 @@ impl Arranger {
         };
         let job = self.jobs.start(Ask::Arrange(ask), move |answer| self.hear(answer));
         self.run.set(job.map(|job| Run { job, about, news: None, good: None }));
+        reveal(END);
     }
 
     fn hear(self, answer: Answer) {
@@ -337,6 +345,7 @@ impl Arranger {
             let next = if outcome.offer.is_some() { ACCEPT } else { OUTCOME };
             self.outcome.set(Some(outcome));
             focus_if_lost(next.to_owned());
+            reveal(END);
         });
     }
 

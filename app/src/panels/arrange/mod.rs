@@ -29,6 +29,7 @@ const AIMS: [&str; 4] = [
 #[component]
 pub(crate) fn Arrange() -> impl IntoView {
     let arranger = use_arranger();
+    arranger.warm_up();
     let choice = arranger.choice;
     let end = Memo::new(move |_| choice.with(|choice| choice.end));
     let ends = End::ALL.map(|end| (end, end.name().to_owned(), end.words().to_owned())).to_vec();

@@ -3,7 +3,7 @@
 use engine::edit::Edit;
 use leptos::prelude::*;
 
-use super::arranger::{ACCEPT, OUTCOME};
+use super::arranger::{ACCEPT, END, OUTCOME};
 use super::use_arranger;
 use crate::widgets::Button;
 
@@ -26,7 +26,7 @@ pub(super) fn OutcomeView() -> impl IntoView {
     });
     view! {
         <Show when=move || is_there.get()>
-            <section class="sub outcome" aria-labelledby=OUTCOME>
+            <section class="sub outcome" id=END aria-labelledby=OUTCOME>
                 <h3 id=OUTCOME tabindex="-1">{title}</h3>
                 {move || sentences.get().into_iter().map(|s| view! { <p>{s}</p> }).collect_view()}
                 <Show when=move || has_offer.get()>

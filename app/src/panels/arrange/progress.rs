@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+use super::arranger::END;
 use super::use_arranger;
 use crate::widgets::{Button, use_voice};
 
@@ -26,7 +27,7 @@ pub(super) fn Progress() -> impl IntoView {
         }
     };
     view! {
-        <div class="progress">
+        <div class="progress" id=END>
             <p>{phase} "\u{2026}"</p>
             <progress max="100" value=move || per_cent.get() aria-label="How much of the time is used"></progress>
             <p class="panel-note">{found}</p>
