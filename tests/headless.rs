@@ -4,13 +4,14 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 use std::thread;
 
 use engine::edit::Edit;
 use engine::file::{load, save, unlink};
 use engine::geometry::{Point, Pose};
-use engine::plan::{Plan, PullId, sample};
+use engine::plan::{Mold, MoldId, Plan, PullId, sample};
+use engine::rules::{Finding, Rule, check};
 use engine::units::Angle;
 use serde_json::Value;
 
@@ -123,6 +124,68 @@ fn a_check_says_each_finding_and_stops_for_a_stop() {
     assert_eq!(json(&stop)["pulls"][0]["findings"][0]["rule"], "overlap");
 }
 
+/// The sample with nothing on the blank, and each mold as often as said.
+fn unplaced(copies: u32) -> Plan {
+    let plan = sample();
+    let ids = plan.pulls[&PullId(1)].placements.keys().copied().collect();
+    let more = |(&id, mold): (&MoldId, &Arc<Mold>)| {
+        Edit::ChangeMold(id, Box::new(Mold { copies, ..(**mold).clone() }))
+    };
+    let edits = std::iter::once(Edit::TakeOff(PullId(1), ids)).chain(plan.molds.iter().map(more));
+    plan.apply(&Edit::All(edits.collect())).expect("takes off")
+}
+
+/// The plan in an output, on which no mold stands badly.
+#[track_caller]
+fn well_laid_out(said: &Said) -> Plan {
+    let plan = load(&json(said)["plan"].to_string()).expect("a plan");
+    let badly: Vec<Finding> =
+        check(&plan, PullId(1)).into_iter().filter(|finding| finding.rule <= Rule::Edge).collect();
+    assert_eq!(badly, []);
+    plan
+}
+
+#[test]
+fn a_pull_is_laid_out_tidied_and_spread() {
+    let (placed, bare) = (save(&sample()), save(&unplaced(1)));
+    for (intent, plan, key) in
+        [("tidy", &placed, "tidied"), ("spread", &placed, "spread"), ("fit", &bare, "fits")]
+    {
+        let arguments = ["arrange", "-", "--intent", intent, "--seed", "3", "--steps", "300000"];
+        let said = run(&arguments, plan.as_bytes());
+        assert_eq!(said.status, 0, "{}", said.message);
+        let output = json(&said);
+        assert!(output["outcome"][key].is_object() && output["changed"] == true, "{output}");
+        let n_placed = well_laid_out(&said).pulls[&PullId(1)].placements.len();
+        assert_eq!(n_placed, if intent == "fit" { 5 } else { 6 });
+        assert_eq!(run(&arguments, plan.as_bytes()).output, said.output, "not the same again");
+    }
+}
+
+#[test]
+fn when_not_all_fit_the_ways_out_are_told_and_the_status_is_1() {
+    let many = save(&unplaced(3));
+    let said = run(&["arrange", "-", "--steps", "400000"], many.as_bytes());
+    assert_eq!(said.status, 1, "{}", said.message);
+    let output = json(&said);
+    assert!(output["outcome"]["too_full"].is_object() && output["changed"] == false, "{output}");
+    let ways = output["ways_out"].as_array().expect("ways");
+    assert!(!ways.is_empty() && ways.iter().all(|way| way["plan"].is_object()), "{output}");
+}
+
+#[test]
+fn a_pull_is_filled_with_as_many_as_go_on() {
+    let said = run(&["fill", "-", "--steps", "600000"], save(&unplaced(2)).as_bytes());
+    assert_eq!(said.status, 1, "{}", said.message);
+    let plan = well_laid_out(&said);
+    let most = &json(&said)["outcome"]["most"];
+    let n_placed = plan.pulls[&PullId(1)].placements.len();
+    assert_eq!(most["placed"].as_array().map(Vec::len), Some(n_placed));
+    assert!(n_placed >= 5, "{most}");
+    let all = run(&["fill", "-", "--steps", "600000"], save(&unplaced(1)).as_bytes());
+    assert_eq!(all.status, 0, "{}", all.message);
+}
+
 #[test]
 fn a_template_is_written_as_pdf_and_as_svg() {
     let folder = folder("template");
@@ -181,6 +244,10 @@ fn input_that_cannot_be_used_is_named_with_status_2_and_no_output() {
             "choose letter, a4 or one",
         ),
         (&["template", "-", "--pdf", nowhere], plan.as_bytes(), "out.pdf: "),
+        (&["arrange", "-", "--intent", "heat"], plan.as_bytes(), "choose fit, spread or tidy"),
+        (&["arrange", "-", "--seed", "-1"], plan.as_bytes(), "--seed -1: give a whole number"),
+        (&["fill", "-", "--steps", "many"], plan.as_bytes(), "--steps many: give a whole number"),
+        (&["fill", "-", "--pull", "7"], plan.as_bytes(), "there is no such pull"),
         (&["unlink", "https://host.example/"], b"", "this is no link of Onepull"),
         (&["unlink", "-"], b"", "this is no link of Onepull"),
         (&["unlink", "-"], &huge, "standard input: more than"),
@@ -201,7 +268,15 @@ fn help_names_every_verb() {
     for arguments in [&["--help"][..], &["check", "--help"], &["-h"]] {
         let said = run(arguments, b"");
         assert_eq!((said.status, said.message.as_str()), (0, ""));
-        for verb in ["check PLAN", "template PLAN", "link PLAN", "unlink LINK", "sample"] {
+        for verb in [
+            "check PLAN",
+            "arrange PLAN",
+            "fill PLAN",
+            "template PLAN",
+            "link PLAN",
+            "unlink LINK",
+            "sample",
+        ] {
             assert!(said.output.contains(verb), "{verb}: {}", said.output);
         }
     }

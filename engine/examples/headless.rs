@@ -2,6 +2,11 @@
 //!
 //! The exit status is 0 when all is well, 1 when a finding says stop, 2 when the input cannot be used.
 
+#[path = "headless/arrange.rs"]
+mod arrange;
+#[path = "headless/strip.rs"]
+mod strip;
+
 use std::collections::BTreeMap;
 use std::fs::{self, File};
 use std::io::{self, Read, Write};
@@ -44,6 +49,20 @@ const VERBS: &[Verb] = &[
         run: check_plan,
     },
     Verb {
+        name: "arrange",
+        takes: "PLAN [--intent fit|spread|tidy] [--pull ID] [--seed S] [--steps N]",
+        options: &["intent", "pull", "seed", "steps"],
+        does: "lays out what stands in a pull, or every mold when nothing does; exit status 1 when not all fit",
+        run: arrange::arrange_plan,
+    },
+    Verb {
+        name: "fill",
+        takes: "PLAN [--pull ID] [--seed S] [--steps N]",
+        options: &["pull", "seed", "steps"],
+        does: "fills a pull with as many molds as go on; exit status 1 when some are left out",
+        run: arrange::fill_plan,
+    },
+    Verb {
         name: "template",
         takes: "PLAN --pdf OUT | --svg OUT [--paper letter|a4|one] [--pull ID] [--date TEXT]",
         options: &["pdf", "svg", "paper", "pull", "date"],
@@ -63,6 +82,13 @@ const VERBS: &[Verb] = &[
         options: &[],
         does: "the plan in a link, as a plan file",
         run: open_link,
+    },
+    Verb {
+        name: "strip",
+        takes: "FILE [--seconds N] [--steps N] [--seed S]",
+        options: &["seconds", "steps", "seed"],
+        does: "packs the outlines of a strip instance as short as it can; ten seconds when nothing is said",
+        run: strip::pack_strip,
     },
     Verb {
         name: "sample",
@@ -121,9 +147,9 @@ fn help() -> String {
     let verbs =
         VERBS.iter().map(|verb| format!("  {} {}\n      {}\n", verb.name, verb.takes, verb.does));
     format!(
-        "usage: headless VERB ...\n\n{}\nPLAN is a plan file, LINK a link or a file with one; - reads standard \
-         input. JSON comes on standard output,\nmessages on standard error. The exit status is 1 when a finding \
-         says stop and 2 when the input cannot be used.\n",
+        "usage: headless VERB ...\n\n{}\nPLAN is a plan file, LINK a link or a file with one, FILE a strip instance; \
+         - reads standard input.\nJSON comes on standard output, messages on standard error. The exit status is 1 when a \
+         finding says stop\nor not all molds fit, and 2 when the input cannot be used.\n",
         verbs.collect::<String>()
     )
 }
@@ -163,6 +189,14 @@ impl Given {
     fn plan(&self) -> Result<Plan, String> {
         let input = self.input();
         load(&text_of(input)?).map_err(|error| format!("{}: {error}", name_of(input)))
+    }
+
+    /// A whole number, when it was given.
+    fn number(&self, name: &str) -> Result<Option<u64>, String> {
+        let parsed = |text: &str| {
+            text.parse().map_err(|_| format!("--{name} {text}: give a whole number, 0 or more"))
+        };
+        self.option(name).map(parsed).transpose()
     }
 
     /// The pull that was asked for, or the first.

@@ -63,3 +63,33 @@ pub(super) fn covered(body: &Body, by: f64) -> (f64, f64) {
     let steiner = hull.signed_area() + hull.perimeter().to_mm() * by + PI * by * by;
     (root * root, steiner)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{block, scene, standing};
+    use super::*;
+
+    #[test]
+    fn the_cover_of_blocks_is_the_closed_form() {
+        // 20 mm of height ask for 35 between the two, so each is grown by 17.5.
+        let plan = standing(&[
+            (block(60.0, 20.0), (90.0, 90.0, 0.0)),
+            (block(60.0, 20.0), (250.0, 90.0, 0.0)),
+        ]);
+        let cover = Cover::of(&scene(&plan));
+        let grown = 60.0 * 40.0 + 200.0 * 17.5 + PI * 17.5 * 17.5;
+        assert!((cover.likely - 2.0 * grown).abs() < 1e-6, "{cover:?}");
+        assert!(cover.least < cover.likely && cover.least > 2.0 * 60.0 * 40.0, "{cover:?}");
+        // The opening of 370 x 270 less 25 mm and plus 17.5 on every side.
+        assert!((cover.room - 355.0 * 255.0).abs() < 1e-6 && !cover.is_too_much(), "{cover:?}");
+    }
+
+    #[test]
+    fn molds_that_cover_more_than_there_is_are_told_without_a_search() {
+        let place = (200.0, 150.0, 0.0);
+        let plan = standing(&vec![(block(150.0, 40.0), place); 9]);
+        assert!(Cover::of(&scene(&plan)).is_too_much());
+        let alone = standing(&[(block(150.0, 40.0), place)]);
+        assert!(!Cover::of(&scene(&alone)).is_too_much());
+    }
+}

@@ -17,6 +17,15 @@ pub(super) enum Tried {
     Lacks(Option<(Vec<Pose>, f64)>),
 }
 
+/// How many turns are tried of molds that may turn freely.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Effort {
+    /// All of them in the end.
+    Full,
+    /// Those at steps of 30 degrees: for one question among many.
+    Short,
+}
+
 impl Tried {
     pub(super) fn fits(self) -> Option<Vec<Pose>> {
         match self {
@@ -29,12 +38,11 @@ impl Tried {
 /// Tries for at most `steps` to stand all bodies as the rules ask.
 ///
 /// Where everything stands already (in `start`, or as it is) it begins by moving it apart. Then it searches with the
-/// long walls along the frame, which is both the custom of the trade and the smaller search, and then with every turn
-/// that is allowed. A pose in `start` that is not finite says nothing about its body.
+/// long walls along the frame, which is both the custom of the trade and the smaller search, then with more turns. A pose in `start` that is not finite says nothing about its body.
 pub(super) fn fit(
     scene: &Scene<'_>,
     start: Option<&[Pose]>,
-    steps: u64,
+    (steps, effort): (u64, Effort),
     run: &mut Run<'_>,
 ) -> Tried {
     let until = run.steps.saturating_add(steps.min(run.left()));
@@ -46,7 +54,7 @@ pub(super) fn fit(
         return Tried::Lacks(None);
     }
     let mut best: Option<(Vec<Pose>, f64)> = None;
-    for (turning, per_cent) in turnings(scene) {
+    for (turning, per_cent) in turnings(scene, effort) {
         let left = until.saturating_sub(run.steps);
         if left == 0 || run.is_over() {
             break;
@@ -67,10 +75,13 @@ pub(super) fn fit(
 }
 
 /// Which turns are tried, each for so many hundredths of what is left.
-fn turnings(scene: &Scene<'_>) -> Vec<(Turning, u64)> {
+fn turnings(scene: &Scene<'_>, effort: Effort) -> Vec<(Turning, u64)> {
     let is_any_free = scene.movable().any(|i| scene.bodies[i].turns == Turns::Free);
-    let square = is_any_free.then_some((Turning::Square, 30));
-    square.into_iter().chain([(Turning::Allowed, 100)]).collect()
+    match effort {
+        _ if !is_any_free => vec![(Turning::Allowed, 100)],
+        Effort::Full => vec![(Turning::Square, 25), (Turning::Steps, 40), (Turning::Allowed, 100)],
+        Effort::Short => vec![(Turning::Square, 50), (Turning::Steps, 100)],
+    }
 }
 
 /// The bodies moved apart from where they all stand, turned only as they may be.

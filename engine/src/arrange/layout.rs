@@ -96,8 +96,8 @@ impl Changes {
     ) -> Option<Edit> {
         let pull = scene.pull;
         let off = (!off.is_empty()).then(|| Edit::TakeOff(pull, off.clone()));
-        let moved = (!self.moved.is_empty()).then(|| Edit::Move(pull, self.moved));
-        let placed = (!self.placed.is_empty()).then(|| Edit::Place(pull, self.placed));
+        let moved = (!self.moved.is_empty()).then_some(Edit::Move(pull, self.moved));
+        let placed = (!self.placed.is_empty()).then_some(Edit::Place(pull, self.placed));
         let mut edits: Vec<Edit> = [first, off, moved, placed].into_iter().flatten().collect();
         if edits.len() > 1 { Some(Edit::All(edits)) } else { edits.pop() }
     }
@@ -151,24 +151,30 @@ pub(super) fn neat(scene: &Scene<'_>, poses: &[Pose], run: &mut Run<'_>) -> Vec<
     /// Half a micrometre in both directions, for two bodies, and a little more.
     const ROUNDING: f64 = 0.0015;
     let is_moved = |i: usize| scene.bodies[i].pose != Some(poses[i]) && !scene.bodies[i].is_pinned;
-    let turned: Vec<Pose> = poses
-        .iter()
-        .enumerate()
-        .map(
-            |(i, pose)| {
-                if is_moved(i) { Pose { turn: typed_turn(pose.turn), ..*pose } } else { *pose }
-            },
-        )
-        .collect();
+    // A turn that a person gave is kept to the bit.
+    let is_turned = |i: usize| {
+        is_moved(i) && scene.bodies[i].pose.is_none_or(|pose| pose.turn != poses[i].turn)
+    };
+    let typed = |(i, pose): (usize, &Pose)| {
+        if is_turned(i) { Pose { turn: typed_turn(pose.turn), ..*pose } } else { *pose }
+    };
+    let turned: Vec<Pose> = poses.iter().enumerate().map(typed).collect();
+    // What stays is not pushed about for the rounding of others.
+    let mut others = scene.of(|_, _| true);
+    for (i, body) in others.bodies.iter_mut().enumerate() {
+        body.is_pinned |= !is_moved(i);
+    }
+    if others.movable().next().is_none() {
+        return poses.to_vec();
+    }
     let wish = Wish { at: &turned, from: &turned, extra: ROUNDING };
-    let Some(settled) = settle(scene, wish, run) else { return poses.to_vec() };
-    let is_settled = |i: usize| is_moved(i) || settled[i].at.distance(turned[i].at) > 0.0;
+    let Some(settled) = settle(&others, wish, run) else { return poses.to_vec() };
     let rounded: Vec<Pose> = settled
         .iter()
         .enumerate()
         .map(
             |(i, pose)| {
-                if is_settled(i) { Pose { at: typed_place(pose.at), ..*pose } } else { *pose }
+                if is_moved(i) { Pose { at: typed_place(pose.at), ..*pose } } else { *pose }
             },
         )
         .collect();

@@ -103,3 +103,63 @@ fn shared_shadow((a, pa): (&Shape, Pose), (b, pb): (&Shape, Pose), along: Vec2) 
     let (a, b) = (shadow(a, pa), shadow(b, pb));
     (a.1.min(b.1) - a.0.max(b.0)).max(0.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{block, scene, standing};
+    use super::*;
+
+    fn measured(places: &[(f64, f64, (f64, f64, f64))]) -> Measures {
+        let molds: Vec<_> =
+            places.iter().map(|&(width, height, at)| (block(width, height), at)).collect();
+        let plan = standing(&molds);
+        let scene = scene(&plan);
+        measures(&scene, &scene.poses().expect("all stand"))
+    }
+
+    #[test]
+    fn what_is_spare_is_the_tightest_of_gaps_and_edges() {
+        let pair = |apart: f64| {
+            measured(&[
+                (40.0, 20.0, (150.0, 150.0, 0.0)),
+                (40.0, 20.0, (190.0 + apart, 150.0, 0.0)),
+            ])
+        };
+        // 35 mm are asked between them.
+        for apart in [10.0, 35.0, 41.5] {
+            let spare = pair(apart).spare.to_mm();
+            assert!((spare - (apart - 35.0)).abs() < 1e-9, "{apart}: {spare}");
+        }
+        // The left margin ends 40 mm from the corner, and the block begins at 42.
+        let near = measured(&[(40.0, 20.0, (62.0, 150.0, 0.0))]);
+        assert!((near.spare.to_mm() - 2.0).abs() < 1e-9, "{near:?}");
+    }
+
+    #[test]
+    fn only_the_taller_count_towards_the_middle() {
+        let low = (40.0, 10.0, (100.0, 100.0, 0.0));
+        let tall = (40.0, 30.0, (230.0, 150.0, 0.0));
+        assert!((measured(&[low, tall]).tall_from_middle.to_mm() - 30.0).abs() < 1e-9);
+        assert_eq!(measured(&[low, low]).tall_from_middle, Length::ZERO);
+    }
+
+    #[test]
+    fn walls_are_measured_against_the_nearer_side_of_the_frame() {
+        for (turn, off) in [(0.0, 0.0), (90.0, 0.0), (30.0, 30.0), (75.0, 15.0), (-10.0, 10.0)] {
+            let askew = measured(&[(90.0, 20.0, (200.0, 150.0, turn))]).out_of_square;
+            assert!((askew.to_degrees() - off).abs() < 1e-6, "{turn}: {askew:?}");
+        }
+    }
+
+    #[test]
+    fn bars_side_by_side_face_each_other_and_end_to_end_hardly() {
+        let side = [(90.0, 20.0, (200.0, 100.0, 0.0)), (90.0, 20.0, (200.0, 175.0, 0.0))];
+        let end = [(90.0, 20.0, (130.0, 150.0, 0.0)), (90.0, 20.0, (255.0, 150.0, 0.0))];
+        // At the very clearance: 90 of a diagonal of 98.5 mm, and 40 of it; each over two bars.
+        let longest = 9700.0_f64.sqrt();
+        for (bars, shared) in [(side, 90.0), (end, 40.0)] {
+            let facing = measured(&bars).facing;
+            assert!((facing - shared / longest / 2.0).abs() < 1e-9, "{facing}");
+        }
+    }
+}

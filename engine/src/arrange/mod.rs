@@ -10,6 +10,8 @@ mod watch;
 mod words;
 
 mod cover;
+#[cfg(test)]
+mod fixture;
 mod layout;
 mod measure;
 mod parting;
@@ -39,7 +41,7 @@ use crate::plan::{PlacementId, Plan};
 use crate::rules::ReadyMolds;
 use crate::units::Length;
 
-use fit::{Tried, fit};
+use fit::{Effort, Tried, fit};
 use layout::{Judged, judged, neat};
 use measure::{measures, spare};
 use run::Run;
@@ -88,7 +90,7 @@ impl Work<'_, '_, '_> {
     fn fit(&mut self) -> (Outcome, Judged) {
         self.run.phase = Phase::Placing;
         let steps = self.run.part(50);
-        match fit(self.scene, None, steps, self.run) {
+        match fit(self.scene, None, (steps, Effort::Full), self.run) {
             Tried::Fits(poses) => self.fits(&poses),
             Tried::Lacks(best) => self.too_full(best),
         }
@@ -128,15 +130,20 @@ impl Work<'_, '_, '_> {
     fn spread(&mut self, aims: &Aims) -> (Outcome, Judged) {
         self.run.phase = Phase::Placing;
         let steps = self.run.part(40);
-        let begin = match fit(self.scene, None, steps, self.run) {
+        let begin = match fit(self.scene, None, (steps, Effort::Full), self.run) {
             Tried::Fits(poses) => poses,
             Tried::Lacks(best) => return self.too_full(best),
         };
         self.run.phase = Phase::Spreading;
         let poses = spread::spread(self.scene, &begin, aims, self.run);
-        let found = self.judged(&poses).or_else(|| self.judged(&begin));
-        let Some((poses, judged)) = found else { return self.too_full(None) };
         let before = measures(self.scene, &begin);
+        let is_no_tighter =
+            |poses: &[Pose]| aims.room <= 0.0 || spare(self.scene, poses) >= before.spare.to_mm();
+        let neat = neat(self.scene, &poses, self.run);
+        let tries = [neat, poses, begin].into_iter().filter(|poses| is_no_tighter(poses));
+        let found =
+            tries.filter_map(|poses| self.judge(&poses).map(|judged| (poses, judged))).next();
+        let Some((poses, judged)) = found else { return self.too_full(None) };
         (Outcome::Spread { before, after: measures(self.scene, &poses) }, judged)
     }
 
@@ -160,9 +167,12 @@ impl Work<'_, '_, '_> {
     fn judged(&mut self, poses: &[Pose]) -> Option<(Vec<Pose>, Judged)> {
         let neat = neat(self.scene, poses, self.run);
         [neat, poses.to_vec()].into_iter().find_map(|poses| {
-            let judged =
-                judged(self.plan, self.scene, (&poses, &BTreeSet::new()), None, self.ready)?;
+            let judged = self.judge(&poses)?;
             Some((poses, judged))
         })
+    }
+
+    fn judge(&self, poses: &[Pose]) -> Option<Judged> {
+        judged(self.plan, self.scene, (poses, &BTreeSet::new()), None, self.ready)
     }
 }

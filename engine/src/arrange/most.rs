@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use super::Worth;
 use super::cover::{covered, reach};
-use super::fit::fit;
+use super::fit::{Effort, fit};
 use super::run::Run;
 use super::scene::Scene;
 use crate::geometry::{Pose, Rect};
@@ -158,7 +158,7 @@ impl<'s, 'p> Filling<'s, 'p> {
             .zip(&bodies)
             .map(|(here, i)| self.known.get(i).copied().unwrap_or(here))
             .collect();
-        let Some(poses) = fit(&part, Some(&start), steps, run).fits() else {
+        let Some(poses) = fit(&part, Some(&start), (steps, Effort::Short), run).fits() else {
             if !run.is_stopped {
                 self.failed.push(set.to_vec());
             }

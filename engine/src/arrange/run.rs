@@ -8,6 +8,9 @@ use crate::search::{self, Budget, Placed, Random, Seed, place};
 /// What measuring the distance of one pair counts, in steps: about as much time as so many places tried.
 const STEPS_A_PAIR: u64 = 10;
 
+/// What a search pays to know a pair of outlines turned against each other, in steps; a short search knows few.
+const STEPS_A_TURNED_PAIR: u64 = 1000;
+
 /// A budget being spent.
 pub(super) struct Run<'w> {
     watch: &'w mut dyn Watch,
@@ -73,7 +76,9 @@ impl<'w> Run<'w> {
         };
         let placed = place(&problem, start, seed, budget, &mut hears);
         // A search that had nothing to do counts too, so that no loop of searches is endless.
-        self.steps = self.steps.saturating_add(placed.steps.max(1));
+        let pairs = scene.n_turned_pairs(turning).saturating_mul(STEPS_A_TURNED_PAIR);
+        let counted = placed.steps.saturating_add(pairs.min(placed.steps.saturating_mul(3)));
+        self.steps = self.steps.saturating_add(counted.max(1));
         Some(placed)
     }
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::walls::Walls;
 use super::{ArrangeError, Intent, MoldCopy, Request};
-use crate::geometry::{Point, Pose, Rect, Shape, max_width};
+use crate::geometry::{Point, Pose, Rect, Shape, extent, max_width, tolerance};
 use crate::plan::{CopyNumber, MoldId, Placement, PlacementId, Plan, Pull, PullId, Turns, limits};
 use crate::rules::{ReadyMolds, clearance, margin};
 use crate::search::{self, Apart, Item, Problem};
@@ -39,6 +39,8 @@ pub(super) enum Turning {
     Allowed,
     /// As each mold allows, and those that may turn freely with their long walls along the frame.
     Square,
+    /// As each mold allows, and those that may turn freely with their long walls at steps of 30 degrees.
+    Steps,
     /// As they stand.
     Kept,
 }
@@ -127,21 +129,40 @@ impl<'a> Scene<'a> {
         self.bodies.iter().map(|body| body.pose.unwrap_or(nowhere)).collect()
     }
 
-    /// What `search` is asked: every distance and margin `extra` millimetres above the rule; `None` when a body has
-    /// no room at all.
+    /// What `search` is asked: every distance and margin `extra` millimetres above the rule; `None` when a body does
+    /// not fit its room at any turn.
     pub(super) fn problem(&self, turning: Turning, extra: f64) -> Option<Problem> {
         let items: Option<Vec<Item>> = self
             .bodies
             .iter()
             .map(|body| {
                 let pinned = body.pose.filter(|_| body.is_pinned);
-                let room = if body.is_pinned { self.opening } else { less(body.room?, extra)? };
                 let (shape, turns) = (Arc::clone(&body.shape), body.turns(turning));
-                Some(Item { shape, turns, room, pinned })
+                if body.is_pinned {
+                    return Some(Item { shape, turns, room: self.opening, pinned });
+                }
+                let room = less(body.room?, extra)?;
+                fits_turned(&shape, &turns, room).then_some(Item { shape, turns, room, pinned })
             })
             .collect();
         let apart = Apart::new(self.bodies.len(), |i, j| self.apart.of(i, j) + Length::mm(extra));
         Some(Problem { items: items?, apart })
+    }
+
+    /// How many pairs of outlines, turned against each other, a search may come to know: what it pays for beside steps.
+    pub(super) fn n_turned_pairs(&self, turning: Turning) -> u64 {
+        /// Turns that `search` tries of what may turn freely.
+        const FREE: usize = 36;
+        let n_turns = |body: &Body| match body.turns(turning) {
+            _ if body.is_pinned => 1,
+            search::Turns::Free => FREE,
+            search::Turns::Of(turns) => turns.len().max(1),
+        };
+        let kinds: BTreeMap<MoldId, usize> =
+            self.bodies.iter().map(|body| (body.copy.0, n_turns(body))).collect();
+        let turns: Vec<usize> = kinds.into_values().collect();
+        let pairs = (0..turns.len()).flat_map(|i| (0..=i).map(move |j| (i, j)));
+        pairs.map(|(i, j)| u64::try_from(turns[i].max(turns[j])).unwrap_or(u64::MAX)).sum()
     }
 
     /// The least distance that two bodies keep, in millimetres.
@@ -158,6 +179,13 @@ impl Body {
             (_, Turns::Fixed) => search::Turns::Of(vec![Angle::ZERO]),
             (_, Turns::Quarter) => search::Turns::quarters(),
             (Turning::Square, Turns::Free) => search::Turns::Of(self.walls.square_turns().to_vec()),
+            (Turning::Steps, Turns::Free) => {
+                let steps = [0.0, 30.0, 60.0].map(Angle::degrees);
+                let square = self.walls.square_turns();
+                let turns =
+                    square.iter().flat_map(|&turn| steps.map(|by| (turn + by).normalized()));
+                search::Turns::Of(turns.collect())
+            }
             (Turning::Allowed | Turning::Kept, Turns::Free) => search::Turns::Free,
         }
     }
@@ -168,6 +196,20 @@ fn less(room: Rect, by: f64) -> Option<Rect> {
     let min = Point::new(room.min.x + by, room.min.y + by);
     let max = Point::new(room.max.x - by, room.max.y - by);
     (min.x <= max.x && min.y <= max.y).then_some(Rect { min, max })
+}
+
+/// Whether a shape fits a room at one of its turns; of all turns, at one of every half degree.
+fn fits_turned(shape: &Shape, turns: &search::Turns, room: Rect) -> bool {
+    let fits = |turn: Angle| {
+        let reach = extent(shape, Pose::new(Point::ORIGIN, turn));
+        let spare = (room.width() - reach.width()).min(room.depth() - reach.depth());
+        spare >= -tolerance::SAME
+    };
+    match turns {
+        search::Turns::Free => (0..360).any(|n| fits(Angle::degrees(f64::from(n) / 2.0))),
+        search::Turns::Of(turns) if turns.is_empty() => fits(Angle::ZERO),
+        search::Turns::Of(turns) => turns.iter().any(|&turn| fits(turn)),
+    }
 }
 
 /// Where a mold may reach: the opening less its margin, as far as it is over the platen.

@@ -191,3 +191,54 @@ fn least_moves(scene: &Scene<'_>, bounds: &[Bound]) -> Vec<Vec2> {
     }
     moves
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{block, scene, standing};
+    use super::super::measure::spare;
+    use super::*;
+    use crate::search::{Budget, Seed};
+
+    fn settled(places: &[(f64, f64)], extra: f64) -> Option<(Vec<Pose>, f64)> {
+        let molds: Vec<_> = places.iter().map(|&(x, y)| (block(40.0, 20.0), (x, y, 0.0))).collect();
+        let plan = standing(&molds);
+        let scene = scene(&plan);
+        let here = scene.poses().expect("all stand");
+        let mut nobody = ();
+        let mut run = Run::new(Seed(1), Budget { steps: u64::MAX }, &mut nobody);
+        let wish = Wish { at: &here, from: &here, extra };
+        let poses = settle(&scene, wish, &mut run)?;
+        let spare = spare(&scene, &poses);
+        Some((poses, spare))
+    }
+
+    #[test]
+    fn a_corner_between_two_edges_is_come_to_straight() {
+        // Both margins end 40 mm from the corner of the blank: the centre may come to (60, 60).
+        let (poses, _) = settled(&[(30.0, 20.0)], 0.0).expect("settles");
+        assert!(poses[0].at.distance(crate::geometry::Point::new(60.0, 60.0)) < 1e-6, "{poses:?}");
+    }
+
+    #[test]
+    fn what_stands_well_is_not_moved_at_all() {
+        let places = [(100.0, 100.0), (175.0, 100.0), (300.0, 200.0)];
+        let (poses, _) = settled(&places, 0.0).expect("settles");
+        for (pose, (x, y)) in poses.iter().zip(places) {
+            assert!(pose.at == crate::geometry::Point::new(x, y), "{pose:?}");
+        }
+    }
+
+    #[test]
+    fn a_heap_is_parted_and_keeps_what_it_is_asked_for() {
+        let heap = [(190.0, 150.0), (200.0, 160.0), (213.0, 141.0), (185.0, 131.0), (205.0, 149.0)];
+        for extra in [0.0, 3.0] {
+            let (_, spare) = settled(&heap, extra).expect("settles");
+            assert!(spare >= extra - 1e-6, "{spare}");
+        }
+    }
+
+    #[test]
+    fn more_than_there_is_room_for_is_not_settled() {
+        assert!(settled(&[(200.0, 150.0), (210.0, 150.0)], 90.0).is_none());
+    }
+}

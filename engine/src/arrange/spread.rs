@@ -106,6 +106,8 @@ impl Judge<'_, '_> {
 fn follow(judge: &Judge<'_, '_>, begin: Vec<Pose>, run: &mut Run<'_>) -> Vec<Pose> {
     /// Worse by this much is accepted at first: a few hundredths of what an aim can count.
     const WARM: f64 = 0.03;
+    /// Changes between two times that somebody may stop it.
+    const HEARD_EVERY: u32 = 16;
     let Aims { tall_inside, square, faces_apart, .. } = *judge.aims;
     if tall_inside + square + faces_apart <= 0.0 || judge.scene.movable().next().is_none() {
         return begin;
@@ -114,7 +116,12 @@ fn follow(judge: &Judge<'_, '_>, begin: Vec<Pose>, run: &mut Run<'_>) -> Vec<Pos
     let (mut here, mut best) = (begin.clone(), begin);
     let (mut here_score, mut best_score) = (judge.score(&here), judge.score(&best));
     let all = run.left();
+    let mut n_changes: u32 = 0;
     while run.left() > all / 8 {
+        n_changes = n_changes.wrapping_add(1);
+        if n_changes.is_multiple_of(HEARD_EVERY) {
+            run.tell(judge.scene, &best);
+        }
         let warmth = WARM * weights * share(run.left(), all);
         let changed = change(judge, &here, run);
         run.measured(u64::try_from(here.len() * here.len()).unwrap_or(u64::MAX));

@@ -69,6 +69,7 @@ fn by_moving(scene: &Scene<'_>, here: &[Pose], run: &mut Run<'_>) -> Option<Vec<
             .collect();
         let next = settle_first(scene, wish, &ordered, run);
         best = nearer(here, best, next);
+        run.tell(scene, best.as_deref().unwrap_or(here));
     }
     best
 }

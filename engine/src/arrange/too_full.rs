@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::fit::{Tried, fit};
+use super::fit::{Effort, Tried, fit};
 use super::layout::{judged, neat};
 use super::most::most_of;
 use super::run::Run;
@@ -48,7 +48,7 @@ fn too_large(scene: &Scene<'_>, run: &mut Run<'_>) -> Vec<MoldCopy> {
         }
         let alone = scene.of(|_, body| body.copy == copy && !body.is_pinned);
         let steps = ALONE.min(run.part(5));
-        if let Tried::Lacks(_) = fit(&alone, None, steps, run)
+        if let Tried::Lacks(_) = fit(&alone, None, (steps, Effort::Full), run)
             && !run.is_stopped
         {
             found.push(copy);
@@ -79,7 +79,9 @@ fn leave_out(
         let is_kept = |i: usize| !is_large(i) && left_out != Some(i);
         let rest = scene.of(|i, _| is_kept(i));
         let start = start.map(|poses| of_kept(poses, is_kept));
-        if let Some(poses) = fit(&rest, start.as_deref(), steps / n_tries, run).fits() {
+        if let Some(poses) =
+            fit(&rest, start.as_deref(), (steps / n_tries, Effort::Short), run).fits()
+        {
             return told(scene, is_kept, &poses, (ready, run));
         }
     }
@@ -143,7 +145,7 @@ fn smaller_factor(
     let mut fits_at = |factor: f64, start: Option<&[Pose]>, steps: u64| {
         let (settings, plan) = with_factor(scene.plan, factor);
         let under = scene.under(&plan);
-        let poses = fit(&under, start, steps, run).fits()?;
+        let poses = fit(&under, start, (steps, Effort::Short), run).fits()?;
         let poses = neat(&under, &poses, run);
         let first = Some(Edit::SetSettings(settings));
         let edit = judged(scene.plan, &under, (&poses, &BTreeSet::new()), first, ready)?.edit?;
@@ -198,7 +200,7 @@ fn turned_blank(scene: &Scene<'_>, ready: &ReadyMolds, run: &mut Run<'_>) -> Tur
     let plan = Plan { machine, ..scene.plan.clone() };
     let under = scene.under(&plan);
     let steps = run.left();
-    let Some(poses) = fit(&under, None, steps, run).fits() else {
+    let Some(poses) = fit(&under, None, (steps, Effort::Short), run).fits() else {
         return if run.is_stopped { TurnedBlank::NotAsked } else { TurnedBlank::DoesNotHelp };
     };
     let poses = neat(&under, &poses, run);

@@ -244,9 +244,62 @@ impl Voice<'_> {
         };
         let sum = moves.iter().copied().sum();
         vec![format!(
-            "{} in all, none more than {}; nothing else was moved.",
+            "Moved {} altogether, none by more than {}; nothing else was touched.",
             self.length(sum),
             self.length(farthest)
         )]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{block, request, standing};
+    use super::super::{Aims, Intent, arrange};
+    use super::*;
+    use crate::units::LengthStyle;
+
+    fn said(plan: &Plan, intent: Intent) -> (String, Vec<String>) {
+        let answer = arrange(plan, &request(intent), &mut ()).expect("makes sense");
+        (answer.title(), answer.sentences(plan))
+    }
+
+    #[test]
+    fn a_tidying_says_how_far_in_the_user_s_units() {
+        let places = [(150.0, 150.0, 0.0), (217.0, 150.0, 0.0)];
+        let mut plan = standing(&places.map(|at| (block(40.0, 20.0), at)));
+        let (title, told) = said(&plan, Intent::Tidy);
+        assert_eq!(title, "2 molds moved");
+        assert_eq!(
+            told,
+            ["Moved 8.0 mm altogether, none by more than 4.0 mm; nothing else was touched."]
+        );
+        plan.settings.lengths = LengthStyle::FractionInches;
+        let (_, told) = said(&plan, Intent::Tidy);
+        assert_eq!(
+            told,
+            ["Moved 5/16 in altogether, none by more than 5/32 in; nothing else was touched."]
+        );
+    }
+
+    #[test]
+    fn what_stands_well_is_said_to() {
+        let plan = standing(&[(block(40.0, 20.0), (200.0, 150.0, 0.0))]);
+        let (title, told) = said(&plan, Intent::Fit);
+        assert_eq!(title, "It fits");
+        let words = "They stand well already: each keeps its clearance and its margin; the smallest gap is 90.0 mm \
+                     above the rule.";
+        assert_eq!(told, [words]);
+        assert_eq!(said(&plan, Intent::Tidy).0, "Nothing to tidy");
+        let (title, told) = said(&plan, Intent::Spread(Aims::default()));
+        assert_eq!(title, "Spread as well as it was found to be");
+        assert!(told[0].starts_with("Nothing better was found"), "{told:?}");
+    }
+
+    #[test]
+    fn a_mold_too_large_for_the_opening_is_named() {
+        let plan = standing(&[(block(340.0, 20.0), (200.0, 150.0, 0.0))]);
+        let (title, told) = said(&plan, Intent::Fit);
+        assert_eq!(title, "They do not all fit");
+        assert!(told[0].starts_with("Limpet does not fit the opening with its margin"), "{told:?}");
     }
 }

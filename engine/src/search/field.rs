@@ -30,6 +30,8 @@ pub(super) struct Field {
 struct Grid {
     origin: Point,
     cell: f64,
+    /// Cells to a millimetre.
+    per_mm: f64,
     n_columns: usize,
     n_rows: usize,
     values: Vec<f32>,
@@ -61,7 +63,7 @@ impl Field {
             let p = Point::new(at(k % n_columns, reach.min.x), at(k / n_columns, reach.min.y));
             narrow(self.signed(p))
         });
-        Grid { origin: reach.min, cell, n_columns, n_rows, values: values.collect() }
+        Grid { origin: reach.min, cell, per_mm: 1.0 / cell, n_columns, n_rows, values: values.collect() }
     }
 
     /// The region lies inside this rectangle.
@@ -101,11 +103,7 @@ impl Field {
         let distance = best.0.sqrt();
         let sign = if is_inside { -1.0 } else { 1.0 };
         // Very near the boundary the way out is square to the side, whose surface lies to its left.
-        let way = if distance > 1e-9 {
-            best.1 * (sign / distance)
-        } else {
-            -best.2.left() / best.2.length()
-        };
+        let way = if distance > 1e-9 { best.1 * (sign / distance) } else { -best.2.left() / best.2.length() };
         (sign * distance, way)
     }
 
@@ -113,7 +111,7 @@ impl Field {
     #[inline]
     pub(super) fn rough_lack(&self, p: Point, apart: f32) -> f32 {
         let grid = &self.grid;
-        let (u, v) = ((p.x - grid.origin.x) / grid.cell, (p.y - grid.origin.y) / grid.cell);
+        let (u, v) = ((p.x - grid.origin.x) * grid.per_mm, (p.y - grid.origin.y) * grid.per_mm);
         if u < 0.0 || v < 0.0 {
             return 0.0;
         }
@@ -142,8 +140,7 @@ impl Field {
     /// True when the grid alone shows that nothing is lacking: distances change no faster than places.
     fn is_clear(&self, p: Point, apart: f64) -> bool {
         let grid = &self.grid;
-        let (u, v) =
-            ((p.x - grid.origin.x) / grid.cell + 0.5, (p.y - grid.origin.y) / grid.cell + 0.5);
+        let (u, v) = ((p.x - grid.origin.x) * grid.per_mm + 0.5, (p.y - grid.origin.y) * grid.per_mm + 0.5);
         if u < 0.0 || v < 0.0 {
             return false;
         }
@@ -173,8 +170,7 @@ impl Edge {
     #[inline]
     fn is_crossed(&self, p: Point) -> bool {
         let to = p - self.from;
-        ((0.0 > to.y) != (self.along.y > to.y))
-            && ((self.along.cross(to) > 0.0) == (self.along.y > 0.0))
+        ((0.0 > to.y) != (self.along.y > to.y)) && ((self.along.cross(to) > 0.0) == (self.along.y > 0.0))
     }
 }
 

@@ -3,11 +3,13 @@
 use super::catalog::Catalog;
 use super::field::Field;
 use super::{Problem, Turns};
-use crate::geometry::{Point, Pose, Rect, Vec2, extent};
+use crate::geometry::{Point, Pose, Rect, Shape, Vec2, extent};
 use crate::units::Angle;
 
 /// Turns that are tried of an item that may turn freely.
 const FREE_TURNS: u32 = 36;
+/// Seats of all items up to which the fields of their pairs are kept in a table.
+const MOST_SEATS: usize = 2000;
 /// Distances are searched with this much to spare, in millimetres, so that rounding takes nothing away.
 pub(super) const SPARE: f64 = 2e-6;
 
@@ -18,6 +20,16 @@ pub(super) struct Seat {
     pub(super) sin: f64,
     pub(super) cos: f64,
     pub(super) reach: Rect,
+    /// False when the turned item is larger than its room.
+    pub(super) fits: bool,
+}
+
+impl Seat {
+    /// The nearest place within reach.
+    pub(super) fn held(&self, at: Point) -> Point {
+        let Rect { min, max } = self.reach;
+        Point::new(at.x.max(min.x).min(max.x), at.y.max(min.y).min(max.y))
+    }
 }
 
 /// An item as the search sees it.
@@ -25,6 +37,8 @@ pub(super) struct Seat {
 pub(super) struct Piece {
     pub(super) shape: usize,
     pub(super) seats: Vec<Seat>,
+    /// The number of its first seat among the seats of all items.
+    first_seat: usize,
     pub(super) is_pinned: bool,
 }
 
@@ -60,8 +74,7 @@ impl View {
 
     /// A direction in the field as one of places.
     pub(super) fn outside(&self, way: Vec2) -> Vec2 {
-        Vec2::new(self.cos * way.x - self.sin * way.y, self.sin * way.x + self.cos * way.y)
-            * self.sign
+        Vec2::new(self.cos * way.x - self.sin * way.y, self.sin * way.x + self.cos * way.y) * self.sign
     }
 
     /// What is lacking at a place.
@@ -74,12 +87,39 @@ impl View {
     }
 }
 
+/// The fields of pairs of seats, so that they need not be looked up by their turns; none is kept when there are
+/// very many.
+#[derive(Debug)]
+struct Known {
+    n_seats: usize,
+    fields: Vec<u32>,
+}
+
+impl Known {
+    fn new(n_seats: usize) -> Self {
+        let n = if n_seats <= MOST_SEATS { n_seats } else { 0 };
+        Self { n_seats: n, fields: vec![u32::MAX; n * n] }
+    }
+
+    fn get(&self, (one, other): (usize, usize)) -> Option<usize> {
+        let field = *self.fields.get(one * self.n_seats + other)?;
+        (field != u32::MAX).then_some(field as usize)
+    }
+
+    fn set(&mut self, (one, other): (usize, usize), field: usize) {
+        if let Some(known) = self.fields.get_mut(one * self.n_seats + other) {
+            *known = u32::try_from(field).unwrap_or(u32::MAX);
+        }
+    }
+}
+
 /// The state of a search.
 #[derive(Debug)]
 pub(super) struct Layout {
     pub(super) pieces: Vec<Piece>,
     pub(super) stands: Vec<Stand>,
     pub(super) catalog: Catalog,
+    known: Known,
     /// Row by row, as all pairs below.
     apart: Vec<f64>,
     weights: Vec<f64>,
@@ -93,8 +133,7 @@ impl Layout {
     pub(super) fn new(problem: &Problem) -> Self {
         let n = problem.items.len();
         let mut catalog = Catalog::new(0.0);
-        let shapes: Vec<usize> =
-            problem.items.iter().map(|item| catalog.number(&item.shape)).collect();
+        let shapes: Vec<usize> = problem.items.iter().map(|item| catalog.number(&item.shape)).collect();
         let apart = (0..n * n).map(|k| {
             let (i, j) = (k / n, k % n);
             let stray = catalog.stray(shapes[i]) + catalog.stray(shapes[j]);
@@ -103,7 +142,12 @@ impl Layout {
         let apart: Vec<f64> = apart.collect();
         let margin = apart.iter().copied().fold(0.0, f64::max);
         catalog.set_margin(margin);
-        let pieces: Vec<Piece> = (0..n).map(|i| piece(problem, i, shapes[i])).collect();
+        let mut pieces: Vec<Piece> = (0..n).map(|i| piece(problem, i, shapes[i])).collect();
+        let mut n_seats = 0;
+        for piece in &mut pieces {
+            piece.first_seat = n_seats;
+            n_seats += piece.seats.len();
+        }
         let stands = pieces.iter().zip(&problem.items).map(|(piece, item)| Stand {
             seat: 0,
             at: item.pinned.map_or_else(|| piece.seats[0].reach.center(), |pose| pose.at),
@@ -112,6 +156,7 @@ impl Layout {
             stands: stands.collect(),
             pieces,
             catalog,
+            known: Known::new(n_seats),
             apart,
             weights: vec![1.0; n * n],
             lacks: vec![0.0; n * n],
@@ -138,7 +183,9 @@ impl Layout {
     /// Whether two items are asked about each other.
     pub(super) fn is_asked(&self, i: usize, j: usize) -> bool {
         let is_either = |what: &dyn Fn(usize) -> bool| what(i) || what(j);
-        i != j && is_either(&|k| !self.pieces[k].is_pinned) && !is_either(&|k| self.is_out[k])
+        i != j
+            && is_either(&|k| !self.pieces[k].is_pinned)
+            && !is_either(&|k| self.is_out[k])
     }
 
     /// Leaves items out of all questions until they are set in.
@@ -169,11 +216,17 @@ impl Layout {
         let (mine, its) = (self.pieces[i].seats[seat], self.pieces[j].seats[self.stands[j].seat]);
         let shapes = (self.pieces[i].shape, self.pieces[j].shape);
         let is_first = (shapes.0, i) < (shapes.1, j);
-        let (field, frame) = if is_first {
-            (self.catalog.find(shapes.0, shapes.1, its.turn - mine.turn), mine)
-        } else {
-            (self.catalog.find(shapes.1, shapes.0, mine.turn - its.turn), its)
-        };
+        let frame = if is_first { mine } else { its };
+        let numbers = (self.pieces[i].first_seat + seat, self.pieces[j].first_seat + self.stands[j].seat);
+        let field = self.known.get(numbers).unwrap_or_else(|| {
+            let field = if is_first {
+                self.catalog.find(shapes.0, shapes.1, its.turn - mine.turn)
+            } else {
+                self.catalog.find(shapes.1, shapes.0, mine.turn - its.turn)
+            };
+            self.known.set(numbers, field);
+            field
+        });
         let at = i * self.len() + j;
         let mut view = View {
             other: j,
@@ -199,11 +252,7 @@ impl Layout {
     /// What an item lacks, weighted.
     pub(super) fn weighted(&self, i: usize) -> f64 {
         let row = i * self.len()..(i + 1) * self.len();
-        self.lacks[row.clone()]
-            .iter()
-            .zip(&self.weights[row])
-            .map(|(lack, weight)| lack * weight)
-            .sum()
+        self.lacks[row.clone()].iter().zip(&self.weights[row]).map(|(lack, weight)| lack * weight).sum()
     }
 
     /// What an item lacks.
@@ -261,6 +310,21 @@ impl Layout {
         self.weights.fill(1.0);
     }
 
+    /// Gives every item that is not pinned another room, and moves those into it that reach out.
+    pub(super) fn resize(&mut self, problem: &Problem, room: Rect) {
+        for i in 0..self.len() {
+            if self.pieces[i].is_pinned {
+                continue;
+            }
+            for known in &mut self.pieces[i].seats {
+                *known = seat(&problem.items[i].shape, known.turn, room);
+            }
+            let stand = self.stands[i];
+            self.stands[i].at = self.pieces[i].seats[stand.seat].held(stand.at);
+        }
+        self.measure();
+    }
+
     /// Keeps two items farther apart, for when the exact geometry finds too little of a distance.
     pub(super) fn widen(&mut self, by: f64) {
         for apart in &mut self.apart {
@@ -284,17 +348,10 @@ fn bounds(view: &View, field: &Field) -> Rect {
 
 fn piece(problem: &Problem, i: usize, shape: usize) -> Piece {
     let item = &problem.items[i];
-    let seat = |turn: Angle| {
-        let (sin, cos) = turn.sin_cos();
-        let extent = extent(&item.shape, Pose::new(Point::ORIGIN, turn));
-        let (low, high) =
-            (item.room.min - extent.min.to_vec2(), item.room.max - extent.max.to_vec2());
-        Seat { turn, sin, cos, reach: Rect { min: low, max: high } }
-    };
     if let Some(pose) = item.pinned {
-        let mut pinned = seat(pose.turn);
-        pinned.reach = Rect { min: pose.at, max: pose.at };
-        return Piece { shape, seats: vec![pinned], is_pinned: true };
+        let (sin, cos) = pose.turn.sin_cos();
+        let reach = Rect { min: pose.at, max: pose.at };
+        return Piece { shape, seats: vec![Seat { turn: pose.turn, sin, cos, reach, fits: true }], first_seat: 0, is_pinned: true };
     }
     let turns = match &item.turns {
         Turns::Free => (0..FREE_TURNS)
@@ -303,24 +360,22 @@ fn piece(problem: &Problem, i: usize, shape: usize) -> Piece {
         Turns::Of(turns) if turns.is_empty() => vec![Angle::ZERO],
         Turns::Of(turns) => turns.clone(),
     };
-    let mut seats: Vec<Seat> = turns.into_iter().map(seat).collect();
-    let fits =
-        |seat: &Seat| seat.reach.min.x <= seat.reach.max.x && seat.reach.min.y <= seat.reach.max.y;
-    if seats.iter().any(fits) {
-        seats.retain(fits);
-    }
-    for seat in &mut seats {
-        seat.reach = upright(seat.reach);
-    }
-    Piece { shape, seats, is_pinned: false }
+    let seats = turns.into_iter().map(|turn| seat(&item.shape, turn, item.room)).collect();
+    Piece { shape, seats, first_seat: 0, is_pinned: false }
+}
+
+fn seat(shape: &Shape, turn: Angle, room: Rect) -> Seat {
+    let (sin, cos) = turn.sin_cos();
+    let extent = extent(shape, Pose::new(Point::ORIGIN, turn));
+    let (min, max) = (room.min - extent.min.to_vec2(), room.max - extent.max.to_vec2());
+    let fits = min.x <= max.x && min.y <= max.y;
+    Seat { turn, sin, cos, reach: upright(Rect { min, max }), fits }
 }
 
 /// A rectangle that is turned inside out becomes its middle: an item that has no room is put astride it.
 fn upright(reach: Rect) -> Rect {
     let middle = reach.center();
-    let band =
-        |low: f64, high: f64, middle: f64| if low <= high { (low, high) } else { (middle, middle) };
-    let (x, y) =
-        (band(reach.min.x, reach.max.x, middle.x), band(reach.min.y, reach.max.y, middle.y));
+    let band = |low: f64, high: f64, middle: f64| if low <= high { (low, high) } else { (middle, middle) };
+    let (x, y) = (band(reach.min.x, reach.max.x, middle.x), band(reach.min.y, reach.max.y, middle.y));
     Rect { min: Point::new(x.0, y.0), max: Point::new(x.1, y.1) }
 }

@@ -10,6 +10,12 @@ use crate::geometry::{Point, Rect, Vec2};
 const PLACES: f64 = 700.0;
 /// Places of the maps that are looked at closely.
 const CLOSE_LOOKS: usize = 5;
+/// Where the first rough walk downhill ends, as a share of the step of the map.
+const COARSE: f64 = 0.05;
+/// Where the walk of the best ends.
+const FINE: f64 = 5e-4;
+/// A place that costs so many times the best after the first pushes is left.
+const HOPELESS: f64 = 3.0;
 /// Seats looked at in one go when there are more.
 const SEATS: usize = 8;
 
@@ -21,58 +27,90 @@ pub(super) struct Find {
 }
 
 /// The cheapest place found for an item, with the weights of its pairs; counts the places tried.
-pub(super) fn best_place(
-    layout: &mut Layout,
-    i: usize,
-    random: &mut Random,
-    steps: &mut u64,
-) -> Find {
+pub(super) fn best_place(layout: &mut Layout, i: usize, random: &mut Random, steps: &mut u64) -> Find {
     let now = layout.stands[i];
     let seats = seats_to_try(layout, i, random);
     let views: Vec<(usize, Vec<View>)> = seats.iter().map(|&s| (s, layout.views(i, s))).collect();
-    let mut candidates: Vec<(f32, usize, Point, f64)> = Vec::new();
+    let mut lows = Lows(Vec::new());
     for (k, (seat, views)) in views.iter().enumerate() {
         let map = Map::new(layout.pieces[i].seats[*seat].reach, random);
         *steps += map.len() as u64 / 4;
         let costs = map.costs(&layout.catalog, views);
-        map.lows(&costs, |cost, at| candidates.push((cost, k, at, map.step)));
+        map.lows(&costs, k, &mut lows);
     }
-    candidates.sort_by(|a, b| a.0.total_cmp(&b.0));
-    candidates.truncate(CLOSE_LOOKS);
-    let step = candidates.first().map_or(1.0, |one| one.3);
-    if let Some(k) = seats.iter().position(|&seat| seat == now.seat) {
-        candidates.push((0.0, k, now.at, step * 0.5));
+    let step = lows.0.first().map_or(1.0, |low| low.step);
+    let mut candidates = lows.0;
+    if let Some(seat) = seats.iter().position(|&seat| seat == now.seat) {
+        candidates.push(Low { cost: 0.0, seat, at: now.at, step: step * 0.5 });
     }
     let mut best = Find { stand: now, cost: f64::INFINITY };
-    for (_, k, at, step) in candidates {
+    let mut last = None;
+    for Low { seat: k, at, step, .. } in candidates {
         let (seat, views) = &views[k];
         let near = Near { catalog: &layout.catalog, views, seat: layout.pieces[i].seats[*seat] };
-        let (at, cost) = near.improved(at, step, steps);
+        let (at, cost) = near.improved(at, step, best.cost, steps);
         if cost < best.cost {
             best = Find { stand: Stand { seat: *seat, at }, cost };
+            last = Some((near, step));
         }
         if cost <= 0.0 {
-            break;
+            return best;
         }
+    }
+    if let Some((near, step)) = last {
+        (best.stand.at, best.cost) =
+            near.tried_round(best.stand.at, best.cost, (step * COARSE, step * FINE), steps);
     }
     best
 }
 
-/// All seats when there are few; otherwise the present one, those beside it, and some of the others.
-fn seats_to_try(layout: &Layout, i: usize, random: &mut Random) -> Vec<usize> {
-    let n = layout.pieces[i].seats.len();
-    if n <= SEATS {
-        return (0..n).collect();
+/// A place of a map that costs no more than those around it.
+#[derive(Clone, Copy, Debug)]
+struct Low {
+    cost: f32,
+    seat: usize,
+    at: Point,
+    /// How far the places around it are.
+    step: f64,
+}
+
+/// The cheapest places of the maps so far, the cheapest first.
+struct Lows(Vec<Low>);
+
+impl Lows {
+    /// Whether a place of this cost is among the cheapest.
+    fn is_wanted(&self, cost: f32) -> bool {
+        self.0.len() < CLOSE_LOOKS || self.0.last().is_some_and(|last| cost < last.cost)
     }
+
+    fn add(&mut self, low: Low) {
+        let at = self.0.partition_point(|known| known.cost <= low.cost);
+        self.0.insert(at, low);
+        self.0.truncate(CLOSE_LOOKS);
+    }
+}
+
+/// All seats that fit when there are few; otherwise the present one, those beside it, and some of the others.
+fn seats_to_try(layout: &Layout, i: usize, random: &mut Random) -> Vec<usize> {
+    let seats = &layout.pieces[i].seats;
+    let n = seats.len();
     let now = layout.stands[i].seat;
-    let mut seats = vec![now, (now + 1) % n, (now + n - 1) % n];
-    while seats.len() < SEATS {
-        let seat = random.below(n);
-        if !seats.contains(&seat) {
-            seats.push(seat);
+    let fitting: Vec<usize> = (0..n).filter(|&k| seats[k].fits).collect();
+    if fitting.is_empty() {
+        return vec![now];
+    }
+    if fitting.len() <= SEATS {
+        return fitting;
+    }
+    let beside = [now, (now + 1) % n, (now + n - 1) % n];
+    let mut tried: Vec<usize> = beside.into_iter().filter(|&k| seats[k].fits).collect();
+    while tried.len() < SEATS {
+        let seat = fitting[random.below(fitting.len())];
+        if !tried.contains(&seat) {
+            tried.push(seat);
         }
     }
-    seats
+    tried
 }
 
 /// A grid of places over the reach of a seat, both ends included and jittered between them.
@@ -118,17 +156,20 @@ impl Map {
         costs
     }
 
-    /// Tells the places that cost no more than those around them.
-    fn lows(&self, costs: &[f32], mut tell: impl FnMut(f32, Point)) {
+    /// Adds the places that cost no more than those around them.
+    fn lows(&self, costs: &[f32], seat: usize, lows: &mut Lows) {
         let (n_columns, n_rows) = (self.columns.len(), self.rows.len());
-        for row in 0..n_rows {
-            for column in 0..n_columns {
-                let cost = costs[row * n_columns + column];
+        for (row, line) in costs.chunks_exact(n_columns).enumerate() {
+            for (column, &cost) in line.iter().enumerate() {
+                if !lows.is_wanted(cost) {
+                    continue;
+                }
                 let rows = row.saturating_sub(1)..(row + 2).min(n_rows);
                 let columns = column.saturating_sub(1)..(column + 2).min(n_columns);
                 let mut around = rows.flat_map(|r| costs[r * n_columns..][columns.clone()].iter());
                 if around.all(|&other| other >= cost) {
-                    tell(cost, Point::new(self.columns[column], self.rows[row]));
+                    let at = Point::new(self.columns[column], self.rows[row]);
+                    lows.add(Low { cost, seat, at, step: self.step });
                 }
             }
         }
@@ -141,9 +182,7 @@ fn ticks(low: f64, high: f64, step: f64, random: &mut Random) -> Vec<f64> {
     if high > low {
         let n = super::field::floor((high - low) / step);
         let shift = random.share();
-        ticks.extend(
-            (0..n).map(|k| low + (count(k) + shift) * step).filter(|&t| t > low && t < high),
-        );
+        ticks.extend((0..n).map(|k| low + (count(k) + shift) * step).filter(|&t| t > low && t < high));
         ticks.push(high);
     }
     ticks
@@ -169,15 +208,16 @@ impl Near<'_> {
         sum
     }
 
-    /// Walks downhill from a place: first by what all pairs want, then by trying round about.
-    fn improved(&self, from: Point, step: f64, steps: &mut u64) -> (Point, f64) {
-        let mut at = self.held(from);
+    /// Walks downhill from a place, first by what all pairs want, then by trying round about; not to the very
+    /// bottom, and not at all when the beginning is hopeless against `most`.
+    fn improved(&self, from: Point, step: f64, most: f64, steps: &mut u64) -> (Point, f64) {
+        let mut at = self.seat.held(from);
         let mut cost = self.cost(at, f64::INFINITY);
         for _ in 0..6 {
             if cost <= 0.0 {
                 return (at, cost);
             }
-            let next = self.held(at + self.push(at));
+            let next = self.seat.held(at + self.push(at));
             let next_cost = self.cost(next, cost);
             *steps += 2;
             if next_cost >= cost {
@@ -185,11 +225,14 @@ impl Near<'_> {
             }
             (at, cost) = (next, next_cost);
         }
-        self.tried_round(at, cost, step * 0.5, steps)
+        if cost > most * HOPELESS {
+            return (at, cost);
+        }
+        self.tried_round(at, cost, (step * 0.5, step * COARSE), steps)
     }
 
     /// Tries eight directions with ever smaller steps.
-    fn tried_round(&self, from: Point, cost: f64, step: f64, steps: &mut u64) -> (Point, f64) {
+    fn tried_round(&self, from: Point, cost: f64, (step, least): (f64, f64), steps: &mut u64) -> (Point, f64) {
         const SLANT: f64 = std::f64::consts::FRAC_1_SQRT_2;
         const WAYS: [(f64, f64); 8] = [
             (1.0, 0.0),
@@ -202,11 +245,10 @@ impl Near<'_> {
             (-SLANT, SLANT),
         ];
         let (mut at, mut cost, mut step) = (from, cost, step);
-        let least = step * 1e-3;
         while step > least && cost > 0.0 {
             let mut is_better = false;
             for (x, y) in WAYS {
-                let next = self.held(at + Vec2::new(x, y) * step);
+                let next = self.seat.held(at + Vec2::new(x, y) * step);
                 let next_cost = self.cost(next, cost);
                 *steps += 1;
                 if next_cost < cost {
@@ -231,11 +273,5 @@ impl Near<'_> {
             }
         }
         if weights > 0.0 { push / weights } else { Vec2::ZERO }
-    }
-
-    /// The nearest place within reach.
-    fn held(&self, at: Point) -> Point {
-        let Rect { min, max } = self.seat.reach;
-        Point::new(at.x.max(min.x).min(max.x), at.y.max(min.y).min(max.y))
     }
 }

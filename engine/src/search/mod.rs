@@ -7,16 +7,21 @@
 mod catalog;
 mod field;
 mod forbidden;
+mod hunt;
 mod layout;
 mod look;
 mod place;
 mod problem;
 mod random;
+mod strip;
+mod strip_file;
 mod verify;
 mod watch;
 
 pub use place::{Placed, place};
 pub use problem::{Apart, Item, Problem, Turns};
 pub(crate) use random::Random;
+pub use strip::{Packed, Strip, StripItem, StripProgress, pack};
+pub use strip_file::{StripError, read_strip};
 pub use verify::shortfall;
 pub use watch::{Budget, Progress, Seed, Watch};

@@ -1,0 +1,185 @@
+//! Packs outlines into a strip of fixed height and the least length that can be found.
+//!
+//! Any layout is a beginning. Then the strip is cut a little shorter, the items that reach out are pushed in and a
+//! place is searched for each as ever; a strip that resists is tried again from a disturbed copy of the best layout,
+//! and cut by less.
+
+use std::ops::ControlFlow;
+use std::sync::Arc;
+
+use super::hunt::{Ended, Hunt};
+use super::{Apart, Budget, Item, Problem, Progress, Seed, Turns};
+use crate::geometry::{Point, Pose, Rect, Region, Ring, Shape, extent};
+use crate::units::{Area, Length};
+
+/// The first cut, as a share of the length.
+const FIRST_CUT: f64 = 0.02;
+/// The least cut worth a try.
+const LEAST_CUT: f64 = 5e-4;
+
+/// How far outlines are drawn in, as a share of the height: two of them, at a right-angled corner, stay below a
+/// millionth.
+const INSET: f64 = 3e-7;
+
+/// An outline that is packed so many times.
+#[derive(Clone, Debug)]
+pub struct StripItem {
+    /// The outline; poses refer to its own origin.
+    pub shape: Arc<Shape>,
+    /// The turns it may take.
+    pub turns: Turns,
+    /// How often it is packed.
+    pub count: usize,
+}
+
+/// What is to be packed.
+#[derive(Clone, Debug)]
+pub struct Strip {
+    /// What it is called.
+    pub name: String,
+    /// The fixed height of the strip, along y.
+    pub height: Length,
+    /// What is packed.
+    pub items: Vec<StripItem>,
+}
+
+/// A layout of a strip.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Packed {
+    /// The length it takes, along x.
+    pub length: Length,
+    /// A pose for every copy, item by item; empty when no layout was found.
+    pub poses: Vec<Pose>,
+    /// Steps taken.
+    pub steps: u64,
+}
+
+/// Where packing stands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StripProgress {
+    /// Steps done.
+    pub done: u64,
+    /// Steps there are.
+    pub of: u64,
+    /// The least length so far; infinite before the first layout.
+    pub length: Length,
+}
+
+impl Strip {
+    /// The surface of all copies.
+    #[must_use]
+    pub fn area(&self) -> Area {
+        Area::mm2(self.items.iter().map(|item| item.shape.area().to_mm2() * super::field::count(item.count)).sum())
+    }
+
+    /// The share of a strip of this length that the copies cover.
+    #[must_use]
+    pub fn density(&self, length: Length) -> f64 {
+        self.area().to_mm2() / (self.height.to_mm() * length.to_mm())
+    }
+
+    /// All copies with the room of a strip of this length; they may touch.
+    fn problem(&self, length: f64) -> Problem {
+        let room = self.room(length);
+        let inset = self.height.to_mm() * INSET;
+        let copies = self.items.iter().flat_map(|item| {
+            let shape = Arc::new(shrunk(item.shape.region(), inset));
+            let one = Item { shape, turns: item.turns.clone(), room, pinned: None };
+            std::iter::repeat_n(one, item.count)
+        });
+        let items: Vec<Item> = copies.collect();
+        Problem { apart: Apart::touching(items.len()), items }
+    }
+
+    const fn room(&self, length: f64) -> Rect {
+        Rect::sized(Point::ORIGIN, Length::mm(length), self.height)
+    }
+}
+
+/// Looks for the shortest layout of a strip, for so many steps or until `watch` breaks off.
+///
+/// Every layout is verified by the exact geometry, with outlines drawn in by `INSET`: pieces that fit each other
+/// without play, as those of the literature do, have some that way, and still overlap by less than a millionth of the
+/// strip's height.
+pub fn pack(
+    strip: &Strip,
+    seed: Seed,
+    budget: Budget,
+    watch: &mut dyn FnMut(&StripProgress) -> ControlFlow<()>,
+) -> Packed {
+    let mut packed = Packed { length: Length::mm(f64::INFINITY), poses: Vec::new(), steps: 0 };
+    let mut length = first_length(strip);
+    // Far longer than ever needed: how long the strip is at the moment, the layout is told.
+    let problem = strip.problem(length * 1000.0);
+    let mut hunt = Hunt::new(&problem, seed, budget);
+    hunt.layout.resize(&problem, strip.room(length));
+    hunt.begin(None);
+    let mut cut = FIRST_CUT;
+    let mut n_failed = 0_u32;
+    loop {
+        let mut told = |news: &Progress<'_>| {
+            watch(&StripProgress { done: news.done, of: news.of, length: packed.length })
+        };
+        match hunt.run(1, &mut told) {
+            Ended::Stopped => break,
+            Ended::Solved => {
+                length = true_length(strip, &hunt.best);
+                if length < packed.length.to_mm() {
+                    packed.length = Length::mm(length);
+                    packed.poses.clone_from(&hunt.best);
+                }
+                n_failed = 0;
+            }
+            Ended::Stuck if packed.poses.is_empty() => {
+                length *= 1.05;
+                hunt.layout.resize(&problem, strip.room(length));
+                hunt.forget();
+                continue;
+            }
+            Ended::Stuck => {
+                n_failed += 1;
+                cut = (cut * 0.7).max(LEAST_CUT);
+                hunt.recall(&packed.poses);
+                hunt.swap(super::field::floor(f64::from(n_failed).sqrt()));
+            }
+        }
+        let shorter = packed.length.to_mm() * (1.0 - cut);
+        hunt.layout.resize(&problem, strip.room(shorter));
+        length = shorter;
+        hunt.forget();
+    }
+    packed.steps = hunt.steps;
+    packed
+}
+
+/// A length at which the copies cover half of the strip, and at which each has room in some turn.
+fn first_length(strip: &Strip) -> f64 {
+    let half_full = 2.0 * strip.area().to_mm2() / strip.height.to_mm();
+    let widest = strip.items.iter().map(|item| {
+        let bounds = item.shape.bounds();
+        bounds.min.distance(bounds.max)
+    });
+    widest.fold(half_full, f64::max)
+}
+
+/// How far the layout reaches with the true outlines.
+fn true_length(strip: &Strip, poses: &[Pose]) -> f64 {
+    let copies = strip.items.iter().flat_map(|item| std::iter::repeat_n(&item.shape, item.count));
+    copies.zip(poses).map(|(shape, &pose)| extent(shape, pose).max.x).fold(0.0, f64::max)
+}
+
+/// The surface with each side moved inwards.
+fn shrunk(region: &Region, by: f64) -> Shape {
+    let ring = |ring: &Ring| {
+        let points = ring.points();
+        let n = points.len();
+        let corner = |k: usize| {
+            let [before, at, after] = [points[(k + n - 1) % n], points[k], points[(k + 1) % n]];
+            let [a, b] = [at - before, after - at].map(|side| side.left() / side.length().max(f64::MIN_POSITIVE));
+            // A very sharp corner is not moved far along its middle line.
+            at + (a + b) * (by / (1.0 + a.dot(b)).max(0.1))
+        };
+        Ring::new((0..n).map(corner).collect())
+    };
+    Shape::new(Region { outer: ring(&region.outer), holes: region.holes.iter().map(ring).collect() })
+}
