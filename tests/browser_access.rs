@@ -186,6 +186,11 @@ fn on_every_view(page: &Page, mut look: impl FnMut(&str)) {
         unfold(page, panel);
         look(&format!("{panel}, unfolded"));
     }
+    page.by_role("tab", "Arrange").click();
+    page.by_id("arrange-begin").click();
+    page.by_id("arrange-accept");
+    look("Arrange, a layout offered");
+    page.by_role("button", "Put it away").click();
     page.by_role("tab", "Place").click();
     select_limpet(page);
     look("Place, one selected");

@@ -14,7 +14,15 @@ use crowded::{bench, crowded};
 use hand::{Drag, drag, open_plan, rank};
 
 /// What the rules say when molds stand badly; what they say of a mold itself is not the arranger's business.
-const MISPLACED: [&str; 6] = ["too close", "overlap", "clamp", "platen", "copies", "near"];
+const MISPLACED: [&str; 7] = [
+    "too close",
+    " overlap",
+    "off the blank",
+    "under the clamp",
+    "off the platen",
+    " places",
+    "not exist",
+];
 const TOO_CLOSE: &str = "Limpet and Anemone base stand too close";
 
 #[test]

@@ -16,7 +16,7 @@ use super::viewport::Viewport;
 use super::words;
 use crate::keys::Command;
 use crate::panels::{Arranger, Desk, PanelKey, use_arranger, use_desk};
-use crate::platform::focus_next;
+use crate::platform::focus;
 use crate::state::{Action, Notice, Session, Tone, locked_words};
 
 /// How near a drag must come before it snaps.
@@ -200,7 +200,7 @@ impl Hands {
             Command::Several => board.is_adding.update(|on| *on = !*on),
             Command::Arrange => {
                 self.desk.panel.set(PanelKey::Arrange);
-                focus_next(vec!["tab-arrange".to_owned()]);
+                focus("tab-arrange");
             }
             Command::Help => self.desk.help.set(true),
         }

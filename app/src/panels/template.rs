@@ -53,7 +53,7 @@ pub(crate) fn Template() -> impl IntoView {
     let needed = move || {
         let settings = TemplateSettings { link: None, ..print.get().settings(store) };
         store.with(|s| template(s.plan(), s.pull, &settings)).map_or_else(
-            |error| format!("{error}."),
+            |error| format!("Cannot be printed like this: {error}."),
             |sheets| pages_needed(&sheets, print.get().paper),
         )
     };
@@ -178,7 +178,7 @@ fn TemplateFiles(print: RwSignal<Print>) -> impl IntoView {
                 text.as_bytes(),
             ),
             Ok(None) => {}
-            Err(error) => say_refused(store, format!("{error}.")),
+            Err(error) => say_refused(store, format!("No SVG was made: {error}.")),
         }
     };
     view! {
@@ -281,7 +281,9 @@ impl Making {
                 let _ = self.replaced.try_set(replaced);
                 hand_over(self.store, name, "application/pdf", &bytes);
             }
-            jobs::Answer::Refused(words) => say_refused(self.store, format!("{words}.")),
+            jobs::Answer::Refused(words) => {
+                say_refused(self.store, format!("No PDF was made: {words}."));
+            }
             jobs::Answer::Findings(_)
             | jobs::Answer::File { .. }
             | jobs::Answer::Arranging(_)
