@@ -231,8 +231,8 @@ mod tests {
                  choose a plan saved by Onepull, or correct that line",
             ),
             (
-                good[..200].to_owned(),
-                "the file ends too early, at line 6, column 72: it was cut short; \
+                good[..190].to_owned(),
+                "the file ends too early, at line 6, column 75: it was cut short; \
                  copy or download it again",
             ),
             (

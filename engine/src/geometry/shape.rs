@@ -87,7 +87,16 @@ impl Shape {
         self.covers(pose.map().invert(place))
     }
 
-    /// The same for a place in the mold's own coordinates.
+    /// The place of the outlines nearest to `place`, in the mold's own coordinates, and its distance in millimetres,
+    /// negative when the shape covers `place`; `None` when the shape is empty. Cost: about `log n`.
+    #[must_use]
+    pub fn nearest_outline(&self, place: Point) -> Option<(Point, f64)> {
+        let (side, distance) = self.tree.nearest(place)?;
+        let foot = self.tree.sides()[side].nearest(place);
+        Some((foot, if self.covers(place) { -distance } else { distance }))
+    }
+
+    /// Whether a place in the mold's own coordinates is covered.
     pub(super) fn covers(&self, place: Point) -> bool {
         self.tree.is_inside(place)
     }

@@ -88,9 +88,9 @@ impl Catalog {
         &self.fields[number]
     }
 
-    /// How many fields have been made.
-    pub(super) fn len(&self) -> usize {
-        self.fields.len()
+    /// How many different outlines there are.
+    pub(super) const fn n_shapes(&self) -> usize {
+        self.shapes.len()
     }
 }
 

@@ -5,7 +5,7 @@ use crate::geometry::{Point, Rect, Vec2};
 use crate::units::Length;
 
 /// Cells along the longer side of the grid.
-const CELLS: f64 = 40.0;
+const CELLS: f64 = 30.0;
 
 /// A side of the boundary, made ready for distances.
 #[derive(Clone, Copy, Debug)]
@@ -63,7 +63,14 @@ impl Field {
             let p = Point::new(at(k % n_columns, reach.min.x), at(k / n_columns, reach.min.y));
             narrow(self.signed(p))
         });
-        Grid { origin: reach.min, cell, per_mm: 1.0 / cell, n_columns, n_rows, values: values.collect() }
+        Grid {
+            origin: reach.min,
+            cell,
+            per_mm: 1.0 / cell,
+            n_columns,
+            n_rows,
+            values: values.collect(),
+        }
     }
 
     /// The region lies inside this rectangle.
@@ -103,7 +110,11 @@ impl Field {
         let distance = best.0.sqrt();
         let sign = if is_inside { -1.0 } else { 1.0 };
         // Very near the boundary the way out is square to the side, whose surface lies to its left.
-        let way = if distance > 1e-9 { best.1 * (sign / distance) } else { -best.2.left() / best.2.length() };
+        let way = if distance > 1e-9 {
+            best.1 * (sign / distance)
+        } else {
+            -best.2.left() / best.2.length()
+        };
         (sign * distance, way)
     }
 
@@ -140,7 +151,8 @@ impl Field {
     /// True when the grid alone shows that nothing is lacking: distances change no faster than places.
     fn is_clear(&self, p: Point, apart: f64) -> bool {
         let grid = &self.grid;
-        let (u, v) = ((p.x - grid.origin.x) * grid.per_mm + 0.5, (p.y - grid.origin.y) * grid.per_mm + 0.5);
+        let (u, v) =
+            ((p.x - grid.origin.x) * grid.per_mm + 0.5, (p.y - grid.origin.y) * grid.per_mm + 0.5);
         if u < 0.0 || v < 0.0 {
             return false;
         }
@@ -170,7 +182,8 @@ impl Edge {
     #[inline]
     fn is_crossed(&self, p: Point) -> bool {
         let to = p - self.from;
-        ((0.0 > to.y) != (self.along.y > to.y)) && ((self.along.cross(to) > 0.0) == (self.along.y > 0.0))
+        ((0.0 > to.y) != (self.along.y > to.y))
+            && ((self.along.cross(to) > 0.0) == (self.along.y > 0.0))
     }
 }
 

@@ -3,12 +3,25 @@
 use super::layout::{Layout, Stand};
 use super::look::best_place;
 use super::random::Random;
+use super::settle::settle;
 use super::verify::shortfall;
 use super::{Budget, Problem, Progress, Seed, Watch};
 use crate::geometry::{Point, Pose, Rect};
 
 /// Passes without a better layout after which the search goes back to the best one and disturbs it.
 const PATIENCE: u32 = 40;
+/// Disturbed so many times, a search that may do so begins anew: the times that puzzles take have a long tail.
+const STUCK_BEFORE_ANEW: u32 = 8;
+/// All items are moved together when the layout lacks no more than so many times the best.
+const SETTLE_WITHIN: f64 = 1.2;
+/// One step in so many may go into moving all items together.
+const SETTLE_SHARE: u64 = 5;
+/// What all distances are widened by when the exact geometry finds one too small, in millimetres.
+const WIDER: f64 = 1e-4;
+/// What that costs in steps.
+const STEPS_A_WIDENING: u64 = 1000;
+/// What it costs to look at one item when all are moved together, in steps.
+const STEPS_A_LOOK: u64 = 20;
 
 /// How a search has ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,8 +42,12 @@ pub(super) struct Hunt<'a> {
     budget: Budget,
     pub(super) steps: u64,
     pub(super) best: Vec<Pose>,
-    best_stands: Vec<Stand>,
     best_total: f64,
+    /// The layout to which the search goes back when it is stuck.
+    anchor: Vec<Stand>,
+    anchor_total: f64,
+    /// Steps that went into moving all items together.
+    settle_steps: u64,
 }
 
 impl<'a> Hunt<'a> {
@@ -39,8 +56,10 @@ impl<'a> Hunt<'a> {
         Self {
             problem,
             best: layout.poses(),
-            best_stands: layout.stands.clone(),
             best_total: f64::INFINITY,
+            anchor: layout.stands.clone(),
+            anchor_total: f64::INFINITY,
+            settle_steps: 0,
             layout,
             random: Random::new(seed),
             budget,
@@ -101,14 +120,17 @@ impl<'a> Hunt<'a> {
         }
     }
 
-    /// Keeps the layout if it lacks less than the best so far.
+    /// Keeps the layout if it lacks less than the one to which the search goes back, or than any so far.
     fn remember(&mut self) -> bool {
         let total = self.layout.total();
-        let is_better = total < self.best_total;
+        let is_better = total < self.anchor_total;
         if is_better {
+            self.anchor_total = total;
+            self.anchor.clone_from(&self.layout.stands);
+        }
+        if total < self.best_total {
             self.best_total = total;
             self.best = self.layout.poses();
-            self.best_stands.clone_from(&self.layout.stands);
         }
         is_better
     }
@@ -119,19 +141,43 @@ impl<'a> Hunt<'a> {
             return false;
         }
         let poses = self.layout.poses();
-        if shortfall(self.problem, &poses) > 0.0 {
-            self.layout.widen(1e-4);
+        let is_solved = shortfall(self.problem, &poses) <= 0.0;
+        if is_solved {
+            self.best = poses;
+            self.best_total = 0.0;
+        } else {
+            self.layout.widen(WIDER);
+            // What the exact geometry will never grant must use up the budget too.
+            self.steps += STEPS_A_WIDENING;
+        }
+        is_solved
+    }
+
+    /// True when moving all items together solves it; tried now and then, near to the best layout.
+    fn is_settled(&mut self) -> bool {
+        let is_near = self.layout.total() <= self.anchor_total * SETTLE_WITHIN;
+        if !is_near || self.settle_steps * SETTLE_SHARE > self.steps {
             return false;
         }
-        self.best = poses;
-        self.best_total = 0.0;
-        true
+        let poses = self.layout.poses();
+        let settled = settle(self.problem, &poses);
+        let steps = settled.n_looks * self.layout.len() as u64 * STEPS_A_LOOK;
+        self.steps += steps;
+        self.settle_steps += steps;
+        let is_solved = settled.cost <= 0.0 && shortfall(self.problem, &settled.poses) <= 0.0;
+        if is_solved {
+            self.best = settled.poses;
+            self.best_total = 0.0;
+        }
+        is_solved
     }
 
     /// Searches on until solved, and gives up when it is stuck for more than so many times.
-    pub(super) fn run(&mut self, n_tries: u32, watch: &mut dyn Watch) -> Ended {
+    ///
+    /// `is_anew` lets it begin from nothing when it comes back to the same layout over and over.
+    pub(super) fn run(&mut self, n_tries: u32, is_anew: bool, watch: &mut dyn Watch) -> Ended {
         let (mut n_idle, mut n_stuck) = (0, 0);
-        while !self.is_solved() {
+        while !self.is_solved() && !self.is_settled() {
             if self.steps >= self.budget.steps {
                 return Ended::Stopped;
             }
@@ -155,10 +201,29 @@ impl<'a> Hunt<'a> {
                 if n_stuck > n_tries {
                     return Ended::Stuck;
                 }
-                self.disturb();
+                if is_anew && n_stuck % STUCK_BEFORE_ANEW == 0 {
+                    self.begin_anew();
+                } else {
+                    self.disturb();
+                }
             }
         }
         Ended::Solved
+    }
+
+    /// Puts every item anywhere, with no memory of better layouts than that but the answer.
+    fn begin_anew(&mut self) {
+        let free = self.layout.movable();
+        self.layout.set_out(&free);
+        for i in free {
+            self.layout.set_in(i);
+            let seat = self.random.below(self.layout.pieces[i].seats.len());
+            let stand = self.anywhere(i, seat);
+            self.layout.put(i, stand);
+        }
+        self.layout.weigh_evenly();
+        self.anchor_total = f64::INFINITY;
+        self.remember();
     }
 
     /// Puts the items as in a layout found before.
@@ -172,14 +237,14 @@ impl<'a> Hunt<'a> {
     pub(super) fn forget(&mut self) {
         self.layout.weigh_evenly();
         self.best_total = f64::INFINITY;
+        self.anchor_total = f64::INFINITY;
         self.remember();
     }
 
     /// Improves each item that lacks something, in random order.
     fn pass(&mut self) {
-        let mut lacking: Vec<usize> = (0..self.layout.len())
-            .filter(|&i| !self.layout.pieces[i].is_pinned && self.layout.lacking(i) > 0.0)
-            .collect();
+        let mut lacking = self.layout.movable();
+        lacking.retain(|&i| self.layout.lacking(i) > 0.0);
         self.random.shuffle(&mut lacking);
         for i in lacking {
             if self.layout.lacking(i) > 0.0 {
@@ -190,7 +255,7 @@ impl<'a> Hunt<'a> {
 
     /// Goes back to the best layout and disturbs it.
     fn disturb(&mut self) {
-        let stands = self.best_stands.clone();
+        let stands = self.anchor.clone();
         self.layout.put_all(&stands);
         self.layout.weigh_evenly();
         let n_swaps = 1 + self.random.below(3);
@@ -199,8 +264,7 @@ impl<'a> Hunt<'a> {
 
     /// Lets so many pairs of items change places.
     pub(super) fn swap(&mut self, n_swaps: usize) {
-        let free: Vec<usize> =
-            (0..self.layout.len()).filter(|&i| !self.layout.pieces[i].is_pinned).collect();
+        let free = self.layout.movable();
         if free.is_empty() {
             return;
         }

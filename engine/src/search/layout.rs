@@ -2,12 +2,14 @@
 
 use super::catalog::Catalog;
 use super::field::Field;
-use super::{Problem, Turns};
+use super::{Item, Problem, Turns};
 use crate::geometry::{Point, Pose, Rect, Shape, Vec2, extent};
 use crate::units::Angle;
 
-/// Turns that are tried of an item that may turn freely.
-const FREE_TURNS: u32 = 36;
+/// Turns that are tried of an item that may turn freely: as many as leave the fields of all pairs below a limit.
+const FREE_TURNS: [u32; 4] = [144, 72, 36, 24];
+/// Fields of all pairs that are made at most, as far as the least count of turns allows.
+const MOST_FIELDS: usize = 8000;
 /// Seats of all items up to which the fields of their pairs are kept in a table.
 const MOST_SEATS: usize = 2000;
 /// Distances are searched with this much to spare, in millimetres, so that rounding takes nothing away.
@@ -52,7 +54,6 @@ pub(super) struct Stand {
 /// Another item as seen from one that is to be placed: what its distance lacks is a function of the place alone.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct View {
-    pub(super) other: usize,
     pub(super) field: usize,
     pub(super) base: Point,
     pub(super) sign: f64,
@@ -74,7 +75,8 @@ impl View {
 
     /// A direction in the field as one of places.
     pub(super) fn outside(&self, way: Vec2) -> Vec2 {
-        Vec2::new(self.cos * way.x - self.sin * way.y, self.sin * way.x + self.cos * way.y) * self.sign
+        Vec2::new(self.cos * way.x - self.sin * way.y, self.sin * way.x + self.cos * way.y)
+            * self.sign
     }
 
     /// What is lacking at a place.
@@ -133,7 +135,8 @@ impl Layout {
     pub(super) fn new(problem: &Problem) -> Self {
         let n = problem.items.len();
         let mut catalog = Catalog::new(0.0);
-        let shapes: Vec<usize> = problem.items.iter().map(|item| catalog.number(&item.shape)).collect();
+        let shapes: Vec<usize> =
+            problem.items.iter().map(|item| catalog.number(&item.shape)).collect();
         let apart = (0..n * n).map(|k| {
             let (i, j) = (k / n, k % n);
             let stray = catalog.stray(shapes[i]) + catalog.stray(shapes[j]);
@@ -142,7 +145,9 @@ impl Layout {
         let apart: Vec<f64> = apart.collect();
         let margin = apart.iter().copied().fold(0.0, f64::max);
         catalog.set_margin(margin);
-        let mut pieces: Vec<Piece> = (0..n).map(|i| piece(problem, i, shapes[i])).collect();
+        let n_free = free_turns(catalog.n_shapes());
+        let mut pieces: Vec<Piece> =
+            (0..n).map(|i| piece(&problem.items[i], shapes[i], n_free)).collect();
         let mut n_seats = 0;
         for piece in &mut pieces {
             piece.first_seat = n_seats;
@@ -170,6 +175,11 @@ impl Layout {
         self.pieces.len()
     }
 
+    /// The items that are not pinned.
+    pub(super) fn movable(&self) -> Vec<usize> {
+        (0..self.len()).filter(|&i| !self.pieces[i].is_pinned).collect()
+    }
+
     /// The pose of an item.
     pub(super) fn pose(&self, i: usize) -> Pose {
         Pose::new(self.stands[i].at, self.pieces[i].seats[self.stands[i].seat].turn)
@@ -183,9 +193,7 @@ impl Layout {
     /// Whether two items are asked about each other.
     pub(super) fn is_asked(&self, i: usize, j: usize) -> bool {
         let is_either = |what: &dyn Fn(usize) -> bool| what(i) || what(j);
-        i != j
-            && is_either(&|k| !self.pieces[k].is_pinned)
-            && !is_either(&|k| self.is_out[k])
+        i != j && is_either(&|k| !self.pieces[k].is_pinned) && !is_either(&|k| self.is_out[k])
     }
 
     /// Leaves items out of all questions until they are set in.
@@ -217,7 +225,8 @@ impl Layout {
         let shapes = (self.pieces[i].shape, self.pieces[j].shape);
         let is_first = (shapes.0, i) < (shapes.1, j);
         let frame = if is_first { mine } else { its };
-        let numbers = (self.pieces[i].first_seat + seat, self.pieces[j].first_seat + self.stands[j].seat);
+        let numbers =
+            (self.pieces[i].first_seat + seat, self.pieces[j].first_seat + self.stands[j].seat);
         let field = self.known.get(numbers).unwrap_or_else(|| {
             let field = if is_first {
                 self.catalog.find(shapes.0, shapes.1, its.turn - mine.turn)
@@ -229,7 +238,6 @@ impl Layout {
         });
         let at = i * self.len() + j;
         let mut view = View {
-            other: j,
             field,
             base: self.stands[j].at,
             sign: if is_first { -1.0 } else { 1.0 },
@@ -244,15 +252,14 @@ impl Layout {
         (!field.is_empty()).then_some(view)
     }
 
-    /// What two items lack as they stand.
-    pub(super) fn lack(&self, i: usize, j: usize) -> f64 {
-        self.lacks[i * self.len() + j]
-    }
-
     /// What an item lacks, weighted.
     pub(super) fn weighted(&self, i: usize) -> f64 {
         let row = i * self.len()..(i + 1) * self.len();
-        self.lacks[row.clone()].iter().zip(&self.weights[row]).map(|(lack, weight)| lack * weight).sum()
+        self.lacks[row.clone()]
+            .iter()
+            .zip(&self.weights[row])
+            .map(|(lack, weight)| lack * weight)
+            .sum()
     }
 
     /// What an item lacks.
@@ -346,17 +353,28 @@ fn bounds(view: &View, field: &Field) -> Rect {
     Rect { min: center - half, max: center + half }
 }
 
-fn piece(problem: &Problem, i: usize, shape: usize) -> Piece {
-    let item = &problem.items[i];
+/// How many turns are tried of an item that may turn freely, among so many different outlines.
+fn free_turns(n_shapes: usize) -> u32 {
+    let n_pairs = n_shapes * (n_shapes + 1) / 2;
+    let is_little = |turns: &u32| n_pairs * (*turns as usize) <= MOST_FIELDS;
+    FREE_TURNS.into_iter().find(is_little).unwrap_or(24)
+}
+
+fn piece(item: &Item, shape: usize, n_free: u32) -> Piece {
     if let Some(pose) = item.pinned {
         let (sin, cos) = pose.turn.sin_cos();
         let reach = Rect { min: pose.at, max: pose.at };
-        return Piece { shape, seats: vec![Seat { turn: pose.turn, sin, cos, reach, fits: true }], first_seat: 0, is_pinned: true };
+        return Piece {
+            shape,
+            seats: vec![Seat { turn: pose.turn, sin, cos, reach, fits: true }],
+            first_seat: 0,
+            is_pinned: true,
+        };
     }
     let turns = match &item.turns {
-        Turns::Free => (0..FREE_TURNS)
-            .map(|k| Angle::degrees(360.0 * f64::from(k) / f64::from(FREE_TURNS)))
-            .collect(),
+        Turns::Free => {
+            (0..n_free).map(|k| Angle::degrees(360.0 * f64::from(k) / f64::from(n_free))).collect()
+        }
         Turns::Of(turns) if turns.is_empty() => vec![Angle::ZERO],
         Turns::Of(turns) => turns.clone(),
     };
@@ -369,13 +387,17 @@ fn seat(shape: &Shape, turn: Angle, room: Rect) -> Seat {
     let extent = extent(shape, Pose::new(Point::ORIGIN, turn));
     let (min, max) = (room.min - extent.min.to_vec2(), room.max - extent.max.to_vec2());
     let fits = min.x <= max.x && min.y <= max.y;
-    Seat { turn, sin, cos, reach: upright(Rect { min, max }), fits }
+    let is_finite = min.is_finite() && max.is_finite();
+    let reach = if is_finite { upright(Rect { min, max }) } else { Rect::default() };
+    Seat { turn, sin, cos, reach, fits: fits && is_finite }
 }
 
 /// A rectangle that is turned inside out becomes its middle: an item that has no room is put astride it.
 fn upright(reach: Rect) -> Rect {
     let middle = reach.center();
-    let band = |low: f64, high: f64, middle: f64| if low <= high { (low, high) } else { (middle, middle) };
-    let (x, y) = (band(reach.min.x, reach.max.x, middle.x), band(reach.min.y, reach.max.y, middle.y));
+    let band =
+        |low: f64, high: f64, middle: f64| if low <= high { (low, high) } else { (middle, middle) };
+    let (x, y) =
+        (band(reach.min.x, reach.max.x, middle.x), band(reach.min.y, reach.max.y, middle.y));
     Rect { min: Point::new(x.0, y.0), max: Point::new(x.1, y.1) }
 }

@@ -27,39 +27,83 @@ pub(super) struct Find {
 }
 
 /// The cheapest place found for an item, with the weights of its pairs; counts the places tried.
-pub(super) fn best_place(layout: &mut Layout, i: usize, random: &mut Random, steps: &mut u64) -> Find {
-    let now = layout.stands[i];
-    let seats = seats_to_try(layout, i, random);
-    let views: Vec<(usize, Vec<View>)> = seats.iter().map(|&s| (s, layout.views(i, s))).collect();
+pub(super) fn best_place(
+    layout: &mut Layout,
+    i: usize,
+    random: &mut Random,
+    steps: &mut u64,
+) -> Find {
     let mut lows = Lows(Vec::new());
-    for (k, (seat, views)) in views.iter().enumerate() {
-        let map = Map::new(layout.pieces[i].seats[*seat].reach, random);
+    for seat in seats_to_try(layout, i, random) {
+        let views = layout.views(i, seat);
+        let map = Map::new(layout.pieces[i].seats[seat].reach, random);
         *steps += map.len() as u64 / 4;
-        let costs = map.costs(&layout.catalog, views);
-        map.lows(&costs, k, &mut lows);
+        let costs = map.costs(&layout.catalog, &views);
+        map.lows(&costs, seat, &mut lows);
+        if lows.0.first().is_some_and(|low| low.cost <= 0.0) {
+            break;
+        }
     }
+    let now = layout.stands[i];
     let step = lows.0.first().map_or(1.0, |low| low.step);
     let mut candidates = lows.0;
-    if let Some(seat) = seats.iter().position(|&seat| seat == now.seat) {
-        candidates.push(Low { cost: 0.0, seat, at: now.at, step: step * 0.5 });
-    }
+    candidates.push(Low { cost: 0.0, seat: now.seat, at: now.at, step: step * 0.5 });
     let mut best = Find { stand: now, cost: f64::INFINITY };
-    let mut last = None;
-    for Low { seat: k, at, step, .. } in candidates {
-        let (seat, views) = &views[k];
-        let near = Near { catalog: &layout.catalog, views, seat: layout.pieces[i].seats[*seat] };
-        let (at, cost) = near.improved(at, step, best.cost, steps);
-        if cost < best.cost {
-            best = Find { stand: Stand { seat: *seat, at }, cost };
-            last = Some((near, step));
+    for low in candidates {
+        let find = walked(layout, i, (low.seat, low.at), (low.step * 0.5, best.cost), steps);
+        if find.cost < best.cost {
+            best = find;
         }
-        if cost <= 0.0 {
+        if best.cost <= 0.0 {
             return best;
         }
     }
-    if let Some((near, step)) = last {
-        (best.stand.at, best.cost) =
-            near.tried_round(best.stand.at, best.cost, (step * COARSE, step * FINE), steps);
+    if layout.pieces[i].seats.len() > SEATS {
+        best = turned(layout, i, best, step, steps);
+    }
+    let views = layout.views(i, best.stand.seat);
+    let near = Near {
+        catalog: &layout.catalog,
+        views: &views,
+        seat: layout.pieces[i].seats[best.stand.seat],
+    };
+    (best.stand.at, best.cost) =
+        near.tried_round(best.stand.at, best.cost, (step * COARSE, step * FINE), steps);
+    best
+}
+
+/// Walks downhill on a seat from a place.
+fn walked(
+    layout: &mut Layout,
+    i: usize,
+    (seat, at): (usize, Point),
+    (step, most): (f64, f64),
+    steps: &mut u64,
+) -> Find {
+    let views = layout.views(i, seat);
+    let near = Near { catalog: &layout.catalog, views: &views, seat: layout.pieces[i].seats[seat] };
+    let (at, cost) = near.improved(at, step, most, steps);
+    Find { stand: Stand { seat, at }, cost }
+}
+
+/// Turns an item of many seats back and forth by ever less for as long as that helps.
+fn turned(layout: &mut Layout, i: usize, from: Find, step: f64, steps: &mut u64) -> Find {
+    let n = layout.pieces[i].seats.len();
+    let mut best = from;
+    let mut by = n / 36;
+    while by > 0 && best.cost > 0.0 {
+        let sides = [best.stand.seat + by, best.stand.seat + n - by].map(|seat| seat % n);
+        let tries = sides.map(|seat| {
+            if !layout.pieces[i].seats[seat].fits {
+                return best;
+            }
+            walked(layout, i, (seat, best.stand.at), (step * COARSE * 4.0, best.cost), steps)
+        });
+        let better = tries.into_iter().min_by(|a, b| a.cost.total_cmp(&b.cost));
+        match better {
+            Some(better) if better.cost < best.cost => best = better,
+            _ => by /= 2,
+        }
     }
     best
 }
@@ -182,7 +226,9 @@ fn ticks(low: f64, high: f64, step: f64, random: &mut Random) -> Vec<f64> {
     if high > low {
         let n = super::field::floor((high - low) / step);
         let shift = random.share();
-        ticks.extend((0..n).map(|k| low + (count(k) + shift) * step).filter(|&t| t > low && t < high));
+        ticks.extend(
+            (0..n).map(|k| low + (count(k) + shift) * step).filter(|&t| t > low && t < high),
+        );
         ticks.push(high);
     }
     ticks
@@ -228,11 +274,17 @@ impl Near<'_> {
         if cost > most * HOPELESS {
             return (at, cost);
         }
-        self.tried_round(at, cost, (step * 0.5, step * COARSE), steps)
+        self.tried_round(at, cost, (step, step * 2.0 * COARSE), steps)
     }
 
     /// Tries eight directions with ever smaller steps.
-    fn tried_round(&self, from: Point, cost: f64, (step, least): (f64, f64), steps: &mut u64) -> (Point, f64) {
+    fn tried_round(
+        &self,
+        from: Point,
+        cost: f64,
+        (step, least): (f64, f64),
+        steps: &mut u64,
+    ) -> (Point, f64) {
         const SLANT: f64 = std::f64::consts::FRAC_1_SQRT_2;
         const WAYS: [(f64, f64); 8] = [
             (1.0, 0.0),

@@ -5,6 +5,7 @@
 //! Same problem, same seed, same budget: same answer on every target.
 
 mod catalog;
+mod descent;
 mod field;
 mod forbidden;
 mod hunt;
@@ -13,6 +14,7 @@ mod look;
 mod place;
 mod problem;
 mod random;
+mod settle;
 mod strip;
 mod strip_file;
 mod verify;

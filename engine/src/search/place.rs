@@ -29,7 +29,9 @@ pub fn place(
 ) -> Placed {
     let mut hunt = Hunt::new(problem, seed, budget);
     hunt.begin(start);
-    hunt.run(u32::MAX, watch);
+    hunt.run(u32::MAX, true, watch);
     let poses = hunt.best;
-    Placed { shortfall: shortfall(problem, &poses), poses, steps: hunt.steps }
+    let lacking = shortfall(problem, &poses);
+    let shortfall = if lacking.is_nan() { f64::INFINITY } else { lacking };
+    Placed { poses, shortfall, steps: hunt.steps }
 }

@@ -5,6 +5,9 @@ use std::sync::Arc;
 use crate::geometry::{Pose, Rect, Shape};
 use crate::units::{Angle, Length};
 
+/// The greatest distance that can be asked for, in millimetres; it keeps all sums finite.
+const FARTHEST: f64 = 1e5;
+
 /// The turns an item may take.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Turns {
@@ -63,13 +66,13 @@ pub struct Apart {
 impl Apart {
     /// The distances of `n` items, each asked once for a pair `(i, j)` with `i < j`.
     ///
-    /// What is negative or not a number counts as zero.
+    /// What is negative or not a number counts as zero, what is more than a hundred metres as that.
     #[must_use]
     pub fn new(n: usize, mut of: impl FnMut(usize, usize) -> Length) -> Self {
         let mut distances = vec![0.0; n * n];
         for i in 0..n {
             for j in i + 1..n {
-                let distance = of(i, j).to_mm().max(0.0);
+                let distance = of(i, j).to_mm().max(0.0).min(FARTHEST);
                 distances[i * n + j] = distance;
                 distances[j * n + i] = distance;
             }

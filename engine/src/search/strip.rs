@@ -15,7 +15,10 @@ use crate::units::{Area, Length};
 /// The first cut, as a share of the length.
 const FIRST_CUT: f64 = 0.02;
 /// The least cut worth a try.
-const LEAST_CUT: f64 = 5e-4;
+const LEAST_CUT: f64 = 1.5e-3;
+/// How often a strip of one length is disturbed before it is given up. Few pieces that fit each other without play have
+/// layouts far apart in length, and only persistence finds the next.
+const TRIES: u32 = 10;
 
 /// How far outlines are drawn in, as a share of the height: two of them, at a right-angled corner, stay below a
 /// millionth.
@@ -69,7 +72,12 @@ impl Strip {
     /// The surface of all copies.
     #[must_use]
     pub fn area(&self) -> Area {
-        Area::mm2(self.items.iter().map(|item| item.shape.area().to_mm2() * super::field::count(item.count)).sum())
+        Area::mm2(
+            self.items
+                .iter()
+                .map(|item| item.shape.area().to_mm2() * super::field::count(item.count))
+                .sum(),
+        )
     }
 
     /// The share of a strip of this length that the copies cover.
@@ -120,7 +128,7 @@ pub fn pack(
         let mut told = |news: &Progress<'_>| {
             watch(&StripProgress { done: news.done, of: news.of, length: packed.length })
         };
-        match hunt.run(1, &mut told) {
+        match hunt.run(TRIES, false, &mut told) {
             Ended::Stopped => break,
             Ended::Solved => {
                 length = true_length(strip, &hunt.best);
@@ -175,11 +183,15 @@ fn shrunk(region: &Region, by: f64) -> Shape {
         let n = points.len();
         let corner = |k: usize| {
             let [before, at, after] = [points[(k + n - 1) % n], points[k], points[(k + 1) % n]];
-            let [a, b] = [at - before, after - at].map(|side| side.left() / side.length().max(f64::MIN_POSITIVE));
+            let [a, b] = [at - before, after - at]
+                .map(|side| side.left() / side.length().max(f64::MIN_POSITIVE));
             // A very sharp corner is not moved far along its middle line.
             at + (a + b) * (by / (1.0 + a.dot(b)).max(0.1))
         };
         Ring::new((0..n).map(corner).collect())
     };
-    Shape::new(Region { outer: ring(&region.outer), holes: region.holes.iter().map(ring).collect() })
+    Shape::new(Region {
+        outer: ring(&region.outer),
+        holes: region.holes.iter().map(ring).collect(),
+    })
 }

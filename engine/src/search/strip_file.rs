@@ -104,7 +104,8 @@ impl Default for Rotations {
 ///
 /// Says what is not a strip, what is too much, and which outline bounds no surface.
 pub fn read_strip(text: &str) -> Result<(Strip, f64), StripError> {
-    let form: Form = serde_json::from_str(text).map_err(|error| StripError::Form(error.to_string()))?;
+    let form: Form =
+        serde_json::from_str(text).map_err(|error| StripError::Form(error.to_string()))?;
     let scale = HEIGHT / form.strip_height;
     if !(form.strip_height > 0.0 && scale.is_finite() && scale > 0.0) {
         return Err(StripError::Height(form.strip_height));
@@ -115,12 +116,17 @@ pub fn read_strip(text: &str) -> Result<(Strip, f64), StripError> {
         return Err(StripError::Nothing);
     }
     let numbered = form.items.iter().enumerate();
-    let items: Result<Vec<_>, _> = numbered.map(|(number, item)| read_item(number, item, scale)).collect();
+    let items: Result<Vec<_>, _> =
+        numbered.map(|(number, item)| read_item(number, item, scale)).collect();
     Ok((Strip { name: form.name, height: Length::mm(HEIGHT), items: items? }, scale))
 }
 
 fn limited(what: &str, got: usize, limit: usize) -> Result<(), StripError> {
-    if got > limit { Err(StripError::TooMany { what: what.to_owned(), got, limit }) } else { Ok(()) }
+    if got > limit {
+        Err(StripError::TooMany { what: what.to_owned(), got, limit })
+    } else {
+        Ok(())
+    }
 }
 
 fn read_item(number: usize, item: &FormItem, scale: f64) -> Result<StripItem, StripError> {
@@ -155,6 +161,8 @@ fn fits(shape: &Shape, turns: &Turns) -> bool {
     match turns {
         Turns::Free => min_width(shape) <= limit,
         Turns::Of(turns) if turns.is_empty() => shape.bounds().depth() <= limit,
-        Turns::Of(turns) => turns.iter().any(|&turn| extent(shape, Pose::new(Point::ORIGIN, turn)).depth() <= limit),
+        Turns::Of(turns) => {
+            turns.iter().any(|&turn| extent(shape, Pose::new(Point::ORIGIN, turn)).depth() <= limit)
+        }
     }
 }

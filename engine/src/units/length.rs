@@ -29,9 +29,16 @@ impl Length {
     }
 
     /// A length of `value` inches.
+    ///
+    /// An inch is 127/5 mm: in this order only the division rounds, so that 12 in are 304.8 mm to the last digit.
+    ///
+    /// ```
+    /// use engine::units::Length;
+    /// assert_eq!(Length::inches(12.0), Length::mm(304.8));
+    /// ```
     #[must_use]
     pub const fn inches(value: f64) -> Self {
-        Self(value * Self::MM_PER_INCH)
+        Self(value * 127.0 / 5.0)
     }
 
     /// This length in millimetres.
@@ -43,7 +50,7 @@ impl Length {
     /// This length in inches.
     #[must_use]
     pub const fn to_inches(self) -> f64 {
-        self.0 / Self::MM_PER_INCH
+        self.0 * 5.0 / 127.0
     }
 
     /// The larger of the two.

@@ -22,16 +22,16 @@ pub enum Unit {
 }
 
 impl Unit {
-    /// The length of one such unit.
+    /// The length of `value` such units, rounded once.
     #[must_use]
-    pub const fn length(self) -> Length {
+    pub const fn of(self, value: f64) -> Length {
         match self {
-            Self::Millimetre => Length::mm(1.0),
-            Self::Centimetre => Length::mm(10.0),
-            Self::Metre => Length::mm(1000.0),
-            Self::Inch => Length::inches(1.0),
-            Self::Foot => Length::inches(12.0),
-            Self::Mil => Length::inches(0.001),
+            Self::Millimetre => Length::mm(value),
+            Self::Centimetre => Length::mm(value * 10.0),
+            Self::Metre => Length::mm(value * 1000.0),
+            Self::Inch => Length::inches(value),
+            Self::Foot => Length::inches(value * 12.0),
+            Self::Mil => Length::mm(value * 127.0 / 5000.0),
         }
     }
 
@@ -141,7 +141,7 @@ pub fn parse_length(text: &str, bare: Unit) -> Result<Length, LengthError> {
         Unit::from_name(name).ok_or_else(|| LengthError::UnknownUnit { text: name.to_owned() })?
     };
     let value = read_number(number)?;
-    let length = unit.length() * if negative { -value } else { value };
+    let length = unit.of(if negative { -value } else { value });
     if length.abs() > Length::mm(100_000.0) || !length.is_finite() {
         return Err(LengthError::TooLarge { text: clean.to_owned() });
     }
