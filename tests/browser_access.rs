@@ -188,7 +188,10 @@ fn on_every_view(page: &Page, mut look: impl FnMut(&str)) {
     }
     page.by_role("tab", "Arrange").click();
     page.by_id("arrange-begin").click();
-    page.by_id("arrange-accept");
+    page.until("a layout is offered", || {
+        (page.run("return !!document.getElementById('arrange-accept')") == json!(true))
+            .then_some(())
+    });
     look("Arrange, a layout offered");
     page.by_role("button", "Put it away").click();
     page.by_role("tab", "Place").click();

@@ -1,6 +1,6 @@
 //! The board: the toolbar, the drawing with its layers, and the line that says what was done.
 
-use engine::drawing::{Focus, draw_focus};
+use engine::drawing::Focus;
 use leptos::prelude::*;
 use leptos::svg;
 
@@ -82,8 +82,7 @@ fn Layers(board: BoardState) -> impl IntoView {
         if moved.is_empty() {
             return Vec::new();
         }
-        let pull = board.store.pull().get();
-        board.store.shown().with(|plan| draw_focus(plan, pull, &Focus { moved }))
+        board.store.focus(&Focus { moved })
     });
     view! {
         <Machine board/>

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use engine::drawing::Drawing;
+use engine::drawing::{Drawing, Focus, Mark, ReadyOutlines, draw_focus_with};
 use engine::edit::Edit;
 use engine::plan::{Plan, PullId};
 use engine::rules::{Finding, ReadyMolds};
@@ -19,6 +19,7 @@ pub(crate) struct Store {
     pull: Memo<PullId>,
     shown: Memo<Arc<Plan>>,
     findings: Memo<Arc<Vec<Finding>>>,
+    outlines: StoredValue<ReadyOutlines>,
     drawing: Memo<Arc<Drawing>>,
 }
 
@@ -45,10 +46,16 @@ impl Store {
                 ready.with_value(|ready| derived::findings(plan, pull.get(), ready))
             })
         });
+        let outlines = StoredValue::new(ReadyOutlines::default());
         let drawing = Memo::new(move |_| {
-            shown.with(|plan| findings.with(|found| derived::drawing(plan, pull.get(), found)))
+            shown.with(|plan| {
+                outlines.update_value(|ready| *ready = ready.renewed(plan));
+                findings.with(|found| {
+                    outlines.with_value(|ready| derived::drawing(plan, pull.get(), found, ready))
+                })
+            })
         });
-        Self { session, offer, preview, pull, shown, findings, drawing }
+        Self { session, offer, preview, pull, shown, findings, outlines, drawing }
     }
 
     /// The only writer: the session becomes what `reduce` says.
@@ -105,6 +112,14 @@ impl Store {
     /// What the rules say about the pull as shown.
     pub(crate) const fn findings(self) -> Memo<Arc<Vec<Finding>>> {
         self.findings
+    }
+
+    /// What is drawn of molds that are on the move, as shown.
+    pub(crate) fn focus(self, focus: &Focus) -> Vec<Mark> {
+        let pull = self.pull.get();
+        self.shown.with(|plan| {
+            self.outlines.with_value(|ready| draw_focus_with(plan, pull, focus, ready))
+        })
     }
 
     /// The pull as shown, drawn.
