@@ -34,6 +34,13 @@ fn program() -> &'static Path {
     })
 }
 
+/// A strip of height 10 that four bars, two brackets and two blocks fill to a length of 12 without a gap.
+const STRIP: &[u8] = br#"{"name": "brackets", "strip_height": 10, "pieces": 8, "items": [
+    {"count": 4, "rotations": [0, 90], "polygon": [[0, 0], [5, 0], [5, 2], [0, 2]]},
+    {"count": 2, "rotations": [0, 90, 180, 270],
+     "polygon": [[0, 0], [6, 0], [6, 2], [2, 2], [2, 6], [0, 6]]},
+    {"count": 2, "rotations": [0], "polygon": [[0, 0], [4, 0], [4, 5], [0, 5]]}]}"#;
+
 /// What a run has said.
 struct Said {
     status: i32,
@@ -210,6 +217,33 @@ fn a_template_is_written_as_pdf_and_as_svg() {
     }
 }
 
+/// The area of the pieces is 40 + 40 + 40, so no strip is shorter than 12.
+#[test]
+fn a_strip_is_packed_the_same_way_for_the_same_steps_and_seed() {
+    let arguments = ["strip", "-", "--steps", "400000", "--seed", "5"];
+    let packed = run(&arguments, STRIP);
+    assert_eq!(packed.status, 0, "{}", packed.message);
+    let said = json(&packed);
+    let length = said["length"].as_f64().expect("a length");
+    assert!((12.0 - 1e-4..16.0).contains(&length), "{said}");
+    let density = said["density"].as_f64().expect("a density");
+    assert!((density * length - 12.0).abs() < 1e-9, "{said}");
+    assert_eq!((&said["name"], &said["seed"]), (&"brackets".into(), &5.into()));
+    assert!(said["steps"].as_u64().is_some_and(|steps| steps >= 400_000), "{said}");
+    assert!(said["seconds_to_best"].as_f64().is_some_and(|seconds| seconds >= 0.0), "{said}");
+    let placements = said["placements"].as_array().expect("a list");
+    let items: Vec<u64> = placements.iter().filter_map(|one| one["item"].as_u64()).collect();
+    assert_eq!(items, [0, 0, 0, 0, 1, 1, 2, 2]);
+    let blocks = placements.iter().filter(|one| one["item"] == 2);
+    for block in blocks {
+        assert_eq!(block["rotation"], 0.0);
+        let [x, y] = ["x", "y"].map(|key| block[key].as_f64().expect("a number"));
+        assert!((-1e-5..=length - 4.0 + 1e-5).contains(&x) && (-1e-5..=5.0 + 1e-5).contains(&y));
+    }
+    let again = json(&run(&arguments, STRIP));
+    assert_eq!((&again["length"], &again["placements"]), (&said["length"], &said["placements"]));
+}
+
 #[test]
 fn input_that_cannot_be_used_is_named_with_status_2_and_no_output() {
     let plan = save(&sample());
@@ -251,6 +285,11 @@ fn input_that_cannot_be_used_is_named_with_status_2_and_no_output() {
         (&["unlink", "https://host.example/"], b"", "this is no link of Onepull"),
         (&["unlink", "-"], b"", "this is no link of Onepull"),
         (&["unlink", "-"], &huge, "standard input: more than"),
+        (&["strip", "-"], b"{}", "standard input: missing field"),
+        (&["strip", "-", "--steps", "many"], STRIP, "--steps many: give a number"),
+        (&["strip", "-", "--seconds", "-1"], STRIP, "--seconds -1: give a number from 0"),
+        (&["strip", "-", "--steps", "0"], STRIP, "no layout was found in this time"),
+        (&["strip", "no such file.json"], b"", "no such file.json: "),
         (&["heat"], b"", "there is no verb `heat`"),
         (&[], b"", "say what to do"),
     ];
@@ -275,6 +314,7 @@ fn help_names_every_verb() {
             "template PLAN",
             "link PLAN",
             "unlink LINK",
+            "strip FILE",
             "sample",
         ] {
             assert!(said.output.contains(verb), "{verb}: {}", said.output);

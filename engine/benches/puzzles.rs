@@ -27,7 +27,12 @@ fn main() {
     let mut n_solved = 0;
     for seed in 1..=n_seeds {
         let problem = if clearance > 0 {
-            puzzle_with_clearance(n, clearance as f64, turning, seed)
+            puzzle_with_clearance(
+                n,
+                f64::from(u32::try_from(clearance).unwrap_or(u32::MAX)),
+                turning,
+                seed,
+            )
         } else {
             puzzle(n, 0.97, turning, seed)
         };

@@ -1,5 +1,6 @@
 //! How long it takes to find places for a bench blank of molds: `cargo bench -p onepull-engine --bench search`.
 
+#[allow(dead_code, reason = "shared with the tests, and nobody needs all of it")]
 mod puzzle;
 
 use std::sync::Arc;

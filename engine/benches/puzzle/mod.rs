@@ -37,29 +37,24 @@ pub fn puzzle(n: usize, share: f64, turning: Turning, seed: u64) -> Problem {
     Problem { apart: Apart::touching(items.len()), items }
 }
 
-/// A puzzle of `n` molds of mixed heights whose pairs stay as far apart as half the taller is high, at most
-/// `clearance` millimetres: each hole is shrunk by half the largest distance asked of its mold.
+/// A puzzle of `n` molds of mixed heights up to `clearance` millimetres, whose pairs stay as far apart as the mean of
+/// their heights: each hole is shrunk by half of its own height, and the room by half of the least.
 pub fn puzzle_with_clearance(n: usize, clearance: f64, turning: Turning, seed: u64) -> Problem {
     let mut dice = Dice(seed);
     let heights: Vec<f64> = (0..n).map(|_| clearance * (0.5 + 0.5 * dice.share())).collect();
+    let least = heights.iter().copied().fold(f64::INFINITY, f64::min);
     let room = Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH));
+    let room = room.grown(Length::mm(-least / 2.0));
     let pieces = cut(n, &mut dice);
-    let items = pieces.iter().map(|ring| {
-        // With distances that are the mean of two heights, half of a mold's own is what its hole must give.
-        let turn = given_turn(turning, &mut dice);
-        let turned = ring.placed(Pose::new(Point::ORIGIN, turn));
-        (turned, turn)
+    let items = pieces.iter().zip(&heights).map(|(ring, height)| {
+        let turned = ring.placed(Pose::new(Point::ORIGIN, given_turn(turning, &mut dice)));
+        let region = Region::new(scaled(&turned, 0.97_f64.sqrt()), vec![]);
+        let shrunk = offset(&region, Length::mm(-height / 2.0), tolerance::MEASURE);
+        let area = |region: &Region| region.area().to_mm2();
+        let largest = shrunk.into_iter().max_by(|a, b| area(a).total_cmp(&area(b)));
+        item(largest.unwrap_or_default().outer, turning, room)
     });
-    let turned: Vec<(Ring, Angle)> = items.collect();
-    let items: Vec<Item> = (turned.iter().zip(&heights))
-        .map(|((ring, _), height)| {
-            let region = Region::new(scaled(ring, 0.97_f64.sqrt()), vec![]);
-            let shrunk = offset(&region, Length::mm(-height / 2.0), tolerance::MEASURE);
-            let largest =
-                shrunk.into_iter().max_by(|a, b| a.area().to_mm2().total_cmp(&b.area().to_mm2()));
-            item(largest.unwrap_or_default().outer, turning, room)
-        })
-        .collect();
+    let items: Vec<Item> = items.collect();
     let mean = |i: usize, j: usize| Length::mm(f64::midpoint(heights[i], heights[j]));
     Problem { apart: Apart::new(n, mean), items }
 }
@@ -122,7 +117,7 @@ fn halves(piece: &Ring, dice: &mut Dice) -> Option<[Ring; 2]> {
     let n_bends = 2 + dice.below(3);
     let bends: Vec<Point> = (1..=n_bends)
         .map(|k| {
-            let along = (k as f64 + 0.5 * (dice.share() - 0.5)) / (n_bends as f64 + 1.0);
+            let along = (count(k) + 0.5 * (dice.share() - 0.5)) / count(n_bends + 1);
             let side = if k % 2 == 0 { 1.0 } else { -1.0 };
             from + (to - from) * along + across * (side * (0.08 + 0.2 * dice.share()))
         })
@@ -147,7 +142,7 @@ fn is_stout(ring: &Ring) -> bool {
     let is_blunt = (0..n).all(|k| {
         let [before, at, after] = [points[(k + n - 1) % n], points[k], points[(k + 1) % n]];
         let (back, on) = (before - at, after - at);
-        let angle = libm_free_angle(back, on);
+        let angle = between(back, on);
         angle > 25.0
     });
     let shrunk = offset(&Region::new(ring.clone(), vec![]), Length::mm(-8.0), tolerance::DRAW);
@@ -155,7 +150,7 @@ fn is_stout(ring: &Ring) -> bool {
 }
 
 /// The angle between two directions in degrees.
-fn libm_free_angle(a: Vec2, b: Vec2) -> f64 {
+fn between(a: Vec2, b: Vec2) -> f64 {
     (a.direction() - b.direction())
         .normalized()
         .to_degrees()
@@ -174,10 +169,16 @@ impl Dice {
     }
 
     fn share(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+        // The upper bits as the digits of a number from 1 to 2.
+        f64::from_bits((self.next() >> 12) | 1.0_f64.to_bits()) - 1.0
     }
 
     fn below(&mut self, n: usize) -> usize {
-        (self.next() % n.max(1) as u64) as usize
+        let wide = u128::from(self.next()) * n as u128;
+        usize::try_from(wide >> 64).unwrap_or(0)
     }
+}
+
+fn count(n: usize) -> f64 {
+    f64::from(u32::try_from(n).unwrap_or(u32::MAX))
 }

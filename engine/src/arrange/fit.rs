@@ -37,8 +37,10 @@ impl Tried {
 
 /// Tries for at most `steps` to stand all bodies as the rules ask.
 ///
-/// Where everything stands already (in `start`, or as it is) it begins by moving it apart. Then it searches with the
-/// long walls along the frame, which is both the custom of the trade and the smaller search, then with more turns. A pose in `start` that is not finite says nothing about its body.
+/// Where everything stands already (in `start`, or as it is) it begins by moving it apart. Then it searches with
+/// nothing turned, with the long walls along the frame (the custom of the trade), and with more turns: each is a larger
+/// search than the one before it, and what it finds is less like what a maker would set. A pose in `start` that is not
+/// finite says nothing about its body.
 pub(super) fn fit(
     scene: &Scene<'_>,
     start: Option<&[Pose]>,
@@ -62,7 +64,8 @@ pub(super) fn fit(
         let from = best.as_ref().map_or(here.as_slice(), |(poses, _)| poses.as_slice());
         let steps = left.div_ceil(100) * per_cent;
         let Some(placed) = run.place(scene, Some(from), (turning, 0.0), steps) else {
-            return Tried::Lacks(None);
+            // Some mold has no room at these turns; it may have at others.
+            continue;
         };
         if placed.shortfall <= 0.0 {
             return Tried::Fits(placed.poses);
@@ -76,12 +79,18 @@ pub(super) fn fit(
 
 /// Which turns are tried, each for so many hundredths of what is left.
 fn turnings(scene: &Scene<'_>, effort: Effort) -> Vec<(Turning, u64)> {
-    let is_any_free = scene.movable().any(|i| scene.bodies[i].turns == Turns::Free);
-    match effort {
-        _ if !is_any_free => vec![(Turning::Allowed, 100)],
-        Effort::Full => vec![(Turning::Square, 25), (Turning::Steps, 40), (Turning::Allowed, 100)],
-        Effort::Short => vec![(Turning::Square, 50), (Turning::Steps, 100)],
-    }
+    let may = |turns: Turns| scene.movable().any(|i| scene.bodies[i].turns == turns);
+    let few = match (may(Turns::Free), may(Turns::Quarter)) {
+        (false, false) => vec![],
+        (false, true) => vec![(Turning::Kept, 10)],
+        (true, _) => vec![(Turning::Kept, 10), (Turning::Square, 30)],
+    };
+    let more = match effort {
+        Effort::Short if may(Turns::Free) => vec![(Turning::Steps, 100)],
+        Effort::Full if may(Turns::Free) => vec![(Turning::Steps, 40), (Turning::Allowed, 100)],
+        Effort::Short | Effort::Full => vec![(Turning::Allowed, 100)],
+    };
+    few.into_iter().chain(more).collect()
 }
 
 /// The bodies moved apart from where they all stand, turned only as they may be.

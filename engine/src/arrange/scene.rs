@@ -41,7 +41,7 @@ pub(super) enum Turning {
     Square,
     /// As each mold allows, and those that may turn freely with their long walls at steps of 30 degrees.
     Steps,
-    /// As they stand.
+    /// As they stand, and what is yet to be placed as drawn, its long walls along the frame if it may turn freely.
     Kept,
 }
 
@@ -173,9 +173,13 @@ impl<'a> Scene<'a> {
 
 impl Body {
     fn turns(&self, turning: Turning) -> search::Turns {
-        let kept = search::Turns::Of(self.pose.map(|pose| pose.turn).into_iter().collect());
+        let one = |turn: Angle| search::Turns::Of(vec![turn]);
         match (turning, self.turns) {
-            (Turning::Kept, _) if self.pose.is_some() => kept,
+            (Turning::Kept, turns) => one(match (self.pose, turns) {
+                (Some(pose), _) => pose.turn,
+                (None, Turns::Free) => self.walls.square_turns()[0],
+                (None, Turns::Quarter | Turns::Fixed) => Angle::ZERO,
+            }),
             (_, Turns::Fixed) => search::Turns::Of(vec![Angle::ZERO]),
             (_, Turns::Quarter) => search::Turns::quarters(),
             (Turning::Square, Turns::Free) => search::Turns::Of(self.walls.square_turns().to_vec()),
@@ -186,7 +190,7 @@ impl Body {
                     square.iter().flat_map(|&turn| steps.map(|by| (turn + by).normalized()));
                 search::Turns::Of(turns.collect())
             }
-            (Turning::Allowed | Turning::Kept, Turns::Free) => search::Turns::Free,
+            (Turning::Allowed, Turns::Free) => search::Turns::Free,
         }
     }
 }

@@ -120,11 +120,14 @@ impl Descent {
         let step: Vec<f64> = next.iter().zip(&self.at).map(|(a, b)| a - b).collect();
         let change: Vec<f64> = slope.iter().zip(&self.slope).map(|(a, b)| a - b).collect();
         let bend = dot(&step, &change);
-        if bend > 1e-12 * dot(&change, &change) {
-            self.memory.push_back(Remembered { step, change, inverse: 1.0 / bend });
-            if self.memory.len() > MEMORY {
-                self.memory.pop_front();
-            }
+        if bend <= 1e-12 * dot(&change, &change) {
+            // The function bends the other way here, and what is remembered would only hold the descent back.
+            self.memory.clear();
+            return;
+        }
+        self.memory.push_back(Remembered { step, change, inverse: 1.0 / bend });
+        if self.memory.len() > MEMORY {
+            self.memory.pop_front();
         }
     }
 }

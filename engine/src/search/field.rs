@@ -209,3 +209,52 @@ pub(super) const fn floor(x: f64) -> usize {
 pub(super) const fn narrow(x: f64) -> f32 {
     x as f32
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A square of 20 mm about the origin.
+    fn field(margin: f64) -> Field {
+        let square = [(-10.0, -10.0), (10.0, -10.0), (10.0, 10.0), (-10.0, 10.0)];
+        Field::new(&vec![square.map(|(x, y)| Point::new(x, y)).to_vec()], margin)
+    }
+
+    #[test]
+    fn the_distance_from_a_square_is_the_closed_form_inside_and_outside() {
+        let field = field(5.0);
+        for (x, y, expected, way) in [
+            (13.0, 0.0, 3.0, (1.0, 0.0)),
+            (13.0, 14.0, 5.0, (0.6, 0.8)),
+            (8.0, 1.0, -2.0, (1.0, 0.0)),
+            (-1.0, -7.0, -3.0, (0.0, -1.0)),
+            (10.0, 4.0, 0.0, (1.0, 0.0)),
+        ] {
+            let (signed, out) = field.signed_with_way_out(Point::new(x, y));
+            assert!((signed - expected).abs() < 1e-12, "({x}, {y}): {signed}");
+            assert!((field.signed(Point::new(x, y)) - expected).abs() < 1e-12);
+            assert!((out - Vec2::new(way.0, way.1)).length() < 1e-9, "({x}, {y}): {out:?}");
+        }
+    }
+
+    #[test]
+    fn the_grid_is_near_to_the_true_lack_and_the_quick_way_out_is_never_wrong() {
+        let field = field(5.0);
+        for k in 0..400 {
+            let p = Point::new(f64::from(k % 20) * 1.7 - 16.0, f64::from(k / 20) * 1.7 - 16.0);
+            let expected = (5.0 - field.signed(p)).max(0.0);
+            assert!((field.lack(p, 5.0) - expected).abs() < 1e-12, "{p:?}");
+            let rough = f64::from(field.rough_lack(p, 5.0));
+            assert!((rough - expected).abs() < 0.6, "{p:?}: {rough} for {expected}");
+        }
+        assert!(field.lack(Point::new(1e9, f64::NAN), 5.0) <= 0.0);
+        assert!(field.rough_lack(Point::new(f64::NAN, -1e300), 5.0) <= 0.0);
+    }
+
+    #[test]
+    fn nothing_forbidden_is_infinitely_far_away() {
+        let nothing = Field::new(&Vec::new(), 5.0);
+        assert!(nothing.is_empty());
+        assert!(nothing.signed(Point::ORIGIN).is_infinite());
+    }
+}

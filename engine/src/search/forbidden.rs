@@ -181,3 +181,100 @@ fn from_geo(line: &LineString) -> Vec<Point> {
     let corners = line.coords().map(|c| Point::ORIGIN + Vec2::new(c.x, c.y)).collect();
     Ring::new(corners).points().to_vec()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{Pose, Shape, flatten, is_overlapping};
+    use crate::search::Seed;
+    use crate::search::field::Field;
+    use crate::search::random::Random;
+    use crate::units::{Angle, Length};
+
+    fn ring(corners: &[(f64, f64)]) -> Ring {
+        Ring::new(corners.iter().map(|&(x, y)| Point::new(x, y)).collect())
+    }
+
+    fn square(side: f64) -> Ring {
+        flatten::rectangle(Length::mm(side), Length::mm(side))
+    }
+
+    fn area(outlines: &Outlines) -> f64 {
+        outlines.iter().map(|points| Ring::new(points.clone()).signed_area()).sum()
+    }
+
+    /// A hook: a square with a notch that narrows inwards.
+    fn hook() -> Ring {
+        let corners = [
+            (0.0, 0.0),
+            (30.0, 0.0),
+            (30.0, 30.0),
+            (20.0, 30.0),
+            (16.0, 8.0),
+            (9.0, 30.0),
+            (0.0, 30.0),
+        ];
+        ring(&corners)
+    }
+
+    /// For convex outlines the area of the sum is known: both areas and twice the mixed one; for squares `(a + b)²`.
+    #[test]
+    fn the_sum_of_squares_is_the_square_of_the_sum() {
+        let sum = forbidden(&[square(20.0)], &[square(6.0)]);
+        assert_eq!(sum.len(), 1);
+        assert!((area(&sum) - 26.0 * 26.0).abs() < 1e-5, "{}", area(&sum));
+        let turned = square(6.0).placed(Pose::new(Point::ORIGIN, Angle::degrees(45.0)));
+        // 400 + 36 and the square's four sides of 20 times the diagonal's half each: 2 * 20 * 6 * sqrt(2).
+        let expected = 400.0 + 36.0 + 2.0 * 20.0 * 6.0 * 2.0_f64.sqrt();
+        assert!((area(&forbidden(&[square(20.0)], &[turned])) - expected).abs() < 1e-4);
+    }
+
+    #[test]
+    fn a_piece_fits_the_opening_of_a_frame_with_the_play_there_is() {
+        let frame = Region::new(square(30.0), vec![square(20.0)]);
+        let parts = without_holes(&frame);
+        assert_eq!(parts.len(), 2);
+        let whole: f64 = parts.iter().map(Ring::signed_area).sum();
+        assert!((whole - 500.0).abs() < 1e-5);
+        let field = Field::new(&forbidden(&parts, &[square(14.0)]), 0.0);
+        for (x, y, expected) in
+            [(0.0, 0.0, 3.0), (2.0, 0.0, 1.0), (2.5, -2.0, 0.5), (4.0, 0.0, -1.0)]
+        {
+            let signed = field.signed(Point::new(x, y));
+            assert!((signed - expected).abs() < 1e-5, "({x}, {y}): {signed}");
+        }
+    }
+
+    /// The exact geometry is asked at random displacements of concave outlines at random turns.
+    #[test]
+    fn displacements_inside_are_those_at_which_the_outlines_overlap() {
+        let mut random = Random::new(Seed(5));
+        let star: Vec<Point> = (0..14)
+            .map(|k| {
+                let away = if k % 2 == 0 { 18.0 } else { 7.0 };
+                Point::ORIGIN + Vec2::unit(Angle::degrees(f64::from(k) * 360.0 / 14.0)) * away
+            })
+            .collect();
+        let rings = [hook(), Ring::new(star)];
+        let (mut n_in, mut n_out) = (0, 0);
+        for k in 0..40 {
+            let (one, other) = (&rings[k % 2], &rings[k / 2 % 2]);
+            let turn = if k < 8 { 90.0 * (k as f64) } else { random.between(0.0, 360.0) };
+            let turn = Angle::degrees(turn);
+            let turned = other.placed(Pose::new(Point::ORIGIN, turn));
+            let field = Field::new(&forbidden(std::slice::from_ref(one), &[turned]), 0.0);
+            let [a, b] = [one, other].map(|r| Shape::new(Region::new(r.clone(), vec![])));
+            for _ in 0..100 {
+                let to = Point::new(random.between(-60.0, 60.0), random.between(-60.0, 60.0));
+                let signed = field.signed(to);
+                if signed.abs() < 1e-5 {
+                    continue;
+                }
+                let overlaps = is_overlapping(&a, Pose::default(), &b, Pose::new(to, turn));
+                assert_eq!(signed < 0.0, overlaps, "{k}: {to:?}, {turn:?}, {signed}");
+                if overlaps { n_in += 1 } else { n_out += 1 }
+            }
+        }
+        assert!(n_in > 500 && n_out > 500, "{n_in} {n_out}");
+    }
+}

@@ -51,8 +51,14 @@ pub(super) struct Hunt<'a> {
 }
 
 impl<'a> Hunt<'a> {
-    pub(super) fn new(problem: &'a Problem, seed: Seed, budget: Budget) -> Self {
-        let layout = Layout::new(problem);
+    /// A search that begins with `start` where it says something about an item.
+    pub(super) fn new(
+        problem: &'a Problem,
+        start: Option<&[Pose]>,
+        seed: Seed,
+        budget: Budget,
+    ) -> Self {
+        let layout = Layout::new(problem, start);
         Self {
             problem,
             best: layout.poses(),

@@ -1,118 +1,19 @@
 //! A layout under search: where every item stands, what each pair lacks, and how much each pair weighs.
 
+use super::Problem;
 use super::catalog::Catalog;
-use super::field::Field;
-use super::{Item, Problem, Turns};
-use crate::geometry::{Point, Pose, Rect, Shape, Vec2, extent};
-use crate::units::Angle;
+use super::piece::{Piece, Seat, free_turns};
+use super::view::{Known, View};
+use crate::geometry::{Point, Pose, Rect};
 
-/// Turns that are tried of an item that may turn freely: as many as leave the fields of all pairs below a limit.
-const FREE_TURNS: [u32; 4] = [144, 72, 36, 24];
-/// Fields of all pairs that are made at most, as far as the least count of turns allows.
-const MOST_FIELDS: usize = 8000;
-/// Seats of all items up to which the fields of their pairs are kept in a table.
-const MOST_SEATS: usize = 2000;
 /// Distances are searched with this much to spare, in millimetres, so that rounding takes nothing away.
 pub(super) const SPARE: f64 = 2e-6;
-
-/// A turn of an item, and where its pose may be so that it stays in its room.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Seat {
-    pub(super) turn: Angle,
-    pub(super) sin: f64,
-    pub(super) cos: f64,
-    pub(super) reach: Rect,
-    /// False when the turned item is larger than its room.
-    pub(super) fits: bool,
-}
-
-impl Seat {
-    /// The nearest place within reach.
-    pub(super) fn held(&self, at: Point) -> Point {
-        let Rect { min, max } = self.reach;
-        Point::new(at.x.max(min.x).min(max.x), at.y.max(min.y).min(max.y))
-    }
-}
-
-/// An item as the search sees it.
-#[derive(Clone, Debug)]
-pub(super) struct Piece {
-    pub(super) shape: usize,
-    pub(super) seats: Vec<Seat>,
-    /// The number of its first seat among the seats of all items.
-    first_seat: usize,
-    pub(super) is_pinned: bool,
-}
 
 /// Where an item stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Stand {
     pub(super) seat: usize,
     pub(super) at: Point,
-}
-
-/// Another item as seen from one that is to be placed: what its distance lacks is a function of the place alone.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct View {
-    pub(super) field: usize,
-    pub(super) base: Point,
-    pub(super) sign: f64,
-    pub(super) sin: f64,
-    pub(super) cos: f64,
-    pub(super) apart: f64,
-    pub(super) weight: f64,
-    /// Outside this rectangle of places nothing is lacking.
-    pub(super) bounds: Rect,
-}
-
-impl View {
-    /// A place as a displacement in the field.
-    #[inline]
-    pub(super) fn inside(&self, at: Point) -> Point {
-        let (dx, dy) = (self.sign * (at.x - self.base.x), self.sign * (at.y - self.base.y));
-        Point::new(self.cos * dx + self.sin * dy, self.cos * dy - self.sin * dx)
-    }
-
-    /// A direction in the field as one of places.
-    pub(super) fn outside(&self, way: Vec2) -> Vec2 {
-        Vec2::new(self.cos * way.x - self.sin * way.y, self.sin * way.x + self.cos * way.y)
-            * self.sign
-    }
-
-    /// What is lacking at a place.
-    pub(super) fn lack(&self, catalog: &Catalog, at: Point) -> f64 {
-        if self.bounds.contains(at) {
-            catalog.field(self.field).lack(self.inside(at), self.apart)
-        } else {
-            0.0
-        }
-    }
-}
-
-/// The fields of pairs of seats, so that they need not be looked up by their turns; none is kept when there are
-/// very many.
-#[derive(Debug)]
-struct Known {
-    n_seats: usize,
-    fields: Vec<u32>,
-}
-
-impl Known {
-    fn new(n_seats: usize) -> Self {
-        let n = if n_seats <= MOST_SEATS { n_seats } else { 0 };
-        Self { n_seats: n, fields: vec![u32::MAX; n * n] }
-    }
-
-    fn get(&self, (one, other): (usize, usize)) -> Option<usize> {
-        let field = *self.fields.get(one * self.n_seats + other)?;
-        (field != u32::MAX).then_some(field as usize)
-    }
-
-    fn set(&mut self, (one, other): (usize, usize), field: usize) {
-        if let Some(known) = self.fields.get_mut(one * self.n_seats + other) {
-            *known = u32::try_from(field).unwrap_or(u32::MAX);
-        }
-    }
 }
 
 /// The state of a search.
@@ -132,7 +33,7 @@ pub(super) struct Layout {
 
 impl Layout {
     /// A layout with every item in the middle of its room, or as pinned.
-    pub(super) fn new(problem: &Problem) -> Self {
+    pub(super) fn new(problem: &Problem, start: Option<&[Pose]>) -> Self {
         let n = problem.items.len();
         let mut catalog = Catalog::new(0.0);
         let shapes: Vec<usize> =
@@ -146,8 +47,11 @@ impl Layout {
         let margin = apart.iter().copied().fold(0.0, f64::max);
         catalog.set_margin(margin);
         let n_free = free_turns(catalog.n_shapes());
+        let given = |i: usize| {
+            start.and_then(|start| start.get(i)).filter(|pose| pose.is_finite()).copied()
+        };
         let mut pieces: Vec<Piece> =
-            (0..n).map(|i| piece(&problem.items[i], shapes[i], n_free)).collect();
+            (0..n).map(|i| Piece::new(&problem.items[i], shapes[i], n_free, given(i))).collect();
         let mut n_seats = 0;
         for piece in &mut pieces {
             piece.first_seat = n_seats;
@@ -237,7 +141,7 @@ impl Layout {
             field
         });
         let at = i * self.len() + j;
-        let mut view = View {
+        let view = View {
             field,
             base: self.stands[j].at,
             sign: if is_first { -1.0 } else { 1.0 },
@@ -248,8 +152,7 @@ impl Layout {
             bounds: Rect::default(),
         };
         let field = self.catalog.field(view.field);
-        view.bounds = bounds(&view, field);
-        (!field.is_empty()).then_some(view)
+        (!field.is_empty()).then(|| view.bounded(field))
     }
 
     /// What an item lacks, weighted.
@@ -324,7 +227,7 @@ impl Layout {
                 continue;
             }
             for known in &mut self.pieces[i].seats {
-                *known = seat(&problem.items[i].shape, known.turn, room);
+                *known = Seat::new(&problem.items[i].shape, known.turn, room);
             }
             let stand = self.stands[i];
             self.stands[i].at = self.pieces[i].seats[stand.seat].held(stand.at);
@@ -339,65 +242,4 @@ impl Layout {
         }
         self.measure();
     }
-}
-
-/// The places outside of which a view lacks nothing.
-fn bounds(view: &View, field: &Field) -> Rect {
-    let (center, half) = (field.bounds().center(), field.bounds().max - field.bounds().center());
-    let (sin, cos) = (view.sin.abs(), view.cos.abs());
-    let half = Vec2::new(
-        cos * half.x + sin * half.y + view.apart,
-        sin * half.x + cos * half.y + view.apart,
-    );
-    let center = view.base + view.outside(center.to_vec2());
-    Rect { min: center - half, max: center + half }
-}
-
-/// How many turns are tried of an item that may turn freely, among so many different outlines.
-fn free_turns(n_shapes: usize) -> u32 {
-    let n_pairs = n_shapes * (n_shapes + 1) / 2;
-    let is_little = |turns: &u32| n_pairs * (*turns as usize) <= MOST_FIELDS;
-    FREE_TURNS.into_iter().find(is_little).unwrap_or(24)
-}
-
-fn piece(item: &Item, shape: usize, n_free: u32) -> Piece {
-    if let Some(pose) = item.pinned {
-        let (sin, cos) = pose.turn.sin_cos();
-        let reach = Rect { min: pose.at, max: pose.at };
-        return Piece {
-            shape,
-            seats: vec![Seat { turn: pose.turn, sin, cos, reach, fits: true }],
-            first_seat: 0,
-            is_pinned: true,
-        };
-    }
-    let turns = match &item.turns {
-        Turns::Free => {
-            (0..n_free).map(|k| Angle::degrees(360.0 * f64::from(k) / f64::from(n_free))).collect()
-        }
-        Turns::Of(turns) if turns.is_empty() => vec![Angle::ZERO],
-        Turns::Of(turns) => turns.clone(),
-    };
-    let seats = turns.into_iter().map(|turn| seat(&item.shape, turn, item.room)).collect();
-    Piece { shape, seats, first_seat: 0, is_pinned: false }
-}
-
-fn seat(shape: &Shape, turn: Angle, room: Rect) -> Seat {
-    let (sin, cos) = turn.sin_cos();
-    let extent = extent(shape, Pose::new(Point::ORIGIN, turn));
-    let (min, max) = (room.min - extent.min.to_vec2(), room.max - extent.max.to_vec2());
-    let fits = min.x <= max.x && min.y <= max.y;
-    let is_finite = min.is_finite() && max.is_finite();
-    let reach = if is_finite { upright(Rect { min, max }) } else { Rect::default() };
-    Seat { turn, sin, cos, reach, fits: fits && is_finite }
-}
-
-/// A rectangle that is turned inside out becomes its middle: an item that has no room is put astride it.
-fn upright(reach: Rect) -> Rect {
-    let middle = reach.center();
-    let band =
-        |low: f64, high: f64, middle: f64| if low <= high { (low, high) } else { (middle, middle) };
-    let (x, y) =
-        (band(reach.min.x, reach.max.x, middle.x), band(reach.min.y, reach.max.y, middle.y));
-    Rect { min: Point::new(x.0, y.0), max: Point::new(x.1, y.1) }
 }

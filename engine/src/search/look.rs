@@ -2,8 +2,10 @@
 
 use super::catalog::Catalog;
 use super::field::{count, narrow};
-use super::layout::{Layout, Seat, Stand, View};
+use super::layout::{Layout, Stand};
+use super::piece::Seat;
 use super::random::Random;
+use super::view::View;
 use crate::geometry::{Point, Rect, Vec2};
 
 /// Places of the map of a seat.

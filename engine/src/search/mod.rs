@@ -11,6 +11,7 @@ mod forbidden;
 mod hunt;
 mod layout;
 mod look;
+mod piece;
 mod place;
 mod problem;
 mod random;
@@ -18,6 +19,7 @@ mod settle;
 mod strip;
 mod strip_file;
 mod verify;
+mod view;
 mod watch;
 
 pub use place::{Placed, place};

@@ -119,7 +119,7 @@ pub fn pack(
     let mut length = first_length(strip);
     // Far longer than ever needed: how long the strip is at the moment, the layout is told.
     let problem = strip.problem(length * 1000.0);
-    let mut hunt = Hunt::new(&problem, seed, budget);
+    let mut hunt = Hunt::new(&problem, None, seed, budget);
     hunt.layout.resize(&problem, strip.room(length));
     hunt.begin(None);
     let mut cut = FIRST_CUT;
@@ -194,4 +194,57 @@ fn shrunk(region: &Region, by: f64) -> Shape {
         outer: ring(&region.outer),
         holes: region.holes.iter().map(ring).collect(),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::flatten;
+    use crate::search::read_strip;
+
+    /// Twelve rectangles that fill 12 by 10 without a gap, cut by hand, and no rotation.
+    const RECTANGLES: &str = r#"{"name": "rectangles", "strip_height": 10, "items": [
+        {"count": 2, "rotations": [0], "polygon": [[0, 0], [6, 0], [6, 4], [0, 4]]},
+        {"count": 4, "rotations": [0], "polygon": [[0, 0], [3, 0], [3, 4], [0, 4]]},
+        {"count": 6, "rotations": [0], "polygon": [[0, 0], [2, 0], [2, 2], [0, 2]]}]}"#;
+
+    #[test]
+    fn rectangles_that_fill_a_strip_are_packed_to_a_few_per_cent() {
+        let (strip, scale) = read_strip(RECTANGLES).expect("a strip");
+        let packed =
+            pack(&strip, Seed(1), Budget { steps: 1_500_000 }, &mut |_| ControlFlow::Continue(()));
+        let length = packed.length.to_mm() / scale;
+        assert!((12.0 - 1e-5..13.3).contains(&length), "{length}");
+        assert_eq!(packed.poses.len(), 12);
+        assert!((strip.density(packed.length) - 12.0 / length).abs() < 1e-9);
+        let again =
+            pack(&strip, Seed(1), Budget { steps: 1_500_000 }, &mut |_| ControlFlow::Continue(()));
+        assert_eq!(again, packed);
+    }
+
+    #[test]
+    fn a_packing_that_is_stopped_keeps_what_it_has() {
+        let (strip, _) = read_strip(RECTANGLES).expect("a strip");
+        let mut told = Length::mm(f64::INFINITY);
+        let packed = pack(&strip, Seed(1), Budget { steps: u64::MAX }, &mut |news| {
+            assert!(news.length <= told);
+            told = news.length;
+            if told.to_mm().is_finite() {
+                ControlFlow::Break(())
+            } else {
+                ControlFlow::Continue(())
+            }
+        });
+        assert_eq!(packed.length, told);
+        assert_eq!(packed.poses.len(), 12);
+    }
+
+    #[test]
+    fn a_square_and_its_notch_are_drawn_in_on_every_side() {
+        let (outer, hole) = (Length::mm(20.0), Length::mm(10.0));
+        let region =
+            Region::new(flatten::rectangle(outer, outer), vec![flatten::rectangle(hole, hole)]);
+        let drawn_in = shrunk(&region, 0.5);
+        assert!((drawn_in.area().to_mm2() - (19.0 * 19.0 - 11.0 * 11.0)).abs() < 1e-9);
+    }
 }

@@ -166,3 +166,57 @@ fn fits(shape: &Shape, turns: &Turns) -> bool {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn with(height: &str, item: &str) -> String {
+        format!(r#"{{"strip_height": {height}, "note": 1, "items": [{item}]}}"#)
+    }
+
+    const SQUARE: &str = r#""polygon": [[0, 0], [2, 0], [2, 2], [0, 2]]"#;
+
+    #[test]
+    fn a_strip_is_brought_to_a_metre_and_says_how_it_was_scaled() {
+        let item = format!(r#"{{"count": 3, "rotations": "free", {SQUARE}, "colour": "red"}}"#);
+        let (strip, scale) = read_strip(&with("4", &item)).expect("a strip");
+        assert!((scale - 250.0).abs() < 1e-12);
+        assert_eq!(strip.items[0].turns, Turns::Free);
+        assert!((strip.area().to_mm2() - 3.0 * 500.0 * 500.0).abs() < 1e-6);
+        assert!((strip.density(Length::mm(1500.0)) - 0.5).abs() < 1e-12);
+        let (plain, _) = read_strip(&with("4", &format!("{{{SQUARE}}}"))).expect("a strip");
+        assert_eq!(
+            (plain.items[0].count, &plain.items[0].turns),
+            (1, &Turns::Of(vec![Angle::ZERO]))
+        );
+    }
+
+    #[test]
+    fn what_is_no_strip_is_refused_with_words() {
+        let square = format!("{{{SQUARE}}}");
+        let many = format!(r#"{{"count": 1001, {SQUARE}}}"#);
+        let huge = format!(r#"{{"count": 18446744073709551615, {SQUARE}}}"#);
+        let none = format!(r#"{{"count": 0, {SQUARE}}}"#);
+        let word = format!(r#"{{"rotations": "any", {SQUARE}}}"#);
+        let bow = r#"{"polygon": [[0, 0], [2, 2], [2, 0], [0, 2]]}"#;
+        for (height, item, words) in [
+            ("0", square.as_str(), "strip_height is 0: give a number above zero"),
+            ("-3", &square, "strip_height is -3"),
+            ("1e-320", &square, "strip_height is"),
+            ("\"x\"", &square, "invalid type: string"),
+            ("4", &many, "copies of all items: 1001, and at most 1000"),
+            ("4", &format!("{huge}, {huge}"), "copies of all items"),
+            ("4", &none, "there is nothing to pack"),
+            ("4", "", "there is nothing to pack"),
+            ("4", &word, "item 0: the rotations must be"),
+            ("4", bow, "item 0: the outer outline meets itself"),
+            ("4", r#"{"polygon": [[0, 0], [1, 0]]}"#, "item 0: the outer outline has 2 corners"),
+            ("1", &square, "item 0 is higher than the strip however it is turned"),
+        ] {
+            let error = read_strip(&with(height, item)).expect_err(words).to_string();
+            assert!(error.contains(words), "{error}");
+        }
+        assert!(read_strip("").is_err() && read_strip("[]").is_err());
+    }
+}

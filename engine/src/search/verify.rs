@@ -55,3 +55,52 @@ pub(super) fn pair_shortfall(
     }
     0.0
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::geometry::{Point, Rect, Region, Shape, flatten};
+    use crate::search::{Apart, Item, Turns};
+    use crate::units::Angle;
+
+    fn problem(apart: f64, pinned: [Option<Pose>; 2]) -> Problem {
+        let square = flatten::rectangle(Length::mm(10.0), Length::mm(10.0));
+        let shape = Arc::new(Shape::new(Region::new(square, vec![])));
+        let room = Rect::sized(Point::ORIGIN, Length::mm(50.0), Length::mm(20.0));
+        let item = |pinned| Item { shape: Arc::clone(&shape), turns: Turns::Free, room, pinned };
+        Problem { items: pinned.map(item).to_vec(), apart: Apart::new(2, |_, _| Length::mm(apart)) }
+    }
+
+    fn at(x: f64, y: f64) -> Pose {
+        Pose::new(Point::new(x, y), Angle::ZERO)
+    }
+
+    #[test]
+    fn each_way_to_lack_something_is_counted_in_millimetres() {
+        let nobody = [None, None];
+        for (apart, second, expected) in [
+            (4.0, at(20.0, 10.0), 0.0),
+            (4.0, at(18.0, 10.0), 1.0),
+            (4.0, at(15.0, 10.0), 4.0),
+            (0.0, at(15.0, 10.0), 0.0),
+            (0.0, at(15.0 - 5e-7, 10.0), 0.0),
+            (0.0, at(13.0, 10.0), 2.0),
+            (4.0, at(13.0, 10.0), 6.0),
+            (4.0, at(47.0, 10.0), 2.0),
+            (4.0, at(47.0, 18.0), 5.0),
+        ] {
+            let lacking = shortfall(&problem(apart, nobody), &[at(5.0, 10.0), second]);
+            assert!((lacking - expected).abs() < 1e-9, "{apart} {second:?}: {lacking}");
+        }
+    }
+
+    #[test]
+    fn pinned_items_answer_for_others_but_not_for_their_room_or_each_other() {
+        let (here, there) = (at(-3.0, 0.0), at(3.0, 0.0));
+        assert!(shortfall(&problem(4.0, [Some(here), Some(there)]), &[here, there]) <= 0.0);
+        let one = shortfall(&problem(4.0, [Some(here), None]), &[here, at(5.0, 5.0)]);
+        assert!(one > 4.0, "{one}");
+    }
+}
