@@ -71,11 +71,18 @@ fn OneSign(signs: Memo<Vec<Sign>>, nth: usize) -> impl IntoView {
         <g transform=place>
             <g class=class>
                 <path class="sign-shape" d=outline/>
-                <text class="sign-word" y="24">{word}</text>
-                <text class="sign-figures" y="39">{figures}</text>
+                <SignText class="sign-word" y=24 text=word/>
+                <SignText class="sign-figures" y=39 text=figures/>
             </g>
         </g>
     }
+}
+
+/// A line of lettering under a sign; in a crowd most have none, and an empty one would be laid out all the same.
+#[component]
+fn SignText(class: &'static str, y: i32, text: Memo<String>) -> impl IntoView {
+    let is_said = Memo::new(move |_| text.with(|text| !text.is_empty()));
+    move || is_said.get().then(|| view! { <text class=class y=y>{text}</text> })
 }
 
 /// A ring, a triangle or a crossed square about the origin, in pixels.
