@@ -147,7 +147,7 @@ fn problem() -> impl Strategy<Value = Problem> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn whatever_is_called_solved_is_solved_and_the_seed_decides(problem in problem(), seed in 0..1000_u64) {

@@ -61,7 +61,7 @@ fn asked(plan: &Plan, intent: Intent, seed: u64) -> Answer {
 }
 
 /// From an empty blank to the first layout that the rules have nothing against.
-#[divan::bench(args = [1, 2, 3, 4, 5])]
+#[divan::bench(args = [1, 2, 3, 4, 5], sample_count = 10, sample_size = 1)]
 fn first_layout(bencher: Bencher<'_, '_>, seed: u64) {
     let plan = bench();
     bencher.bench_local(|| {
@@ -72,7 +72,7 @@ fn first_layout(bencher: Bencher<'_, '_>, seed: u64) {
 }
 
 /// From an empty blank to a spread layout.
-#[divan::bench(args = [1, 2, 3])]
+#[divan::bench(args = [1, 2, 3], sample_count = 5, sample_size = 1)]
 fn spread(bencher: Bencher<'_, '_>, seed: u64) {
     let plan = bench();
     bencher.bench_local(|| {
@@ -96,7 +96,7 @@ fn tidy_the_sample(bencher: Bencher<'_, '_>) {
 }
 
 /// Twice as many molds as the blank holds.
-#[divan::bench]
+#[divan::bench(sample_count = 5, sample_size = 1)]
 fn as_many_as_go_on(bencher: Bencher<'_, '_>) {
     let mut plan = bench();
     let more = (N_MOLDS..2 * N_MOLDS).map(|n| (MoldId(n + 1), Arc::new(mold(n))));

@@ -7,13 +7,13 @@ use engine::search::{Apart, Item, Problem, Turns};
 use engine::units::{Angle, Length};
 
 /// The width of the bench blank in millimetres.
-pub const WIDTH: f64 = 440.0;
+pub(crate) const WIDTH: f64 = 440.0;
 /// The depth of the bench blank in millimetres.
-pub const DEPTH: f64 = 330.0;
+pub(crate) const DEPTH: f64 = 330.0;
 
 /// How the pieces of a puzzle may turn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Turning {
+pub(crate) enum Turning {
     /// Not at all; they lie the right way round.
     Fixed,
     /// By quarters, each given a random quarter turn.
@@ -23,7 +23,7 @@ pub enum Turning {
 }
 
 /// A puzzle of `n` pieces on the bench blank that fill `share` of it and may touch.
-pub fn puzzle(n: usize, share: f64, turning: Turning, seed: u64) -> Problem {
+pub(crate) fn puzzle(n: usize, share: f64, turning: Turning, seed: u64) -> Problem {
     let mut dice = Dice(seed);
     let room = Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH));
     let scale = share.sqrt();
@@ -31,7 +31,7 @@ pub fn puzzle(n: usize, share: f64, turning: Turning, seed: u64) -> Problem {
     let items = pieces.iter().map(|ring| {
         let turn = given_turn(turning, &mut dice);
         let turned = ring.placed(Pose::new(Point::ORIGIN, turn));
-        item(scaled(&turned, scale), turning, room)
+        item(&scaled(&turned, scale), turning, room)
     });
     let items: Vec<Item> = items.collect();
     Problem { apart: Apart::touching(items.len()), items }
@@ -39,7 +39,12 @@ pub fn puzzle(n: usize, share: f64, turning: Turning, seed: u64) -> Problem {
 
 /// A puzzle of `n` molds of mixed heights up to `clearance` millimetres, whose pairs stay as far apart as the mean of
 /// their heights: each hole is shrunk by half of its own height, and the room by half of the least.
-pub fn puzzle_with_clearance(n: usize, clearance: f64, turning: Turning, seed: u64) -> Problem {
+pub(crate) fn puzzle_with_clearance(
+    n: usize,
+    clearance: f64,
+    turning: Turning,
+    seed: u64,
+) -> Problem {
     let mut dice = Dice(seed);
     let heights: Vec<f64> = (0..n).map(|_| clearance * (0.5 + 0.5 * dice.share())).collect();
     let least = heights.iter().copied().fold(f64::INFINITY, f64::min);
@@ -52,7 +57,7 @@ pub fn puzzle_with_clearance(n: usize, clearance: f64, turning: Turning, seed: u
         let shrunk = offset(&region, Length::mm(-height / 2.0), tolerance::MEASURE);
         let area = |region: &Region| region.area().to_mm2();
         let largest = shrunk.into_iter().max_by(|a, b| area(a).total_cmp(&area(b)));
-        item(largest.unwrap_or_default().outer, turning, room)
+        item(&largest.unwrap_or_default().outer, turning, room)
     });
     let items: Vec<Item> = items.collect();
     let mean = |i: usize, j: usize| Length::mm(f64::midpoint(heights[i], heights[j]));
@@ -67,7 +72,7 @@ fn given_turn(turning: Turning, dice: &mut Dice) -> Angle {
     }
 }
 
-fn item(ring: Ring, turning: Turning, room: Rect) -> Item {
+fn item(ring: &Ring, turning: Turning, room: Rect) -> Item {
     let middle = ring.bounds().unwrap_or_default().center();
     let centred = ring.placed(Pose::new(Point::ORIGIN - middle.to_vec2(), Angle::ZERO));
     Item {
@@ -151,10 +156,8 @@ fn is_stout(ring: &Ring) -> bool {
 
 /// The angle between two directions in degrees.
 fn between(a: Vec2, b: Vec2) -> f64 {
-    (a.direction() - b.direction())
-        .normalized()
-        .to_degrees()
-        .min((b.direction() - a.direction()).normalized().to_degrees())
+    let turn = (a.direction() - b.direction()).normalized().to_degrees();
+    turn.min(360.0 - turn)
 }
 
 /// A sequence of random numbers from a seed (`SplitMix64`).

@@ -45,7 +45,7 @@ pub(super) fn pack_strip(given: &Given) -> Result<Done, String> {
         "name": strip.name,
         "length": packed.length.to_mm() / scale,
         "density": density,
-        "seconds_to_best": clock.to_best(packed.length),
+        "seconds_to_best": clock.note(packed.length),
         "steps": packed.steps,
         "seed": seed.0,
         "placements": placements(&strip, &packed, scale),
@@ -94,7 +94,7 @@ impl Clock {
     }
 
     fn hear(&mut self, news: &StripProgress) -> ControlFlow<()> {
-        self.to_best(news.length);
+        self.note(news.length);
         if self.begin.elapsed() < self.limit {
             ControlFlow::Continue(())
         } else {
@@ -103,7 +103,7 @@ impl Clock {
     }
 
     /// Seconds until a layout of this length was there.
-    fn to_best(&mut self, length: Length) -> f64 {
+    fn note(&mut self, length: Length) -> f64 {
         let now = self.begin.elapsed();
         let is_news = self.best.is_none_or(|(best, _)| length < best);
         if is_news {

@@ -187,8 +187,6 @@ impl<'a> Hunt<'a> {
             if self.steps >= self.budget.steps {
                 return Ended::Stopped;
             }
-            // A pass counts by itself: when an item is larger than its room no place is ever tried.
-            self.steps += 1;
             self.pass();
             n_idle = if self.remember() { 0 } else { n_idle + 1 };
             let news = Progress {

@@ -72,7 +72,8 @@ impl Apart {
         let mut distances = vec![0.0; n * n];
         for i in 0..n {
             for j in i + 1..n {
-                let distance = of(i, j).to_mm().max(0.0).min(FARTHEST);
+                let asked = of(i, j).to_mm();
+                let distance = if asked > 0.0 { asked.min(FARTHEST) } else { 0.0 };
                 distances[i * n + j] = distance;
                 distances[j * n + i] = distance;
             }

@@ -29,7 +29,7 @@ pub(super) fn room_shortfall(problem: &Problem, i: usize, pose: Pose) -> f64 {
     }
     let gap = inner_gap(&item.shape, pose, item.room);
     let outside = [gap.left, gap.right, gap.front, gap.back].map(|side| -side);
-    let beyond = outside.into_iter().filter(|&out| !(out <= tolerance::SAME));
+    let beyond = outside.into_iter().filter(|&out| out > tolerance::SAME || out.to_mm().is_nan());
     beyond.map(Length::to_mm).sum()
 }
 
