@@ -4,6 +4,7 @@ mod crowded;
 
 use std::time::Instant;
 
+use engine::arrange::{Aims, Budget, Intent, MoldCopy, Request, Seed, arrange};
 use engine::edit::Edit;
 use engine::export::pdf;
 use engine::file::{link, save};
@@ -17,7 +18,7 @@ use engine::units::{Angle, Length};
 use onepull_tests::page::{Browser, Page};
 use serde_json::{Value, json};
 
-use crowded::crowded;
+use crowded::{bench, crowded};
 
 #[test]
 fn findings_links_and_templates_are_the_same_on_both_targets() {
@@ -44,6 +45,42 @@ fn findings_links_and_templates_are_the_same_on_both_targets() {
             assert_eq!(answer, json!({ "file": {} }), "plan {number} on {name}");
             assert!(made == bytes, "plan {number} on {name}");
         }
+    }
+}
+
+#[test]
+fn molds_are_laid_out_the_same_on_both_targets() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    let bench = bench();
+    let all: Vec<MoldCopy> = bench.molds.keys().map(|&mold| (mold, CopyNumber(1))).collect();
+    let spread = Intent::Spread(Aims::default());
+    let Aims { room, tall_inside, square, faces_apart } = Aims::default();
+    let spread_ask = json!({ "spread": [room, tall_inside, square, faces_apart] });
+    for (plan, copies, intent, goal) in [
+        (sample(), Vec::new(), Intent::Tidy, json!("tidy")),
+        (sample(), Vec::new(), spread, spread_ask),
+        (bench, all, Intent::Fit, json!("fit")),
+    ] {
+        let told: Vec<[u32; 2]> = copies.iter().map(|(mold, copy)| [mold.0, copy.0]).collect();
+        let (pull, seed, budget) = (PullId(1), Seed(2), Budget { steps: 1_000_000 });
+        let request = Request { pull, copies, intent, seed, budget };
+        let answer = arrange(&plan, &request, &mut ()).expect("makes sense");
+        let after = plan
+            .apply(&answer.edit.unwrap_or_else(|| panic!("{goal}: {:?}", answer.outcome)))
+            .expect("a legal edit");
+        let standing = after.pulls[&pull].placements.iter().map(|(id, placement)| {
+            let Placement { mold, copy, pose, .. } = placement;
+            let (at, turn) = (pose.at, pose.turn.to_radians());
+            json!({ "id": id.0, "mold": mold.0, "copy": copy.0, "x": at.x, "y": at.y, "turn": turn })
+        });
+        let natively = Value::Array(standing.collect());
+        let ask = json!({ "arrange": {
+            "plan": save(&plan), "pull": 1, "copies": told, "off": [], "goal": goal, "seed": 2, "steps": 1_000_000,
+        } });
+        let answer = asked(&page, &ask);
+        assert_eq!(answer["arranged"]["layout"]["standing"], natively, "{goal}");
     }
 }
 

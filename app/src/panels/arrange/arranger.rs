@@ -141,7 +141,7 @@ impl Arranger {
             Answer::Arranged(arranged) => self.arrived(*arranged),
             Answer::Refused(words) => {
                 self.run.set(None);
-                say_refused(self.store, format!("Nothing was laid out: {words}."));
+                say_refused(self.store, format!("Not arranged: {words}."));
                 focus_if_lost(BEGIN.to_owned());
             }
             Answer::Findings(_)
