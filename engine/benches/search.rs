@@ -25,10 +25,10 @@ fn wavy(radius: f64, waves: f64) -> Shape {
     Shape::new(Region::new(Ring::new((0..60).map(corner).collect()), vec![]))
 }
 
-/// Eight molds of mixed heights on the bench blank; with half of each distance they cover some 60 % of it.
+/// Eight molds of mixed heights on the bench blank; with three eighths of its own height round each they cover 60 % of it.
 fn blank(turns: &Turns) -> Problem {
     let room = Rect::sized(Point::ORIGIN, Length::mm(440.0), Length::mm(330.0));
-    let radii = [52.0, 50.0, 44.0, 40.0, 38.0, 34.0, 30.0, 28.0];
+    let radii = [62.4, 60.0, 52.8, 48.0, 45.6, 40.8, 36.0, 33.6];
     let heights = [40.0, 24.0, 30.0, 16.0, 36.0, 20.0, 12.0, 28.0_f64];
     let items = radii.iter().enumerate().map(|(i, &radius)| Item {
         shape: Arc::new(wavy(radius, [3.0, 5.0, 2.0][i % 3])),
