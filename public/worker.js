@@ -1,5 +1,6 @@
-// Runs slow work beside the page: every text that comes in is a job for the engine, every text that goes out its answer
-// or, before it, word of progress.
+// Runs slow work beside the page: every text that comes in is a job for the engine, every list that goes out its answer
+// or, before it, word of progress. A list holds a text and, where the answer is a file, its bytes, which are handed over
+// and not copied.
 //
 // The first message may be `{ module }`, the WebAssembly.Module that the page has compiled already.
 import init, { handle_long_message } from "./onepull.js";
@@ -11,6 +12,8 @@ self.addEventListener("unhandledrejection", (event) => {
   throw event.reason;
 });
 
+const post = (list) => self.postMessage(list, list.slice(1).map((bytes) => bytes.buffer));
+
 self.addEventListener("message", async ({ data }) => {
   if (typeof data !== "string") {
     ready = init({ module_or_path: data.module });
@@ -18,5 +21,5 @@ self.addEventListener("message", async ({ data }) => {
   }
   ready ??= init();
   await ready;
-  self.postMessage(handle_long_message(data, (progress) => self.postMessage(progress)));
+  post(handle_long_message(data, post));
 });

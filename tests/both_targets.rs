@@ -1,11 +1,14 @@
 //! The same input gives the same answer natively and in the browser, to the last bit; and how the two compare in speed.
 
+mod crowded;
+
 use std::time::Instant;
 
+use engine::arrange::{Aims, Budget, Intent, MoldCopy, Request, Seed, arrange};
 use engine::edit::Edit;
 use engine::export::pdf;
 use engine::file::{link, save};
-use engine::geometry::{Point, Pose, Ring, Vec2};
+use engine::geometry::{Point, Pose};
 use engine::plan::{
     CopyNumber, Footprint, Mold, MoldId, Placement, PlacementId, Plan, PullId, Relief, sample,
 };
@@ -14,6 +17,8 @@ use engine::template::{Paper, TemplateSettings, template};
 use engine::units::{Angle, Length};
 use onepull_tests::page::{Browser, Page};
 use serde_json::{Value, json};
+
+use crowded::{bench, crowded};
 
 #[test]
 fn findings_links_and_templates_are_the_same_on_both_targets() {
@@ -36,8 +41,46 @@ fn findings_links_and_templates_are_the_same_on_both_targets() {
                 template(plan, PullId(1), &TemplateSettings::new(paper, date)).expect("pages");
             let bytes = pdf(&plan.name, &made.pages).bytes;
             let ask = json!({ "template": { "plan": text, "paper": name, "date": date } });
-            assert!(asked(&page, &ask) == json!({ "file": bytes }), "plan {number} on {name}");
+            let (answer, made) = asked_for_file(&page, &ask);
+            assert_eq!(answer, json!({ "file": {} }), "plan {number} on {name}");
+            assert!(made == bytes, "plan {number} on {name}");
         }
+    }
+}
+
+#[test]
+fn molds_are_laid_out_the_same_on_both_targets() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    let bench = bench();
+    let all: Vec<MoldCopy> = bench.molds.keys().map(|&mold| (mold, CopyNumber(1))).collect();
+    let spread = Intent::Spread(Aims::default());
+    let Aims { room, tall_inside, square, faces_apart } = Aims::default();
+    let spread_ask = json!({ "spread": [room, tall_inside, square, faces_apart] });
+    for (plan, copies, intent, goal) in [
+        (sample(), Vec::new(), Intent::Tidy, json!("tidy")),
+        (sample(), Vec::new(), spread, spread_ask),
+        (bench, all, Intent::Fit, json!("fit")),
+    ] {
+        let told: Vec<[u32; 2]> = copies.iter().map(|(mold, copy)| [mold.0, copy.0]).collect();
+        let (pull, seed, budget) = (PullId(1), Seed(2), Budget { steps: 1_000_000 });
+        let request = Request { pull, copies, intent, seed, budget };
+        let answer = arrange(&plan, &request, &mut ()).expect("makes sense");
+        let after = plan
+            .apply(&answer.edit.unwrap_or_else(|| panic!("{goal}: {:?}", answer.outcome)))
+            .expect("a legal edit");
+        let standing = after.pulls[&pull].placements.iter().map(|(id, placement)| {
+            let Placement { mold, copy, pose, .. } = placement;
+            let (at, turn) = (pose.at, pose.turn.to_radians());
+            json!({ "id": id.0, "mold": mold.0, "copy": copy.0, "x": at.x, "y": at.y, "turn": turn })
+        });
+        let natively = Value::Array(standing.collect());
+        let ask = json!({ "arrange": {
+            "plan": save(&plan), "pull": 1, "copies": told, "off": [], "goal": goal, "seed": 2, "steps": 1_000_000,
+        } });
+        let answer = asked(&page, &ask);
+        assert_eq!(answer["arranged"]["layout"]["standing"], natively, "{goal}");
     }
 }
 
@@ -61,19 +104,26 @@ fn a_full_check_is_quick_in_the_browser() {
     }
 }
 
-/// What the module in the browser answers.
+/// What the module in the browser answers in words.
 fn asked(page: &Page, ask: &Value) -> Value {
+    asked_for_file(page, ask).0
+}
+
+/// What the module in the browser answers, and the bytes beside its words.
+fn asked_for_file(page: &Page, ask: &Value) -> (Value, Vec<u8>) {
     let run = "const request = arguments[0];
         return (async () => {
           const glue = await import(new URL('onepull.js', document.baseURI));
           await glue.default();
-          return glue.handle_message(request);
+          const [words, bytes] = glue.handle_message(request);
+          return [words, Array.from(bytes ?? [])];
         })()";
     let request = json!({ "job": 1, "ask": ask }).to_string();
-    let reply = page.run_with(run, vec![json!(request)]);
-    let reply: Value = serde_json::from_str(reply.as_str().expect("a text")).expect("a reply");
+    let parts = page.run_with(run, vec![json!(request)]);
+    let (words, bytes): (String, Vec<u8>) = serde_json::from_value(parts).expect("two parts");
+    let reply: Value = serde_json::from_str(&words).expect("a reply");
     assert_eq!(reply["job"], json!(1));
-    reply["answer"].clone()
+    (reply["answer"].clone(), bytes)
 }
 
 /// The best of several rounds, each the difference of many checks and one, so that reading the plan cancels out.
@@ -110,33 +160,6 @@ fn native_check_ms(plan: &Plan) -> f64 {
         start.elapsed().as_secs_f64() * 1e3 / f64::from(TIMES)
     };
     (0..5).map(round).fold(f64::INFINITY, f64::min)
-}
-
-/// A blank with `molds` lobed outlines of `corners` corners in rows, close enough to break rules.
-fn crowded(molds: u32, corners: u32) -> Plan {
-    let mut plan = sample();
-    let off = Edit::TakeOff(PullId(1), (1..=6).map(PlacementId).collect());
-    let mut edits = vec![off];
-    for n in 0..molds {
-        let id = MoldId(100 + n);
-        let lobes = f64::from(3 + n % 5);
-        let corner = |i: u32| {
-            let turn = Angle::degrees(360.0 * f64::from(i) / f64::from(corners));
-            let reach = 22.0 + 5.0 * Angle::radians(turn.to_radians() * lobes).cos();
-            Point::ORIGIN + Vec2::unit(turn) * reach
-        };
-        let outer = Ring::new((0..corners).map(corner).collect());
-        let footprint = Footprint::Outline { outer, holes: Vec::new() };
-        let height = Length::mm(10.0 + f64::from(n % 7) * 3.0);
-        edits
-            .push(Edit::AddMold(id, Box::new(Mold::new(&format!("Shell {n}"), footprint, height))));
-        let at = Point::new(50.0 + f64::from(n % 8) * 47.0, 40.0 + f64::from(n / 8) * 55.0);
-        let pose = Pose::new(at, Angle::degrees(f64::from(n) * 17.0));
-        let placement = Placement { mold: id, copy: CopyNumber(1), pose, locked: false };
-        edits.push(Edit::Place(PullId(1), [(PlacementId(100 + n), placement)].into()));
-    }
-    plan = plan.apply(&Edit::All(edits)).expect("a legal plan");
-    plan
 }
 
 /// Every placement turned by an odd angle.

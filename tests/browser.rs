@@ -93,14 +93,14 @@ fn the_worker_answers_whether_or_not_the_page_hands_it_the_module() {
             "const module = await WebAssembly.compileStreaming(fetch('onepull_bg.wasm'));
              const worker = new Worker('worker.js', {{ type: 'module' }});
              const answer = new Promise((resolve, reject) => {{
-               worker.onmessage = ({{ data }}) => resolve(typeof data);
+               worker.onmessage = ({{ data }}) => resolve(data.map((part) => typeof part));
                worker.onerror = ({{ message }}) => reject(new Error(message));
              }});
              {first};
              worker.postMessage('not a job');
              return await answer;"
         );
-        assert_eq!(page.run(&format!("return (async () => {{ {script} }})()")), json!("string"));
+        assert_eq!(page.run(&format!("return (async () => {{ {script} }})()")), json!(["string"]));
     }
 }
 

@@ -1,11 +1,19 @@
 //! What a maker does, in a real browser: lays out by mouse, finger, key and number, prints, saves and shares.
 
+mod crowded;
+mod hand;
+
 use std::collections::BTreeSet;
 
+use engine::edit::Edit;
 use engine::file::{load, save};
-use engine::plan::{Plan, sample};
+use engine::plan::{Machine, Plan, Size, sample};
+use engine::units::Length;
 use onepull_tests::page::{Browser, Page};
 use serde_json::json;
+
+use crowded::crowded;
+use hand::open_plan;
 
 /// The placement of the limpet in the sample, which stands too close to the anemone base.
 const LIMPET: &str = "#mold-2";
@@ -214,6 +222,48 @@ fn the_template_and_the_bench_card_are_downloaded_as_files() {
         assert!(bytes.starts_with(ending.as_bytes()), "{button}: {name}");
         assert!(bytes.len() > 2_000, "{button}: {} bytes", bytes.len());
     }
+    assert_quiet(&page);
+}
+
+/// The sheets of a large blank, which take the worker a while.
+#[test]
+fn a_pdf_in_the_making_says_how_far_it_is_and_can_be_given_up() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    let side = Length::mm(2600.0);
+    let machine = Machine::with_lip(Size::new(side, side), Length::mm(15.0), Length::mm(150.0));
+    let large = crowded(40, 60).apply(&Edit::SetMachine(machine)).expect("a large blank");
+    open_plan(&page, &large);
+    tab(&page, "Print");
+    let _ = page.by_id("make-template");
+    let label = page.by_id("mold-105").attribute("aria-label");
+    // In one script, so that the cancel comes while the worker is busy however slow the driver is.
+    let given_up = page.run(
+        "const row = document.querySelector('.making');
+         document.getElementById('make-template').click();
+         return new Promise((done) => requestAnimationFrame(() => {
+           const words = row.querySelector('p').textContent;
+           row.querySelector('button').click();
+           requestAnimationFrame(() => done([words, row.hidden, document.activeElement.id]));
+         }))",
+    );
+    assert_eq!(given_up, json!(["Laying out the sheets\u{2026}", true, "make-template"]));
+    assert_eq!(page.by_id("mold-105").attribute("aria-label"), label, "the plan is kept");
+    page.run(
+        "globalThis.parts = [];
+         const words = document.querySelector('.making p');
+         new MutationObserver(() => parts.push(words.textContent))
+           .observe(words, { childList: true, characterData: true, subtree: true })",
+    );
+    page.by_id("make-template").click();
+    let name = page.until("the next one is made", || {
+        downloads(&page).into_iter().find(|name| !name.ends_with("crdownload"))
+    });
+    assert!(page.downloaded(&name).starts_with(b"%PDF-"), "{name}");
+    assert_eq!(downloads(&page).len(), 1, "the one given up never came");
+    let parts = page.run("return parts.filter((words) => words)");
+    assert_eq!(parts, json!(["Laying out the sheets\u{2026}", "Writing the PDF\u{2026}"]));
     assert_quiet(&page);
 }
 

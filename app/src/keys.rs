@@ -70,6 +70,8 @@ pub(crate) enum Command {
     Snap,
     /// Adding to the selection with every press, on or off.
     Several,
+    /// Opens the arranger.
+    Arrange,
     /// Shows this table.
     Help,
 }
@@ -201,6 +203,7 @@ const TABLE: &[Row] = &[
         ],
     ),
     row("0", "Show the whole blank", &[(Nothing, &["0"], Command::Fit)]),
+    row("A", "Let the page lay the molds out", &[(Nothing, &["a"], Command::Arrange)]),
     row("S", "Snapping on or off", &[(Nothing, &["s"], Command::Snap)]),
     row(
         "Escape",

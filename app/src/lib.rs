@@ -14,6 +14,7 @@ mod platform;
 mod state;
 mod widgets;
 
+use js_sys::{Array, Uint8Array};
 use leptos::mount::mount_to_body;
 use wasm_bindgen::JsValue;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -25,18 +26,28 @@ pub fn run_app() {
 }
 
 /// Answers one message, in the worker or in the page; see [`jobs`].
+///
+/// A list: the reply as a text and, where the reply is a file, its bytes.
 #[wasm_bindgen]
 #[must_use]
-pub fn handle_message(message: &str) -> String {
-    jobs::answer(message)
+pub fn handle_message(message: &str) -> Array {
+    listed(jobs::answer(message))
 }
 
 /// As [`handle_message`]; `post` is called with word of progress before the answer is given back.
 #[wasm_bindgen]
 #[must_use]
-pub fn handle_long_message(message: &str, post: &js_sys::Function) -> String {
-    jobs::work(message, &mut |progress| {
+pub fn handle_long_message(message: &str, post: &js_sys::Function) -> Array {
+    listed(jobs::work(message, &mut |progress| {
         // Progress that cannot be told is no reason to give the work up.
-        let _ = post.call1(&JsValue::NULL, &progress.into());
-    })
+        let _ = post.call1(&JsValue::NULL, &listed(progress));
+    }))
+}
+
+fn listed(parcel: jobs::Parcel) -> Array {
+    let list = Array::of1(&parcel.words.into());
+    if let Some(bytes) = parcel.bytes {
+        list.push(&Uint8Array::from(bytes.as_slice()));
+    }
+    list
 }

@@ -9,12 +9,14 @@ use leptos::prelude::*;
 
 use crate::board::Board;
 use crate::jobs::provide_jobs;
-use crate::panels::{Findings, Help, Panels, open_file, provide_desk, provide_keeper};
+use crate::panels::{
+    Findings, Help, Panels, open_file, provide_arranger, provide_desk, provide_keeper,
+};
 use crate::platform::{
     apply_theme, dropped_file, focus, kept_theme, report_failures, welcome_file,
 };
 use crate::state::{Store, Tone, use_store};
-use crate::widgets::provide_lengths;
+use crate::widgets::{Spoken, provide_lengths, provide_voice, use_voice};
 use banner::Banner;
 use header::Header;
 use opening::{Opening, first_opening, follow_links};
@@ -31,6 +33,8 @@ pub(crate) fn Page() -> impl IntoView {
     follow_links(store, keeper);
     provide_desk();
     provide_jobs();
+    let voice = provide_voice();
+    provide_arranger(store);
     provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
     let drop =
         move |event: DragEvent| dropped_file(&event, move |file| open_file(store, keeper, file));
@@ -47,6 +51,7 @@ pub(crate) fn Page() -> impl IntoView {
                 </div>
             </main>
             <Notices/>
+            <Spoken voice/>
             <Help/>
         </div>
     }
@@ -62,16 +67,21 @@ fn SkipLink() -> impl IntoView {
     view! { <a class="skip" href="#board" on:click=skip>"Skip to the board"</a> }
 }
 
-/// The last thing said, shown and read out politely.
+/// The last thing said, shown and read out.
 #[component]
 fn Notices() -> impl IntoView {
     let store = use_store();
     let notice = Memo::new(move |_| store.with(|session| session.notice.clone()));
+    use_voice().follow(move || notice.get().map(|notice| notice.words).unwrap_or_default());
     let is_refused = move || notice.with(|n| n.as_ref().is_some_and(|n| n.tone == Tone::Refused));
-    let hush = move |_| store.dispatch(crate::state::Action::Say(None));
+    let hush = move |_| {
+        store.dispatch(crate::state::Action::Say(None));
+        // The button that had the keyboard is gone.
+        focus("board");
+    };
     view! {
         <div class="notice" class:notice-refused=is_refused class:notice-none=move || notice.with(Option::is_none)>
-            <p role="status" aria-live="polite">{move || notice.get().map(|notice| notice.words)}</p>
+            <p>{move || notice.get().map(|notice| notice.words)}</p>
             <button
                 type="button"
                 class="button button-quiet"

@@ -15,7 +15,8 @@ use super::state::BoardState;
 use super::viewport::Viewport;
 use super::words;
 use crate::keys::Command;
-use crate::panels::{Desk, use_desk};
+use crate::panels::{Arranger, Desk, PanelKey, use_arranger, use_desk};
+use crate::platform::focus;
 use crate::state::{Action, Notice, Session, Tone, locked_words};
 
 /// How near a drag must come before it snaps.
@@ -33,6 +34,7 @@ pub(super) struct Hands {
     hold: StoredValue<Option<Hold>>,
     burst: StoredValue<Option<TimeoutHandle>>,
     desk: Desk,
+    arranger: Arranger,
 }
 
 impl Hands {
@@ -44,6 +46,7 @@ impl Hands {
             hold: StoredValue::new(None),
             burst: StoredValue::new(None),
             desk: use_desk(),
+            arranger: use_arranger(),
         }
     }
 
@@ -112,6 +115,7 @@ impl Hands {
     }
 
     fn take_hold(self) {
+        self.arranger.give_way();
         let store = self.board.store;
         let (hold, locked) = store.peek(|session| {
             let locked = session.grip().locked;
@@ -194,6 +198,10 @@ impl Hands {
             Command::Fit => board.view.update(|view| *view = view.fitted()),
             Command::Snap => board.is_snapping.update(|on| *on = !*on),
             Command::Several => board.is_adding.update(|on| *on = !*on),
+            Command::Arrange => {
+                self.desk.panel.set(PanelKey::Arrange);
+                focus("tab-arrange");
+            }
             Command::Help => self.desk.help.set(true),
         }
     }
@@ -217,6 +225,7 @@ impl Hands {
     }
 
     fn hand(self, hand: Move) {
+        self.arranger.give_way();
         self.end_burst();
         let before = self.board.store.peek(Session::clone);
         self.board.store.dispatch(Action::Hand(hand));
@@ -228,6 +237,7 @@ impl Hands {
     }
 
     fn nudge(self, hand: Move) {
+        self.arranger.give_way();
         self.board.store.dispatch(Action::Nudge(hand));
         let (is_going_on, free) = self.board.store.peek(|s| (s.is_in_burst, s.grip().free));
         if !is_going_on {

@@ -15,8 +15,6 @@ pub(super) fn Icon(
     }
 }
 
-pub(super) const UNDO: &str = "M9 5L4.5 9.5L9 14M4.5 9.5H14a5.5 5.5 0 0 1 0 11H9";
-pub(super) const REDO: &str = "M15 5l4.5 4.5L15 14M19.5 9.5H10a5.5 5.5 0 0 0 0 11h5";
 pub(super) const TURN_LEFT: &str = "M6.5 8.5a7.5 7.5 0 1 1 -1.6 6.5M6 3.5v5h5";
 pub(super) const TURN_RIGHT: &str = "M17.5 8.5a7.5 7.5 0 1 0 1.6 6.5M18 3.5v5h-5";
 pub(super) const QUARTER: &str = "M4.5 19.5v-7h7v7zM14 4.5h5.5V10M19.5 4.5A11 11 0 0 0 8 9";
@@ -29,6 +27,8 @@ pub(super) const ALIGN_FRONT: &str = "M3 20h18M6 4.5v12h4.5v-12zM13.5 9.5v7H18v-
 pub(super) const SPREAD_WIDTH: &str = "M3 4v16M21 4v16M9.5 7h5v10h-5zM5 12h2.5M16.5 12H19";
 pub(super) const SPREAD_DEPTH: &str = "M4 3h16M4 21h16M7 9.5v5h10v-5zM12 5v2.5M12 16.5V19";
 pub(super) const CENTRE: &str = "M4 5h16v14H4zM12 8.5v7M8.5 12h7";
+pub(super) const ARRANGE: &str =
+    "M3.5 4.5h17v15h-17zM6.5 7.5h4.5v4H6.5zM14 7.5h3.5v6H14zM6.5 14.5h5v2.5h-5zM15.7 16.6h.1";
 pub(super) const DUPLICATE: &str = "M4 8h11v11H4zM8.5 8V4.5H20V15h-5M9.5 11v5M7 13.5h5";
 pub(super) const LOCK: &str = "M6 11h12v9H6zM8.5 11V8a3.5 3.5 0 0 1 7 0v3M12 14.5v2";
 pub(super) const TAKE_OFF: &str = "M4 20h16M6.5 16.5h11M12 13V4M8 8l4 -4l4 4";

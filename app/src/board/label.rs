@@ -47,11 +47,11 @@ pub(super) type Remark = (Severity, &'static str);
 pub(super) fn lines(marks: &[Mark], remarks: &[Remark], room: [f64; 2]) -> Vec<Line> {
     let is_small = room[0].min(room[1]) < SMALL_PX;
     let class = if is_small { "label-number label-small" } else { "label-number" };
-    let number = text(marks, Role::Number).map(|text| word(class, text));
+    let number = written(marks, Role::Number).map(|text| word(class, text));
     let room = [room[0] * CHORD, room[1] * BELOW];
     let name: Vec<Sized> =
-        text(marks, Role::Name).map_or_else(Vec::new, |text| name(text, room[0]));
-    let height: Vec<Sized> = text(marks, Role::Height)
+        written(marks, Role::Name).map_or_else(Vec::new, |text| name(text, room[0]));
+    let height: Vec<Sized> = written(marks, Role::Height)
         .map(|text| (HEIGHT_PX, word("label-height", text)))
         .into_iter()
         .collect();
@@ -64,10 +64,15 @@ pub(super) fn lines(marks: &[Mark], remarks: &[Remark], room: [f64; 2]) -> Vec<L
     above(number, worst).into_iter().chain(under(fitting)).collect()
 }
 
+/// The lines as one text, as they are read.
+pub(super) fn text(lines: &[Line]) -> String {
+    lines.iter().map(|line| line.text.as_str()).collect::<Vec<_>>().join(" ")
+}
+
 /// A line that has no place yet, with the size of its lettering.
 type Sized = (f64, Line);
 
-fn text(marks: &[Mark], role: Role) -> Option<&str> {
+fn written(marks: &[Mark], role: Role) -> Option<&str> {
     marks.iter().find(|mark| mark.role == role).and_then(|mark| match &mark.form {
         Form::Text { text, .. } => Some(text.as_str()),
         Form::Region(_) | Form::Line(..) | Form::Polyline(_) => None,

@@ -27,10 +27,6 @@ struct Tool {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Needs {
     Nothing,
-    /// A step to undo.
-    Past,
-    /// A step to do again.
-    Future,
     /// So many selected molds.
     Selected(usize),
 }
@@ -62,13 +58,6 @@ const fn spread(along: Along, label: &'static str, icon: &'static str) -> Tool {
 
 /// The buttons, in groups.
 const GROUPS: &[(&str, &[Tool])] = &[
-    (
-        "Steps",
-        &[
-            Tool { needs: Needs::Past, ..tool(Command::Undo, "Undo", "Z", icons::UNDO) },
-            Tool { needs: Needs::Future, ..tool(Command::Redo, "Redo", "Y", icons::REDO) },
-        ],
-    ),
     (
         "Turn",
         &[
@@ -102,6 +91,7 @@ const GROUPS: &[(&str, &[Tool])] = &[
             hand(Move::TakeOff, "Take off the blank", "Delete", icons::TAKE_OFF),
         ],
     ),
+    ("Layout", &[tool(Command::Arrange, "Arrange", "A", icons::ARRANGE)]),
     (
         "View",
         &[
@@ -214,8 +204,6 @@ fn ToolButton(
 fn is_ready(board: BoardState, needs: Needs) -> bool {
     match needs {
         Needs::Nothing => true,
-        Needs::Past => board.store.with(|session| session.history.can_undo()),
-        Needs::Future => board.store.with(|session| session.history.can_redo()),
         Needs::Selected(least) => board.selection.with(|ids| ids.len() >= least),
     }
 }

@@ -1,28 +1,32 @@
 //! The board: the toolbar, the drawing with its layers, and the line that says what was done.
 
-use engine::drawing::{Focus, draw_focus};
+use engine::drawing::Focus;
 use leptos::prelude::*;
 use leptos::svg;
 
 use super::hands::Hands;
-use super::layers::{Band, Findings, Gaps, Guides, Handle, Hatching, Machine, Molds, Zones};
+use super::layers::{
+    Band, Findings, Gaps, Ghosts, Guides, Handle, Hatching, Machine, Molds, Zones,
+};
 use super::pointer::Pointers;
 use super::state::BoardState;
 use super::toolbar::Toolbar;
 use super::viewport::Viewport;
 use super::words;
 use crate::state::use_store;
+use crate::widgets::use_voice;
 
 /// The blank with its molds, to lay them out by hand or by key.
 #[component]
 pub(crate) fn Board() -> impl IntoView {
     let board = BoardState::new(use_store());
     let hands = Hands::new(board);
+    use_voice().follow(move || board.said.get());
     view! {
         <div class="board">
             <Toolbar board hands/>
             <Drawing board hands/>
-            <p class="board-status" role="status" title=move || board.said.get()>
+            <p class="board-status" title=move || board.said.get()>
                 {move || board.said.get()}
             </p>
         </div>
@@ -78,13 +82,13 @@ fn Layers(board: BoardState) -> impl IntoView {
         if moved.is_empty() {
             return Vec::new();
         }
-        let pull = board.store.pull().get();
-        board.store.shown().with(|plan| draw_focus(plan, pull, &Focus { moved }))
+        board.store.focus(&Focus { moved })
     });
     view! {
         <Machine board/>
         <Zones focus/>
         <Molds board/>
+        <Ghosts/>
         <Guides board/>
         <Findings board/>
         // While molds are turned, their figures would lie under the handle.

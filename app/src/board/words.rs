@@ -3,28 +3,36 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use engine::drawing::{height_words, name_words};
 use engine::moves::Move;
 use engine::plan::{Placement, PlacementId, Plan, PullId};
 use engine::rules::{Finding, Measure, Rule, Subject};
 
 use crate::state::{Session, placement_name, placement_names};
 
-/// One mold as a screen reader names it: what, where, how turned, and whether the rules are content.
+/// One mold as a screen reader names it: first what is seen written on it, so that it can be asked for by what is seen
+/// (WCAG 2.2, success criterion 2.5.3), then what did not fit there, where it is, how turned, and whether the rules
+/// are content.
 pub(super) fn mold_label(
     plan: &Plan,
     pull: PullId,
     id: PlacementId,
     findings: &[Finding],
+    seen: &str,
 ) -> String {
     let Some(placement) = placement(plan, pull, id) else { return id.to_string() };
-    let name = plan.molds.get(&placement.mold).map_or("", |mold| mold.name.as_str());
-    let lock = if placement.locked { ", locked" } else { "" };
+    let unseen = plan.molds.get(&placement.mold).map_or_else(Vec::new, |mold| {
+        vec![name_words(mold, placement.copy.0), height_words(mold, plan.settings.lengths)]
+    });
+    let unseen = unseen.into_iter().filter(|words| !seen.contains(words.as_str()));
+    let at = place_words(plan, placement);
+    let lock = placement.locked.then(|| "locked".to_owned());
     let state = worst(placement, id, findings).map_or_else(
         || "clear".to_owned(),
         |finding| format!("{}: {}", finding.severity.word(), finding.title(plan, pull)),
     );
-    let (copy, at) = (placement.copy, place_words(plan, placement));
-    format!("{name}, {copy}, {at}{lock}, {state}")
+    let parts = [seen.to_owned()].into_iter().chain(unseen).chain([at]).chain(lock);
+    parts.chain([state]).filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
 /// What was done to `ids`, and what the rules say of it now: "Limpet moved to …. Limpet is clear."
@@ -158,12 +166,17 @@ mod tests {
         let plan = sample();
         let findings = check(&plan, PULL);
         assert_eq!(
-            mold_label(&plan, PULL, PlacementId(6), &[]),
-            "Clam half, copy 2, x 326.0 mm, y 90.0 mm, turned 180 degrees, clear"
+            mold_label(&plan, PULL, PlacementId(6), &[], "6 Clam half, copy 2 18 mm tall"),
+            "6 Clam half, copy 2 18 mm tall, x 326.0 mm, y 90.0 mm, turned 180 degrees, clear"
+        );
+        assert_eq!(
+            mold_label(&plan, PULL, PlacementId(6), &[], "6"),
+            "6, Clam half, copy 2, 18 mm tall, x 326.0 mm, y 90.0 mm, turned 180 degrees, clear",
+            "what does not fit on it is said all the same"
         );
         let close = findings.iter().find(|f| f.rule == Rule::Clearance).expect("a gap too small");
         let Subject::Placement(id) = close.subjects[0] else { panic!("{close:?}") };
-        let label = mold_label(&plan, PULL, id, std::slice::from_ref(close));
+        let label = mold_label(&plan, PULL, id, std::slice::from_ref(close), "");
         assert!(label.ends_with(&format!("caution: {}", close.title(&plan, PULL))), "{label}");
     }
 

@@ -7,31 +7,27 @@ use engine::rules::{ReadyMolds, check_with};
 use engine::template::{Paper, TemplateSettings, bench_card, template};
 use engine::units::Length;
 
-use super::{Answer, Ask, PaperName, Print, Reply, Request, Sheets};
+use super::arranger::arranged;
+use super::{Answer, Ask, PaperName, Parcel, Print, Request, Sheets};
 
-/// The reply to a request in JSON, as JSON.
+/// The reply to a request in JSON.
 ///
 /// A request that cannot be read gets a refusal under job 0.
 #[must_use]
-pub fn answer(request: &str) -> String {
+pub fn answer(request: &str) -> Parcel {
     work(request, &mut |_| {})
 }
 
 /// As [`answer`]; `post` hears of progress before it.
-pub(crate) fn work(request: &str, post: &mut dyn FnMut(String)) -> String {
+pub(crate) fn work(request: &str, post: &mut dyn FnMut(Parcel)) -> Parcel {
     let (job, answer) = match serde_json::from_str::<Request>(request) {
         Ok(Request { job, ask }) => {
-            let mut tell = |answer| post(json(job, answer));
+            let mut tell = |answer| post(Parcel::of(job, answer));
             (job, done(&ask, &mut tell).unwrap_or_else(Answer::Refused))
         }
         Err(error) => (0, Answer::Refused(format!("the request cannot be read: {error}"))),
     };
-    json(job, answer)
-}
-
-fn json(job: u32, answer: Answer) -> String {
-    // Plain data with text keys always becomes JSON.
-    serde_json::to_string(&Reply { job, answer }).unwrap_or_default()
+    Parcel::of(job, answer)
 }
 
 fn done(ask: &Ask, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String> {
@@ -49,9 +45,10 @@ fn done(ask: &Ask, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String> {
             let (plan, pull) = opened(plan)?;
             let settings = TemplateSettings::new(Paper::from(*paper), date);
             let made = template(&plan, pull, &settings).map_err(|error| error.to_string())?;
-            Ok(Answer::File(pdf(&plan.name, &made.pages).bytes))
+            Ok(Answer::File { bytes: pdf(&plan.name, &made.pages).bytes })
         }
         Ask::Print(print) => printed(print, tell),
+        Ask::Arrange(ask) => arranged(ask, tell),
         Ask::Link { plan } => {
             let (plan, pull) = opened(plan)?;
             link(&plan, pull).map(Answer::Link).map_err(|error| error.to_string())
@@ -112,12 +109,17 @@ mod tests {
     use engine::plan::sample;
 
     use super::*;
+    use crate::jobs::Reply;
+
+    fn opened(parcel: Parcel) -> Reply {
+        parcel.opened().expect("a reply")
+    }
 
     #[test]
     fn a_plan_is_checked_on_request() {
         let ask = Ask::Check { plan: save(&sample()), times: 1 };
         let request = serde_json::to_string(&Request { job: 7, ask }).expect("a request");
-        let reply: Reply = serde_json::from_str(&answer(&request)).expect("a reply");
+        let reply = opened(answer(&request));
         let Answer::Findings(lines) = reply.answer else { panic!("{reply:?}") };
         assert_eq!(reply.job, 7);
         assert!(lines.iter().any(|line| line.contains("rule: Clearance")), "{lines:#?}");
@@ -143,17 +145,17 @@ mod tests {
         for sheets in [Sheets::Template, Sheets::BenchCard] {
             let mut posted = Vec::new();
             let last = work(&print(sheets, 1), &mut |reply| posted.push(reply));
-            let Reply { job, answer } = serde_json::from_str(&last).expect("a reply");
+            let Reply { job, answer } = opened(last);
             let Answer::Pdf { bytes, replaced } = answer else { panic!("{sheets:?}") };
             assert!(bytes.starts_with(b"%PDF-") && replaced.is_empty());
-            assert_eq!(posted, [json(job, Answer::Progress { done: 1, of: 2 })]);
+            assert_eq!(posted, [Parcel::of(job, Answer::Progress { done: 1, of: 2 })]);
         }
     }
 
     #[test]
     fn a_pull_that_is_not_there_is_refused() {
         let refusal = Answer::Refused("there is no pull 99 in this plan".into());
-        assert_eq!(answer(&print(Sheets::Template, 99)), json(9, refusal));
+        assert_eq!(answer(&print(Sheets::Template, 99)), Parcel::of(9, refusal));
     }
 
     #[test]
@@ -161,7 +163,7 @@ mod tests {
         for request in
             ["", "not a job", "{}", r#"{"job": 3, "ask": {"check": {"plan": "{", "times": 1}}}"#]
         {
-            let reply: Reply = serde_json::from_str(&answer(request)).expect("a reply");
+            let reply = opened(answer(request));
             assert!(matches!(reply.answer, Answer::Refused(_)), "{request}: {reply:?}");
         }
     }

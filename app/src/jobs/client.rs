@@ -6,7 +6,7 @@ use std::rc::Rc;
 use leptos::prelude::*;
 
 use super::ledger::{JobId, Ledger};
-use super::{Answer, Ask, answer};
+use super::{Answer, Ask, Parcel, answer};
 use crate::platform::Helper;
 
 /// Is told of an answer, and of progress before it.
@@ -29,9 +29,9 @@ impl fmt::Debug for Bench {
     }
 }
 
-/// Puts the worker in reach of all panels; it is started with the first job.
+/// Puts a worker in reach of all panels; it is started with the first job.
 pub(crate) fn provide_jobs() {
-    provide_context(Jobs(StoredValue::new_local(Bench::default())));
+    provide_context(Jobs::new());
 }
 
 /// The worker of the page; a page without one is a bug with this name.
@@ -40,6 +40,20 @@ pub(crate) fn use_jobs() -> Jobs {
 }
 
 impl Jobs {
+    /// A worker of its own, for who must not wait for others; it is started with the first job.
+    pub(crate) fn new() -> Self {
+        Self(StoredValue::new_local(Bench::default()))
+    }
+
+    /// Starts the worker ahead of the first job, so that this does not wait for the module to be compiled.
+    pub(crate) fn warm_up(self) {
+        let is_cold = self.0.try_with_value(|bench| bench.helper.is_none()).unwrap_or_default();
+        if is_cold {
+            // What cannot be read is answered to nobody.
+            self.post(String::new());
+        }
+    }
+
     /// Asks for something; `tell` hears of progress and then once of the answer, never before this returns.
     ///
     /// In a browser that starts no worker the page does the work itself. `None` while the page is being taken
@@ -70,18 +84,18 @@ impl Jobs {
     fn post(self, message: String) {
         let is_posted = self.0.try_update_value(|bench| {
             if bench.helper.is_none() {
-                let hear = move |reply: String| self.heard(&reply);
+                let hear = move |words, bytes| self.heard(Parcel { words, bytes });
                 bench.helper = Helper::start(hear, move |trouble: String| self.failed(&trouble));
             }
             bench.helper.as_ref().is_some_and(|helper| helper.post(&message))
         });
         if is_posted == Some(false) {
             // Not before whoever asked has taken down the number of the job.
-            queue_microtask(move || self.heard(&answer(&message)));
+            queue_microtask(move || self.heard(answer(&message)));
         }
     }
 
-    fn heard(self, reply: &str) {
+    fn heard(self, reply: Parcel) {
         let taken = self.0.try_update_value(|bench| bench.ledger.take(reply));
         if let Some((tell, answer)) = taken.flatten() {
             tell(answer);

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Answer, Ask, Reply, Request};
+use super::{Answer, Ask, Parcel, Reply, Request};
 
 /// The number of a job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -40,12 +40,12 @@ impl<T: Clone> Ledger<T> {
     }
 
     /// Whom to tell of a reply, and what; `None` when nobody waits for it. A final answer closes the job.
-    pub(super) fn take(&mut self, reply: &str) -> Option<(T, Answer)> {
-        let Reply { job, answer } = serde_json::from_str(reply).ok()?;
-        let tell = if matches!(answer, Answer::Progress { .. }) {
-            self.open.get(&job)?.tell.clone()
-        } else {
+    pub(super) fn take(&mut self, reply: Parcel) -> Option<(T, Answer)> {
+        let Reply { job, answer } = reply.opened()?;
+        let tell = if answer.is_final() {
             self.open.remove(&job)?.tell
+        } else {
+            self.open.get(&job)?.tell.clone()
         };
         Some((tell, answer))
     }
@@ -74,8 +74,8 @@ mod tests {
         Ask::Link { plan: String::new() }
     }
 
-    fn reply(job: JobId, answer: Answer) -> String {
-        serde_json::to_string(&Reply { job: job.0, answer }).expect("JSON")
+    fn reply(job: JobId, answer: Answer) -> Parcel {
+        Parcel::of(job.0, answer)
     }
 
     #[test]
@@ -85,8 +85,8 @@ mod tests {
         let (second, _) = ledger.enter(link(), "second");
         assert_ne!(first, second);
         let answer = Answer::Link("text".into());
-        assert_eq!(ledger.take(&reply(second, answer.clone())), Some(("second", answer.clone())));
-        assert_eq!(ledger.take(&reply(second, answer)), None);
+        assert_eq!(ledger.take(reply(second, answer.clone())), Some(("second", answer.clone())));
+        assert_eq!(ledger.take(reply(second, answer)), None);
         assert_eq!(ledger.requests().len(), 1);
     }
 
@@ -95,7 +95,7 @@ mod tests {
         let mut ledger = Ledger::default();
         let (job, _) = ledger.enter(link(), ());
         let progress = Answer::Progress { done: 1, of: 2 };
-        assert_eq!(ledger.take(&reply(job, progress.clone())), Some(((), progress)));
+        assert_eq!(ledger.take(reply(job, progress.clone())), Some(((), progress)));
         assert_eq!(ledger.requests().len(), 1);
     }
 
@@ -105,8 +105,8 @@ mod tests {
         let (job, _) = ledger.enter(link(), ());
         assert!(ledger.strike(job));
         assert!(!ledger.strike(job));
-        assert_eq!(ledger.take(&reply(job, Answer::Link("late".into()))), None);
-        assert_eq!(ledger.take("not a reply"), None);
+        assert_eq!(ledger.take(reply(job, Answer::Link("late".into()))), None);
+        assert_eq!(ledger.take(Parcel { words: "not a reply".into(), bytes: None }), None);
     }
 
     #[test]

@@ -1,6 +1,8 @@
-//! What is said between the page and its worker.
+//! What is said between the page and its worker: texts, and beside a text the bytes of a file.
 
 use serde::{Deserialize, Serialize};
+
+use super::arranging::{Arranged, Arranging, News};
 
 /// One thing asked, with the number its answer comes back under; a late answer to an old number is dropped.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -33,6 +35,8 @@ pub enum Ask {
     },
     /// Sheets of paper as PDF, as the page asks for them.
     Print(Print),
+    /// A pull laid out.
+    Arrange(Arranging),
     /// The first pull as a link.
     Link {
         /// The plan.
@@ -101,10 +105,15 @@ pub enum Answer {
     /// The findings, one a line with every figure to the last bit.
     Findings(Vec<String>),
     /// A file.
-    File(Vec<u8>),
+    File {
+        /// The file; they travel beside the text.
+        #[serde(skip)]
+        bytes: Vec<u8>,
+    },
     /// A PDF, and the lines in which it shows `?` for letters that it cannot spell.
     Pdf {
-        /// The file.
+        /// The file; they travel beside the text.
+        #[serde(skip)]
         bytes: Vec<u8>,
         /// The lines as they were meant.
         replaced: Vec<String>,
@@ -116,8 +125,83 @@ pub enum Answer {
         /// Of so many.
         of: u32,
     },
+    /// Not the answer yet: where the arranger stands.
+    Arranging(Box<News>),
+    /// What came of an arrangement.
+    Arranged(Box<Arranged>),
     /// The fragment of a link.
     Link(String),
     /// Why not.
     Refused(String),
+}
+
+/// One message of the worker: a reply as JSON, and the bytes of a file beside it.
+///
+/// A PDF of half a megabyte as JSON numbers would be two megabytes to write, copy and read; its bytes alone change hands
+/// without a copy.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Parcel {
+    /// The reply as JSON.
+    pub words: String,
+    /// The bytes of the file, for an answer that is one.
+    pub bytes: Option<Vec<u8>>,
+}
+
+impl Parcel {
+    /// A reply, packed.
+    pub(crate) fn of(job: u32, mut answer: Answer) -> Self {
+        let bytes = answer.bytes().map(std::mem::take);
+        // Plain data with text keys always becomes JSON.
+        Self { words: serde_json::to_string(&Reply { job, answer }).unwrap_or_default(), bytes }
+    }
+
+    /// The reply again; `None` when it cannot be read.
+    pub(crate) fn opened(self) -> Option<Reply> {
+        let mut reply: Reply = serde_json::from_str(&self.words).ok()?;
+        if let (Some(room), Some(bytes)) = (reply.answer.bytes(), self.bytes) {
+            *room = bytes;
+        }
+        Some(reply)
+    }
+}
+
+impl Answer {
+    /// Where the bytes of a file are.
+    const fn bytes(&mut self) -> Option<&mut Vec<u8>> {
+        match self {
+            Self::File { bytes } | Self::Pdf { bytes, .. } => Some(bytes),
+            Self::Findings(_)
+            | Self::Progress { .. }
+            | Self::Arranging(_)
+            | Self::Arranged(_)
+            | Self::Link(_)
+            | Self::Refused(_) => None,
+        }
+    }
+
+    /// Whether it is the last word on a job.
+    pub(super) const fn is_final(&self) -> bool {
+        !matches!(self, Self::Progress { .. } | Self::Arranging(_))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_travels_beside_its_text_and_comes_out_whole() {
+        let pdf = Answer::Pdf { bytes: vec![37, 80, 68, 70], replaced: vec!["\u{3b1}".into()] };
+        let parcel = Parcel::of(3, pdf.clone());
+        assert!(!parcel.words.contains("37"), "{}", parcel.words);
+        assert_eq!(parcel.opened(), Some(Reply { job: 3, answer: pdf }));
+    }
+
+    #[test]
+    fn an_answer_in_words_has_no_bytes_and_what_is_no_reply_does_not_open() {
+        let parcel = Parcel::of(4, Answer::Link("text".into()));
+        assert_eq!(parcel.bytes, None);
+        assert_eq!(parcel.opened(), Some(Reply { job: 4, answer: Answer::Link("text".into()) }));
+        assert_eq!(Parcel { words: "not a reply".into(), bytes: Some(vec![1]) }.opened(), None);
+    }
 }

@@ -2,7 +2,8 @@
 
 use leptos::prelude::*;
 
-use crate::panels::use_keeper;
+use crate::panels::{Keeper, use_keeper};
+use crate::platform::focus;
 use crate::state::{Origin, use_store};
 use crate::widgets::Button;
 
@@ -12,18 +13,23 @@ pub(super) fn Banner() -> impl IntoView {
     let store = use_store();
     let keeper = use_keeper();
     let origin = Memo::new(move |_| store.with(|session| session.origin.clone()));
+    // The banner goes with what its buttons do, and the keyboard would go with them.
+    let done = move |what: fn(Keeper)| {
+        what(keeper);
+        focus("board");
+    };
     let banner = move || {
         match origin.get() {
         Origin::Link => view! {
             <p><strong>"You are looking at a shared pull."</strong> " Nothing you do here is saved until you keep it."</p>
-            <Button label="Keep a copy" kind="main" press=move |()| keeper.keep_copy()/>
-            <Button label="Back to my plan" press=move |()| keeper.open_own()/>
+            <Button label="Keep a copy" kind="main" press=move |()| done(Keeper::keep_copy)/>
+            <Button label="Back to my plan" press=move |()| done(Keeper::open_own)/>
         }
         .into_any(),
         Origin::Shelf(_) if keeper.is_behind() => view! {
             <p><strong>"This plan was changed in another tab."</strong> " Nothing is written over."</p>
-            <Button label="Show the other version" kind="main" press=move |()| keeper.catch_up()/>
-            <Button label="Keep this one as a second plan" press=move |()| keeper.part_ways()/>
+            <Button label="Show the other version" kind="main" press=move |()| done(Keeper::catch_up)/>
+            <Button label="Keep this one as a second plan" press=move |()| done(Keeper::part_ways)/>
         }
         .into_any(),
         Origin::Sample => view! {

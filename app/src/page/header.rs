@@ -5,7 +5,7 @@ use leptos::prelude::*;
 
 use crate::panels::{Kept, PullChoice, change, use_desk, use_keeper};
 use crate::state::{Action, use_store};
-use crate::widgets::{Button, TextField};
+use crate::widgets::{Button, TextField, use_voice};
 
 /// The head of the page.
 #[component]
@@ -15,6 +15,11 @@ pub(super) fn Header() -> impl IntoView {
     let name = Memo::new(move |_| store.with(|session| session.plan().name.clone()));
     let cannot_undo = move || !store.with(|session| session.history.can_undo());
     let cannot_redo = move || !store.with(|session| session.history.can_redo());
+    let voice = use_voice();
+    let step = move |action, words| {
+        store.dispatch(action);
+        voice.say(words);
+    };
     view! {
         <header class="head">
             <h1 class="brand"><Mark/> "Onepull"</h1>
@@ -23,12 +28,12 @@ pub(super) fn Header() -> impl IntoView {
             <div class="head-steps">
                 <Button
                     label="Undo"
-                    press=move |()| store.dispatch(Action::Undo)
+                    press=move |()| step(Action::Undo, "One step back.")
                     disabled=Signal::derive(cannot_undo)
                 />
                 <Button
                     label="Redo"
-                    press=move |()| store.dispatch(Action::Redo)
+                    press=move |()| step(Action::Redo, "One step forward again.")
                     disabled=Signal::derive(cannot_redo)
                 />
             </div>

@@ -10,6 +10,8 @@ pub(crate) enum PanelKey {
     Molds,
     /// What stands where, and the pulls.
     Place,
+    /// The arranger.
+    Arrange,
     /// The machine and the stock.
     Machine,
     /// The rules and the units.

@@ -1,31 +1,35 @@
 //! What the rules say about the pull on the board, worst first.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use engine::plan::{PlacementId, Plan, PullId};
-use engine::rules::{Finding, Severity, Subject};
+use engine::rules::{Finding, Rule, Severity, Subject};
 use leptos::prelude::*;
 
 use super::desk::{PanelKey, use_desk};
 use super::severity::SeverityShape;
-use crate::state::{Action, use_store};
+use crate::state::{Action, Store, use_store};
+use crate::widgets::use_voice;
 
 /// More findings than this are counted and not listed: the first ones are the worst.
 const LISTED: usize = 60;
 
 /// The list of findings; each selects what it is about.
+///
+/// While a mold is dragged the figures change with every frame: a row stays in the page for as long as its finding
+/// does, and only what it says is written anew.
 #[component]
 pub(crate) fn Findings() -> impl IntoView {
     let store = use_store();
-    let shown = store.shown();
     let findings = store.findings();
-    let pull = Memo::new(move |_| store.with(|session| session.pull));
-    let list = move || {
-        let (plan, pull, all) = (shown.get(), pull.get(), findings.get());
-        let entry =
-            |finding: &Finding| view! { <FindingEntry entry=Entry::of(finding, &plan, pull)/> };
-        all.iter().take(LISTED).map(entry).collect_view()
-    };
+    let rows = Memo::new(move |_| {
+        store.shown().with(|plan| findings.with(|all| rows(all, plan, store.pull().get())))
+    });
+    let keys = Memo::new(move |_| {
+        rows.with(|rows| rows.iter().map(|(key, _)| key.clone()).collect::<Vec<_>>())
+    });
+    let count = Memo::new(move |_| findings.with(|all| counted(all)));
+    speak_when_settled(store, count);
     let rest = move || {
         let more = findings.with(|all| all.len().saturating_sub(LISTED));
         (more > 0).then(
@@ -36,16 +40,44 @@ pub(crate) fn Findings() -> impl IntoView {
         <section class="findings" aria-labelledby="findings-title">
             <header class="findings-head">
                 <h2 id="findings-title">"Findings"</h2>
-                <p class="findings-count" role="status">{move || findings.with(|all| counted(all))}</p>
+                <p class="findings-count">{count}</p>
             </header>
-            <ol class="findings-list">{list}</ol>
+            <ol class="findings-list">
+                <For each=move || keys.get() key=Key::clone let:key>
+                    <FindingEntry key rows/>
+                </For>
+            </ol>
             {rest}
         </section>
     }
 }
+/// Says how many findings there are, once nothing is being dragged any more.
+fn speak_when_settled(store: Store, count: Memo<String>) {
+    let settled = Memo::new(move |before: Option<&String>| match before {
+        Some(before) if store.is_previewing() => before.clone(),
+        _ => count.get(),
+    });
+    use_voice().follow(move || settled.get());
+}
+
+/// What a finding keeps while its figures change: the rule, what it is about, and which of several such it is.
+type Key = (Rule, Vec<Subject>, usize);
+
+/// The first findings in words, in their order.
+fn rows(findings: &[Finding], plan: &Plan, pull: PullId) -> Vec<(Key, Entry)> {
+    let mut seen: BTreeMap<(Rule, &[Subject]), usize> = BTreeMap::new();
+    let mut rows = Vec::new();
+    for finding in findings.iter().take(LISTED) {
+        let nth = seen.entry((finding.rule, &finding.subjects)).or_default();
+        let key = (finding.rule, finding.subjects.clone(), *nth);
+        *nth += 1;
+        rows.push((key, Entry::of(finding, plan, pull)));
+    }
+    rows
+}
 
 /// One finding in words, ready to be shown.
-#[derive(Clone)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 struct Entry {
     severity: Severity,
     title: String,
@@ -69,43 +101,62 @@ impl Entry {
 }
 
 #[component]
-fn FindingEntry(entry: Entry) -> impl IntoView {
+fn FindingEntry(key: Key, rows: Memo<Vec<(Key, Entry)>>) -> impl IntoView {
     let store = use_store();
     let desk = use_desk();
-    let Entry { severity, title, reason, next_step, selects, opens } = entry;
-    let is_selected = {
-        let selects = selects.clone();
-        move || !selects.is_empty() && store.with(|session| session.selection == selects)
+    // What it said last, for the moment between the finding's going and the row's.
+    let entry = Memo::new(move |before: Option<&Option<Entry>>| {
+        let now = rows.with(|all| all.iter().find(|(own, _)| *own == key).map(|(_, e)| e.clone()));
+        now.or_else(|| before.cloned().flatten())
+    });
+    let severity = Memo::new(move |_| {
+        entry.with(|entry| entry.as_ref().map_or(Severity::Note, |entry| entry.severity))
+    });
+    let is_selected = move || {
+        entry.with(|entry| {
+            let selects = entry.as_ref().map(|entry| &entry.selects).filter(|ids| !ids.is_empty());
+            store.with(|session| selects.is_some_and(|ids| session.selection == *ids))
+        })
     };
     let press = move |_| {
+        let Some(Entry { selects, opens, .. }) = entry.get_untracked() else { return };
         if !selects.is_empty() {
-            store.dispatch(Action::Select(selects.clone()));
+            store.dispatch(Action::Select(selects));
         }
         if let Some(panel) = opens {
             desk.panel.set(panel);
         }
     };
-    let word = severity.word();
     view! {
         <li>
             <button
                 type="button"
-                class=format!("finding finding-{word}")
+                class=move || format!("finding finding-{}", severity.get().word())
                 aria-pressed=move || if is_selected() { "true" } else { "false" }
                 on:click=press
             >
-                <SeverityShape severity/>
-                <span class="finding-words">
-                    <span class="finding-title">
-                        <span class="finding-severity">{word}</span>
-                        " "
-                        {title}
-                    </span>
-                    <span class="finding-reason">{reason}</span>
-                    <span class="finding-next">{next_step}</span>
-                </span>
+                {move || view! { <SeverityShape severity=severity.get()/> }}
+                <FindingWords entry severity/>
             </button>
         </li>
+    }
+}
+
+#[component]
+fn FindingWords(entry: Memo<Option<Entry>>, severity: Memo<Severity>) -> impl IntoView {
+    let words = move |of: fn(&Entry) -> &String| {
+        Memo::new(move |_| entry.with(|entry| entry.as_ref().map(of).cloned()).unwrap_or_default())
+    };
+    view! {
+        <span class="finding-words">
+            <span class="finding-title">
+                <span class="finding-severity">{move || severity.get().word()}</span>
+                " "
+                {words(|entry| &entry.title)}
+            </span>
+            <span class="finding-reason">{words(|entry| &entry.reason)}</span>
+            <span class="finding-next">{words(|entry| &entry.next_step)}</span>
+        </span>
     }
 }
 
@@ -148,7 +199,6 @@ fn counted(findings: &[Finding]) -> String {
 #[cfg(test)]
 mod tests {
     use engine::plan::{MoldId, sample};
-    use engine::rules::Rule;
 
     use super::*;
 
@@ -176,6 +226,13 @@ mod tests {
         let about = finding(Severity::Note, vec![Subject::Stock]);
         assert!(selected_by(&about, &sample(), PullId(1)).is_empty());
         assert_eq!(opened_by(&about), Some(PanelKey::Machine));
+    }
+
+    #[test]
+    fn two_findings_of_a_kind_about_the_same_are_two_rows() {
+        let about = finding(Severity::Note, vec![Subject::Mold(MoldId(3))]);
+        let rows = rows(&[about.clone(), about], &sample(), PullId(1));
+        assert_eq!(rows.iter().map(|((.., nth), _)| *nth).collect::<Vec<_>>(), [0, 1]);
     }
 
     #[test]

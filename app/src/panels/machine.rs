@@ -8,7 +8,7 @@ use leptos::prelude::*;
 use super::change::{change_machine, say_refused};
 use super::stock::Stock;
 use crate::state::{Store, use_store};
-use crate::widgets::{Button, Committed, LengthField, Toggle, use_lengths};
+use crate::widgets::{Button, Committed, LengthField, Toggle, use_lengths, use_voice};
 
 /// The machine and the stock.
 #[component]
@@ -20,6 +20,7 @@ pub(crate) fn Machine() -> impl IntoView {
         let (opening, style) = (machine.get().opening(), style.get());
         format!("{} x {}", style.show(opening.width()), style.show(opening.depth()))
     };
+    use_voice().follow(move || format!("Opening {}.", opening()));
     view! {
         <h2>"Machine"</h2>
         <div class="fields">
@@ -27,7 +28,7 @@ pub(crate) fn Machine() -> impl IntoView {
             <Field machine label="Blank depth" read=|m| m.blank.depth write=|m, v| m.blank.depth = v/>
         </div>
         <Lips machine/>
-        <p class="derived"><span>"Opening"</span> <output>{opening}</output></p>
+        <p class="derived"><span>"Opening"</span> <strong>{opening}</strong></p>
         <Platen machine/>
         <div class="fields">
             <Field

@@ -1,5 +1,6 @@
 //! The panels beside the board, one a subject; each shows a part of the plan and turns fields into edits.
 
+mod arrange;
 mod change;
 mod desk;
 mod findings;
@@ -20,6 +21,7 @@ mod template;
 
 use leptos::prelude::*;
 
+pub(crate) use arrange::{Arranger, GhostKind, provide_arranger, use_arranger};
 pub(crate) use change::change;
 pub(crate) use desk::{Desk, provide_desk, use_desk};
 pub(crate) use findings::Findings;
@@ -29,7 +31,8 @@ pub(crate) use pulls::PullChoice;
 pub(crate) use shelf::open_file;
 
 use crate::widgets::{Tab, Tabs};
-use desk::PanelKey;
+use arrange::Arrange;
+pub(crate) use desk::PanelKey;
 use machine::Machine;
 use molds::Molds;
 use place::Place;
@@ -45,6 +48,7 @@ pub(crate) fn Panels() -> impl IntoView {
     let panel = move || match open.get() {
         PanelKey::Molds => view! { <Molds/> }.into_any(),
         PanelKey::Place => view! { <Place/> }.into_any(),
+        PanelKey::Arrange => view! { <Arrange/> }.into_any(),
         PanelKey::Machine => view! { <Machine/> }.into_any(),
         PanelKey::Settings => view! { <Settings/> }.into_any(),
         PanelKey::Print => view! { <Template/> }.into_any(),
@@ -73,6 +77,7 @@ fn tabs() -> Vec<Tab<PanelKey>> {
     [
         (PanelKey::Molds, "Molds"),
         (PanelKey::Place, "Place"),
+        (PanelKey::Arrange, "Arrange"),
         (PanelKey::Machine, "Machine"),
         (PanelKey::Settings, "Settings"),
         (PanelKey::Print, "Print"),
@@ -87,6 +92,7 @@ const fn id_of(key: PanelKey) -> &'static str {
     match key {
         PanelKey::Molds => "tab-molds",
         PanelKey::Place => "tab-place",
+        PanelKey::Arrange => "tab-arrange",
         PanelKey::Machine => "tab-machine",
         PanelKey::Settings => "tab-settings",
         PanelKey::Print => "tab-print",

@@ -11,8 +11,14 @@ use leptos::prelude::*;
 
 use super::change::{change, hand, say_refused};
 use super::pulls::Pulls;
+use crate::platform::focus_next;
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{AngleField, Button, Choice, LengthField, Toggle, use_lengths};
+
+/// What the heading of the list is found by.
+const HEADING: &str = "standing-title";
+/// What the button is found by that stands another copy beside the selection.
+const DUPLICATE: &str = "place-duplicate";
 
 /// The list of placements, the numbers of the selected ones, and the pulls.
 #[component]
@@ -29,7 +35,7 @@ pub(crate) fn Place() -> impl IntoView {
     };
     view! {
         <div class="panel-head">
-            <h2>"On this blank"</h2>
+            <h2 id=HEADING tabindex="-1">"On this blank"</h2>
             <Button label="Select all" kind="quiet" press=move |()| store.dispatch(Action::SelectAll)/>
             <Button
                 label="Select none"
@@ -61,7 +67,12 @@ fn Standing() -> impl IntoView {
         });
         view! {
             <li>
-                <Toggle label=words on=is_selected turn=move |_| store.dispatch(Action::Toggle(id))/>
+                <Toggle
+                    label=words
+                    on=is_selected
+                    turn=move |_| store.dispatch(Action::Toggle(id))
+                    id=row_id(id)
+                />
             </li>
         }
     };
@@ -73,6 +84,11 @@ fn Standing() -> impl IntoView {
             "Nothing stands on the blank yet. Add molds from the list of molds."
         </p>
     }
+}
+
+/// What the row of a placement is found by.
+fn row_id(id: PlacementId) -> String {
+    format!("standing-{}", id.0)
 }
 
 /// `3 Clam half, copy 2: 221.0 mm, 90.0 mm, turned 180.0 degrees, locked`.
@@ -245,9 +261,32 @@ fn MoveButtons(
         </fieldset>
         <div class="row">
             {press("Middle of the opening", Move::Centre)}
-            {press("Duplicate", Move::Duplicate)}
-            {press("Take off the blank", Move::TakeOff)}
+            <Button label="Duplicate" press=move |()| duplicate(store) id=DUPLICATE/>
+            <Button label="Take off the blank" press=move |()| take_off(store)/>
         </div>
+    }
+}
+
+/// Stands another copy beside each; the button comes back for what is selected then.
+fn duplicate(store: Store) {
+    match hand(store, Move::Duplicate) {
+        Ok(()) => focus_next(vec![DUPLICATE.to_owned()]),
+        Err(words) => say_refused(store, words),
+    }
+}
+
+/// Takes the selection off the blank; the keyboard goes to the row after it, which is no row when it was the last.
+fn take_off(store: Store) {
+    let rows = store.peek(|session| {
+        let last = session.selection.last().copied();
+        let all = session.shown_pull().into_iter().flat_map(|pull| pull.placements.keys());
+        let rest = all.filter(|id| !session.selection.contains(id)).copied();
+        let (before, after): (Vec<_>, Vec<_>) = rest.partition(|id| Some(*id) < last);
+        after.into_iter().chain(before.into_iter().rev()).map(row_id).collect::<Vec<_>>()
+    });
+    match hand(store, Move::TakeOff) {
+        Ok(()) => focus_next(rows.into_iter().take(1).chain([HEADING.to_owned()]).collect()),
+        Err(words) => say_refused(store, words),
     }
 }
 

@@ -8,9 +8,12 @@ use leptos::prelude::*;
 
 use super::change::{say_done, say_refused};
 use super::keeping::{Keeper, use_keeper};
-use crate::platform::{ChosenFile, Record, chosen_file, download};
+use crate::platform::{ChosenFile, Record, chosen_file, download, focus_if_lost, focus_next};
 use crate::state::{Origin, ShelfId, Store, use_store};
-use crate::widgets::{Button, Committed, LengthField, TextField, use_lengths};
+use crate::widgets::{Button, Committed, LengthField, TextField, use_lengths, use_voice};
+
+/// What the heading of the list is found by.
+const HEADING: &str = "plans-title";
 
 /// The plans in this browser.
 #[component]
@@ -21,7 +24,7 @@ pub(super) fn Shelf() -> impl IntoView {
     let choose =
         move |event: Event| chosen_file(&event, move |file| open_file(store, keeper, file));
     view! {
-        <h2>"Plans in this browser"</h2>
+        <h2 id=HEADING tabindex="-1">"Plans in this browser"</h2>
         <p class="panel-note">
             "Every change is saved here at once. Nothing leaves this browser, and clearing its data clears the plans: "
             "save a file of what you would miss."
@@ -43,14 +46,20 @@ pub(super) fn Shelf() -> impl IntoView {
     }
 }
 
+type Plans = Vec<(ShelfId, Record)>;
+
 #[component]
 fn PlanList(removed: RwSignal<Option<(ShelfId, Record)>>) -> impl IntoView {
     let keeper = use_keeper();
     let plans = Memo::new(move |_| keeper.list());
-    let row = move |(id, record): (ShelfId, Record)| view! { <PlanRow id record removed/> };
+    let ids = Memo::new(move |_| {
+        plans.with(|plans| plans.iter().map(|(id, _)| id.clone()).collect::<Vec<_>>())
+    });
     view! {
         <ul class="plans">
-            {move || plans.get().into_iter().map(row).collect_view()}
+            <For each=move || ids.get() key=ShelfId::clone let:id>
+                <PlanRow id plans removed/>
+            </For>
         </ul>
         <p class="panel-note" hidden=move || plans.with(|plans| !plans.is_empty())>
             "None yet. The sample is saved as your own plan as soon as you change something."
@@ -58,63 +67,103 @@ fn PlanList(removed: RwSignal<Option<(ShelfId, Record)>>) -> impl IntoView {
     }
 }
 
+/// What a button of a plan's row is found by.
+fn button_id(what: &str, id: &ShelfId) -> String {
+    format!("plan-{what}-{}", id.0)
+}
+
+/// Where the keyboard goes when a plan is taken off the list: to the next, or the one before, or the heading.
+fn after_removal(plans: &Plans, id: &ShelfId) -> Vec<String> {
+    let at = plans.iter().position(|(other, _)| other == id);
+    let next = at.and_then(|at| plans.get(at + 1).or_else(|| plans.get(at.checked_sub(1)?)));
+    let next = next.map(|(id, _)| button_id("open", id));
+    next.into_iter().chain([HEADING.to_owned()]).collect()
+}
+
 #[component]
 fn PlanRow(
     id: ShelfId,
-    record: Record,
+    plans: Memo<Plans>,
     removed: RwSignal<Option<(ShelfId, Record)>>,
 ) -> impl IntoView {
     let store = use_store();
-    let keeper = use_keeper();
+    let own = id.clone();
+    // What it was last, once it is taken off.
+    let record = Memo::new(move |before: Option<&Option<Record>>| {
+        let now = plans.with(|all| all.iter().find(|(id, _)| *id == own).map(|(_, r)| r.clone()));
+        now.or_else(|| before.cloned().flatten())
+    });
+    let name = Signal::derive(move || record.get().map(|record| record.name).unwrap_or_default());
+    let changed = move || record.get().map(|record| record.changed.day_and_time());
     let id = StoredValue::new(id);
     let is_open = Memo::new(move |_| {
         store.with(|s| id.with_value(|id| matches!(&s.origin, Origin::Shelf(open) if open == id)))
     });
+    view! {
+        <li class="plan" class:plan-open=is_open>
+            <div class="plan-words">
+                <h3>{name}</h3>
+                <p>
+                    {changed}
+                    {move || is_open.get().then_some(", open")}
+                </p>
+            </div>
+            <PlanButtons id name is_open plans removed/>
+        </li>
+    }
+}
+
+#[component]
+fn PlanButtons(
+    id: StoredValue<ShelfId>,
+    #[prop(into)] name: Signal<String>,
+    is_open: Memo<bool>,
+    plans: Memo<Plans>,
+    removed: RwSignal<Option<(ShelfId, Record)>>,
+) -> impl IntoView {
+    let keeper = use_keeper();
     let is_renaming = RwSignal::new(false);
+    let button = move |what| id.with_value(|id| button_id(what, id));
     let rename = move |name: String| -> Committed {
         id.with_value(|id| keeper.rename(id, name))?;
         is_renaming.set(false);
+        focus_if_lost(button("rename"));
         Ok(())
     };
     let remove = move |()| {
         let id = id.get_value();
+        let next = plans.with_untracked(|plans| after_removal(plans, &id));
         if let Some(record) = keeper.remove(&id) {
+            focus_next(next);
             removed.set(Some((id, record)));
         }
     };
-    let name = record.name.clone();
+    let spoken = move |verb: &'static str| Signal::derive(move || format!("{verb} {}", name.get()));
     view! {
-        <li class="plan" class:plan-open=is_open>
-            <div class="plan-words">
-                <h3>{record.name}</h3>
-                <p>
-                    {record.changed.day_and_time()}
-                    {move || is_open.get().then_some(", open")}
-                </p>
-            </div>
-            <div class="row">
-                <Button
-                    label="Open"
-                    spoken=format!("Open {name}")
-                    press=move |()| id.with_value(|id| keeper.open(id))
-                    disabled=is_open
-                />
-                <Button
-                    label="Rename"
-                    spoken=format!("Rename {name}")
-                    press=move |()| is_renaming.update(|on| *on = !*on)
-                />
-                <Button
-                    label="Duplicate"
-                    spoken=format!("Duplicate {name}")
-                    press=move |()| id.with_value(|id| keeper.duplicate(id))
-                />
-                <Button label="Delete" spoken=format!("Delete {name}") press=remove/>
-            </div>
-            <Show when=move || is_renaming.get()>
-                <TextField label="New name" value=name.clone() commit=rename/>
-            </Show>
-        </li>
+        <div class="row">
+            <Button
+                label="Open"
+                spoken=spoken("Open")
+                press=move |()| id.with_value(|id| keeper.open(id))
+                disabled=is_open
+                id=button("open")
+            />
+            <Button
+                label="Rename"
+                spoken=spoken("Rename")
+                press=move |()| is_renaming.update(|on| *on = !*on)
+                id=button("rename")
+            />
+            <Button
+                label="Duplicate"
+                spoken=spoken("Duplicate")
+                press=move |()| id.with_value(|id| keeper.duplicate(id))
+            />
+            <Button label="Delete" spoken=spoken("Delete") press=remove/>
+        </div>
+        <Show when=move || is_renaming.get()>
+            <TextField label="New name" value=name commit=rename/>
+        </Show>
     }
 }
 
@@ -122,16 +171,20 @@ fn PlanRow(
 #[component]
 fn PutBack(removed: RwSignal<Option<(ShelfId, Record)>>) -> impl IntoView {
     let keeper = use_keeper();
-    let words =
-        move || removed.with(|r| r.as_ref().map(|(_, r)| format!("{} is deleted.", r.name)));
+    let words = move || {
+        let name = removed.with(|r| r.as_ref().map(|(_, record)| record.name.clone()));
+        name.map(|name| format!("{name} is deleted.")).unwrap_or_default()
+    };
+    use_voice().follow(words);
     let undo = move |()| {
         if let Some((id, record)) = removed.get_untracked() {
             keeper.put_back(&id, &record);
             removed.set(None);
+            focus_next(vec![button_id("open", &id)]);
         }
     };
     view! {
-        <div class="warning row" role="status" hidden=move || removed.with(Option::is_none)>
+        <div class="warning row" hidden=move || removed.with(Option::is_none)>
             <p>{words}</p>
             <Button label="Bring it back" press=undo/>
         </div>

@@ -9,9 +9,13 @@ use leptos::prelude::*;
 use super::change::{say_done, say_refused};
 use super::link::whole_link;
 use crate::jobs::{self, JobId, Jobs, use_jobs};
-use crate::platform::{download, now};
+use crate::platform::{download, focus, now};
 use crate::state::{Store, use_store};
-use crate::widgets::{Button, Choice, LengthField, Toggle, use_lengths};
+use crate::widgets::{Button, Choice, LengthField, Toggle, use_lengths, use_voice};
+
+/// What the buttons are found by.
+const MAKE_TEMPLATE: &str = "make-template";
+const MAKE_CARD: &str = "make-card";
 
 /// The settings as the page keeps them; paper is a matter of the printer at hand and no part of the plan.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -49,7 +53,7 @@ pub(crate) fn Template() -> impl IntoView {
     let needed = move || {
         let settings = TemplateSettings { link: None, ..print.get().settings(store) };
         store.with(|s| template(s.plan(), s.pull, &settings)).map_or_else(
-            |error| format!("{error}."),
+            |error| format!("Cannot be printed like this: {error}."),
             |sheets| pages_needed(&sheets, print.get().paper),
         )
     };
@@ -157,7 +161,7 @@ fn Cautions() -> impl IntoView {
 #[component]
 fn TemplateFiles(print: RwSignal<Print>) -> impl IntoView {
     let store = use_store();
-    let making = Making::new(store);
+    let making = Making::new(store, MAKE_TEMPLATE);
     let as_pdf = move |paper: Option<Paper>| {
         let print = print.get_untracked();
         let print = Print { paper: paper.unwrap_or(print.paper), ..print };
@@ -174,12 +178,17 @@ fn TemplateFiles(print: RwSignal<Print>) -> impl IntoView {
                 text.as_bytes(),
             ),
             Ok(None) => {}
-            Err(error) => say_refused(store, format!("{error}.")),
+            Err(error) => say_refused(store, format!("No SVG was made: {error}.")),
         }
     };
     view! {
         <div class="row">
-            <Button label="Download PDF" kind="main" press=move |()| as_pdf(None)/>
+            <Button
+                label="Download PDF"
+                kind="main"
+                press=move |()| as_pdf(None)
+                id=MAKE_TEMPLATE
+            />
             <Button label="One large page (PDF)" press=move |()| as_pdf(Some(Paper::One))/>
             <Button label="Download SVG" press=as_svg/>
         </div>
@@ -189,11 +198,11 @@ fn TemplateFiles(print: RwSignal<Print>) -> impl IntoView {
 
 #[component]
 fn CardFile(print: RwSignal<Print>) -> impl IntoView {
-    let making = Making::new(use_store());
+    let making = Making::new(use_store(), MAKE_CARD);
     let make = move |()| making.begin(print.get_untracked(), jobs::Sheets::BenchCard, "bench card");
     view! {
         <div class="row">
-            <Button label="Download bench card" press=make/>
+            <Button label="Download bench card" press=make id=MAKE_CARD/>
         </div>
         <MakingState making/>
     }
@@ -204,14 +213,33 @@ fn CardFile(print: RwSignal<Print>) -> impl IntoView {
 struct Making {
     store: Store,
     jobs: Jobs,
-    job: RwSignal<Option<JobId>>,
+    /// The job and how far it is, while there is one.
+    job: RwSignal<Option<(JobId, Part)>>,
     replaced: RwSignal<Vec<String>>,
+    /// The button that begins it, for the keyboard to go back to.
+    button: &'static str,
+}
+
+/// What is being done for a PDF.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Part {
+    LayingOut,
+    Writing,
+}
+
+impl Part {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::LayingOut => "Laying out the sheets\u{2026}",
+            Self::Writing => "Writing the PDF\u{2026}",
+        }
+    }
 }
 
 impl Making {
-    fn new(store: Store) -> Self {
+    fn new(store: Store, button: &'static str) -> Self {
         let (job, replaced) = (RwSignal::new(None), RwSignal::new(Vec::new()));
-        Self { store, jobs: use_jobs(), job, replaced }
+        Self { store, jobs: use_jobs(), job, replaced, button }
     }
 
     /// Has the PDF made and hands it to the user; one that is still being made is given up.
@@ -234,38 +262,61 @@ impl Making {
             })
         });
         self.replaced.set(Vec::new());
-        self.job.set(self.jobs.start(ask, move |answer| self.hear(&name, answer)));
+        let job = self.jobs.start(ask, move |answer| self.hear(&name, answer));
+        self.job.set(job.map(|job| (job, Part::LayingOut)));
     }
 
     /// Another panel may lie open by the time the answer comes: then only the file is left to hand over.
     fn hear(self, name: &str, answer: jobs::Answer) {
         match answer {
-            jobs::Answer::Progress { .. } => return,
+            jobs::Answer::Progress { .. } => {
+                let _ = self.job.try_update(|job| {
+                    if let Some((_, part)) = job {
+                        *part = Part::Writing;
+                    }
+                });
+                return;
+            }
             jobs::Answer::Pdf { bytes, replaced } => {
                 let _ = self.replaced.try_set(replaced);
                 hand_over(self.store, name, "application/pdf", &bytes);
             }
-            jobs::Answer::Refused(words) => say_refused(self.store, format!("{words}.")),
-            jobs::Answer::Findings(_) | jobs::Answer::File(_) | jobs::Answer::Link(_) => {}
+            jobs::Answer::Refused(words) => {
+                say_refused(self.store, format!("No PDF was made: {words}."));
+            }
+            jobs::Answer::Findings(_)
+            | jobs::Answer::File { .. }
+            | jobs::Answer::Arranging(_)
+            | jobs::Answer::Arranged(_)
+            | jobs::Answer::Link(_) => {}
         }
         let _ = self.job.try_set(None);
     }
 
     fn cancel(self) {
-        if let Some(job) = self.job.get_untracked() {
+        if let Some((job, _)) = self.job.get_untracked() {
             self.jobs.cancel(job);
             self.job.set(None);
         }
+    }
+
+    /// Gives it up on request; the button that was pressed for it is gone.
+    fn give_up(self) {
+        self.cancel();
+        focus(self.button);
+        say_done(self.store, "No PDF was made.");
     }
 }
 
 /// That a PDF is being made, with the way to give it up; then what it could not spell.
 #[component]
 fn MakingState(making: Making) -> impl IntoView {
+    let words = Memo::new(move |_| making.job.get().map_or("", |(_, part)| part.words()));
+    use_voice().follow(move || words.get().to_owned());
     view! {
-        <div class="row" hidden=move || making.job.get().is_none()>
-            <p role="status">{move || making.job.get().map(|_| "Making the PDF\u{2026}")}</p>
-            <Button label="Cancel" press=move |()| making.cancel()/>
+        <div class="row making" hidden=move || making.job.get().is_none()>
+            <p>{words}</p>
+            <Button label="Cancel" press=move |()| making.give_up()/>
         </div>
         <Replaced lines=making.replaced/>
     }

@@ -1,6 +1,7 @@
 //! What can only be asked of elements themselves: focus, dialogs, and where a pointer is in a drawing.
 
 use leptos::ev::PointerEvent;
+use leptos::prelude::request_animation_frame;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlDialogElement, HtmlElement, SvgGraphicsElement};
 
@@ -14,6 +15,37 @@ pub(crate) fn focus(id: &str) {
         // An element that cannot take the focus leaves it where it is.
         let _ = element.focus();
     }
+}
+
+/// Gives the keyboard to the first of these ids that is in the page, once what was just done is drawn.
+///
+/// For what takes away the element that has the keyboard: it would fall to the page as a whole, and the next Tab would
+/// begin at its top.
+pub(crate) fn focus_next(ids: Vec<String>) {
+    request_animation_frame(move || {
+        if let Some(id) = ids.iter().find(|id| element(id).is_some()) {
+            focus(id);
+        }
+    });
+}
+
+/// As [`focus_next`], but only when nothing has the keyboard by then: the person may have gone elsewhere meanwhile.
+pub(crate) fn focus_if_lost(id: String) {
+    request_animation_frame(move || {
+        let active = web_sys::window().and_then(|window| window.document()?.active_element());
+        if active.is_none_or(|active| active.tag_name() == "BODY") {
+            focus(&id);
+        }
+    });
+}
+
+/// Scrolls the element with this id into sight, once it is drawn.
+pub(crate) fn reveal(id: &'static str) {
+    request_animation_frame(move || {
+        if let Some(element) = element(id) {
+            element.scroll_into_view_with_bool(false);
+        }
+    });
 }
 
 /// Opens a dialog over the page; the rest of the page waits.

@@ -1,5 +1,6 @@
-//! A worker beside the page: texts go to it, texts come back, and it can be ended at any moment.
+//! A worker beside the page: texts go to it, texts and files come back, and it can be ended at any moment.
 
+use js_sys::{Array, Uint8Array};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 use web_sys::{ErrorEvent, MessageEvent, Worker, WorkerOptions, WorkerType};
@@ -17,17 +18,17 @@ pub(crate) struct Helper {
 }
 
 impl Helper {
-    /// Starts a worker; `None` where the browser has none.
+    /// Starts a worker; `None` where the browser has none. `hear` gets each text, and the bytes that came beside it.
     pub(crate) fn start(
-        hear: impl Fn(String) + 'static,
+        hear: impl Fn(String, Option<Vec<u8>>) + 'static,
         fail: impl Fn(String) + 'static,
     ) -> Option<Self> {
         let options = WorkerOptions::new();
         options.set_type(WorkerType::Module);
         let worker = Worker::new_with_options(SCRIPT, &options).ok()?;
         let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
-            // The worker sends nothing but texts.
-            hear(event.data().as_string().unwrap_or_default());
+            let (words, bytes) = received(&event);
+            hear(words, bytes);
         });
         let on_error = Closure::<dyn Fn(ErrorEvent)>::new(move |event: ErrorEvent| {
             fail(event.message());
@@ -46,4 +47,11 @@ impl Helper {
     pub(crate) fn end(self) {
         self.worker.terminate();
     }
+}
+
+/// The worker sends lists: a text and, for a file, its bytes.
+fn received(event: &MessageEvent) -> (String, Option<Vec<u8>>) {
+    let list = Array::from(&event.data());
+    let bytes = list.get(1).dyn_into::<Uint8Array>().ok().map(|bytes| bytes.to_vec());
+    (list.get(0).as_string().unwrap_or_default(), bytes)
 }

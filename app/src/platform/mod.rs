@@ -14,7 +14,10 @@ mod theme;
 pub(crate) use address::{clear_fragment, fragment, on_fragment, page_address};
 pub(crate) use clipboard::copy_text;
 pub(crate) use clock::now;
-pub(crate) use elements::{close_dialog, focus, hold_pointer, open_dialog, place_in_drawing};
+pub(crate) use elements::{
+    close_dialog, focus, focus_if_lost, focus_next, hold_pointer, open_dialog, place_in_drawing,
+    reveal,
+};
 pub(crate) use failure::report_failures;
 pub(crate) use files::{ChosenFile, chosen_file, download, dropped_file, welcome_file};
 pub(crate) use helper::Helper;

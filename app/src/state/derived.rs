@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use engine::drawing::{Drawing, draw};
+use engine::drawing::{Drawing, ReadyOutlines, draw_with};
 use engine::edit::Edit;
 use engine::plan::{Plan, PullId};
 use engine::rules::{Finding, ReadyMolds, check_with};
@@ -18,6 +18,11 @@ pub(super) fn findings(plan: &Plan, pull: PullId, ready: &ReadyMolds) -> Arc<Vec
 }
 
 /// A pull, drawn.
-pub(super) fn drawing(plan: &Plan, pull: PullId, findings: &[Finding]) -> Arc<Drawing> {
-    Arc::new(draw(plan, pull, findings))
+pub(super) fn drawing(
+    plan: &Plan,
+    pull: PullId,
+    findings: &[Finding],
+    outlines: &ReadyOutlines,
+) -> Arc<Drawing> {
+    Arc::new(draw_with(plan, pull, findings, outlines))
 }

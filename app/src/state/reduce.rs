@@ -10,9 +10,11 @@ use super::{Action, Grip, Session, Tone, locked_words};
 
 /// The session after `action`.
 ///
-/// A refused edit leaves the plan as it is and says why. Anything but another nudge ends a burst of nudges.
+/// A refused edit leaves the plan as it is and says why. Anything that the user does but another nudge ends a burst of
+/// nudges.
 pub(super) fn reduce(session: &Session, action: Action) -> Session {
-    let goes_on = matches!(action, Action::Nudge(_) | Action::Say(_));
+    // The first nudge of a sample makes it a plan of its own, which is the page's doing.
+    let goes_on = matches!(action, Action::Nudge(_) | Action::Say(_) | Action::KeptAs(_));
     let next = Session { is_in_burst: session.is_in_burst && goes_on, ..session.clone() };
     match action {
         Action::Edit(edit) => edited(next, &edit, History::apply),
@@ -176,10 +178,11 @@ mod tests {
     }
 
     #[test]
-    fn words_do_not_end_a_burst() {
-        let say = Action::Say(None);
-        let next = after(&session(&[1]), [Action::Nudge(STEP), say, Action::Nudge(STEP)]);
-        assert_eq!(n_undos(&next), 1);
+    fn words_and_where_the_plan_is_kept_do_not_end_a_burst() {
+        for between in [Action::Say(None), Action::KeptAs(Origin::Link)] {
+            let next = after(&session(&[1]), [Action::Nudge(STEP), between, Action::Nudge(STEP)]);
+            assert_eq!(n_undos(&next), 1);
+        }
     }
 
     #[test]

@@ -7,7 +7,7 @@ use engine::edit::History;
 use engine::plan::{PlacementId, Plan, Pull, PullId};
 
 /// Names a plan on the shelf of this browser.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(crate) struct ShelfId(pub(crate) String);
 
 /// Where the open plan came from, which decides whether it is saved by itself.

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use engine::drawing::Drawing;
+use engine::drawing::{Drawing, Focus, Mark, ReadyOutlines, draw_focus_with};
 use engine::edit::Edit;
 use engine::plan::{Plan, PullId};
 use engine::rules::{Finding, ReadyMolds};
@@ -14,10 +14,12 @@ use super::{Action, Session, derived, reduce};
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Store {
     session: RwSignal<Session>,
+    offer: RwSignal<Option<Edit>>,
     preview: RwSignal<Option<Edit>>,
     pull: Memo<PullId>,
     shown: Memo<Arc<Plan>>,
     findings: Memo<Arc<Vec<Finding>>>,
+    outlines: StoredValue<ReadyOutlines>,
     drawing: Memo<Arc<Drawing>>,
 }
 
@@ -25,9 +27,15 @@ impl Store {
     /// A store on `session`.
     pub(crate) fn new(session: Session) -> Self {
         let session = RwSignal::new(session);
+        let offer = RwSignal::new(None);
         let preview = RwSignal::new(None);
+        let offered = Memo::new(move |_| {
+            session.with(|s| {
+                offer.with(|edit: &Option<Edit>| derived::shown_plan(s.plan(), edit.as_ref()))
+            })
+        });
         let shown = Memo::new(move |_| {
-            session.with(|s| preview.with(|p| derived::shown_plan(s.plan(), p.as_ref())))
+            offered.with(|plan| preview.with(|p| derived::shown_plan(plan, p.as_ref())))
         });
         let pull = Memo::new(move |_| session.with(|s| s.pull));
         // What is known of the molds is kept from one check to the next, so that a drag pays for what moves.
@@ -38,10 +46,16 @@ impl Store {
                 ready.with_value(|ready| derived::findings(plan, pull.get(), ready))
             })
         });
+        let outlines = StoredValue::new(ReadyOutlines::default());
         let drawing = Memo::new(move |_| {
-            shown.with(|plan| findings.with(|found| derived::drawing(plan, pull.get(), found)))
+            shown.with(|plan| {
+                outlines.update_value(|ready| *ready = ready.renewed(plan));
+                findings.with(|found| {
+                    outlines.with_value(|ready| derived::drawing(plan, pull.get(), found, ready))
+                })
+            })
         });
-        Self { session, preview, pull, shown, findings, drawing }
+        Self { session, offer, preview, pull, shown, findings, outlines, drawing }
     }
 
     /// The only writer: the session becomes what `reduce` says.
@@ -54,6 +68,13 @@ impl Store {
         self.preview.set(edit);
     }
 
+    /// Shows what somebody offers in place of the plan as it is, under whatever a hand previews.
+    pub(crate) fn offer(self, edit: Option<Edit>) {
+        if self.offer.with_untracked(|before| *before != edit) {
+            self.offer.set(edit);
+        }
+    }
+
     /// Shows the plan as it is again, and gives back the edit that was previewed.
     pub(crate) fn take_preview(self) -> Option<Edit> {
         let preview = self.preview.get_untracked();
@@ -61,6 +82,11 @@ impl Store {
             self.preview.set(None);
         }
         preview
+    }
+
+    /// True while something is shown that is not done yet, as in a drag.
+    pub(crate) fn is_previewing(self) -> bool {
+        self.preview.with(Option::is_some)
     }
 
     /// Reads the session, tracking it.
@@ -78,7 +104,7 @@ impl Store {
         self.pull
     }
 
-    /// The plan as shown: with the preview, while something is dragged.
+    /// The plan as shown: with what is offered, and with the preview while something is dragged.
     pub(crate) const fn shown(self) -> Memo<Arc<Plan>> {
         self.shown
     }
@@ -86,6 +112,14 @@ impl Store {
     /// What the rules say about the pull as shown.
     pub(crate) const fn findings(self) -> Memo<Arc<Vec<Finding>>> {
         self.findings
+    }
+
+    /// What is drawn of molds that are on the move, as shown.
+    pub(crate) fn focus(self, focus: &Focus) -> Vec<Mark> {
+        let pull = self.pull.get();
+        self.shown.with(|plan| {
+            self.outlines.with_value(|ready| draw_focus_with(plan, pull, focus, ready))
+        })
     }
 
     /// The pull as shown, drawn.

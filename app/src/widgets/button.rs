@@ -19,13 +19,17 @@ pub(crate) fn Button(
     kind: &'static str,
     /// What a screen reader says where the label alone is not enough.
     #[prop(optional, into)]
-    spoken: Option<String>,
+    spoken: Option<Signal<String>>,
+    /// What it is found by when the keyboard is to be given to it.
+    #[prop(optional, into)]
+    id: Option<String>,
 ) -> impl IntoView {
     view! {
         <button
             type="button"
+            id=id
             class=format!("button button-{kind}")
-            aria-label=spoken
+            aria-label=move || spoken.map(|spoken| spoken.get())
             // A button that loses the keyboard while it is greyed would strand it; it says so instead.
             aria-disabled=move || disabled.get().then_some("true")
             on:click=move |_| {
@@ -51,11 +55,15 @@ pub(crate) fn Toggle(
     /// Takes the new state.
     #[prop(into)]
     turn: Callback<bool>,
+    /// What it is found by when the keyboard is to be given to it.
+    #[prop(optional, into)]
+    id: Option<String>,
 ) -> impl IntoView {
     view! {
         <label class="toggle">
             <input
                 type="checkbox"
+                id=id
                 prop:checked=on
                 on:change=move |event| turn.run(event_target_checked(&event))
             />

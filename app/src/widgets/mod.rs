@@ -9,8 +9,10 @@ mod ids;
 mod length_field;
 mod number_field;
 mod outline_text;
+mod radios;
 mod tabs;
 mod text_field;
+mod voice;
 
 pub(crate) use angle_field::AngleField;
 pub(crate) use button::{Button, Toggle};
@@ -20,5 +22,7 @@ pub(crate) use entry::Committed;
 pub(crate) use length_field::{LengthField, provide_lengths, use_lengths};
 pub(crate) use number_field::{CountField, NumberField};
 pub(crate) use outline_text::{OutlineText, read_outline, write_outline};
+pub(crate) use radios::Radios;
 pub(crate) use tabs::{Tab, Tabs};
 pub(crate) use text_field::TextField;
+pub(crate) use voice::{Spoken, Voice, provide_voice, use_voice};

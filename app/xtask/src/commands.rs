@@ -3,6 +3,7 @@
 use std::process::ExitCode;
 
 use crate::arguments::{Command, Profile, ServeOptions, USAGE};
+use crate::axe;
 use crate::failure::Failure;
 use crate::page;
 use crate::process;
@@ -71,6 +72,7 @@ fn test(workspace: &Workspace, arguments: &[String]) -> Result<ExitCode, Failure
     let toolchain = set_up_toolchain(&mut stages)?;
     stages.run("find the formatter and the linter", test_tools::set_up_lints)?;
     stages.run("find the browser and the PDF reader", test_tools::set_up_browser)?;
+    let axe = stages.run("find axe-core", || axe::find_or_fetch(&workspace.test_tools))?;
     page::build(workspace, toolchain, Profile::Release, &mut stages)?;
     say::result(&size::table(&workspace.dist)?);
     say::note(&format!("xtask: ready for the tests:\n{}", stages.summary()));
@@ -80,6 +82,9 @@ fn test(workspace: &Workspace, arguments: &[String]) -> Result<ExitCode, Failure
         .args(["test", "--workspace", "--features", "onepull-tests/browser"])
         .args(arguments)
         .env("ONEPULL_DIST", &workspace.dist);
+    if let Some(axe) = axe {
+        cargo.env("ONEPULL_AXE", axe);
+    }
     // What the runner says last is what this command says last, so its status is passed on without a word.
     process::status(&mut cargo)
 }

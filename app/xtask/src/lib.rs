@@ -8,6 +8,7 @@ pub mod arguments;
 pub mod failure;
 pub mod server;
 
+mod axe;
 mod bindings;
 mod commands;
 mod debian;

@@ -8,9 +8,10 @@ use crate::folder;
 
 /// The most that the module may weigh, gzipped, in bytes.
 ///
-/// 950 kB load in about 5 s on a 1.5 Mbit/s line, the slowest that a workshop's phone is likely to have; the
-/// offline copy makes it a price paid once. It is a ratchet: lower it when the page gets lighter.
-const MODULE_CEILING: usize = 950_000;
+/// 1.2 MB load in about 6.5 s on a 1.5 Mbit/s line, the slowest that a workshop's phone is likely to have; the
+/// offline copy makes it a price paid once. 190 kB of it are the search for layouts, which came with the arranger. It is
+/// a ratchet: lower it when the page gets lighter.
+const MODULE_CEILING: usize = 1_200_000;
 
 /// The files that the browser must have before it can show anything of the plan.
 const HEAVY: &str = ".wasm";
@@ -64,7 +65,7 @@ mod tests {
         assert!(table(&dist).is_ok(), "only modules have a ceiling");
         fs::write(dist.join("onepull_bg.wasm"), &noise).expect("a scratch file");
         let refusal = table(&dist).expect_err("it is too big").to_string();
-        assert!(refusal.starts_with("onepull_bg.wasm is 95"), "{refusal}");
+        assert!(refusal.starts_with("onepull_bg.wasm is 120"), "{refusal}");
         fs::remove_dir_all(dist).expect("the scratch folder goes away");
     }
 

@@ -13,6 +13,8 @@ pub(crate) struct Workspace {
     /// What cargo builds for the browser: a folder of its own, so that two compilers do not throw each other's
     /// work away and neither waits for the other's lock.
     pub(crate) wasm_target: PathBuf,
+    /// What the tests need beside cargo and is no program of this machine.
+    pub(crate) test_tools: PathBuf,
     /// The finished page.
     pub(crate) dist: PathBuf,
 }
@@ -26,8 +28,10 @@ impl Workspace {
             return Err(Failure::OutsideRepository(here));
         };
         let target = env::var_os("CARGO_TARGET_DIR").unwrap_or_else(|| "target".into());
+        let target = root.join(target);
         Ok(Self {
-            wasm_target: root.join(target).join("wasm"),
+            wasm_target: target.join("wasm"),
+            test_tools: target.join("test-tools"),
             dist: root.join("dist"),
             root: root.to_owned(),
         })

@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::layout::{FIGURE, Standing, standing};
-use super::{Anchor, Form, Mark, Role};
-use crate::geometry::{Point, Rect, Region, Vec2, offset, tolerance};
+use super::{Anchor, Form, Mark, ReadyOutlines, Role};
+use crate::geometry::{Point, Rect, Vec2, tolerance};
 use crate::plan::{MoldId, PlacementId, Plan, PullId};
 use crate::rules::{Neighbours, SideGap, Subject, clearance, nearest};
 use crate::units::{Length, LengthStyle};
@@ -30,6 +30,17 @@ pub struct Focus {
 /// a board may keep the rest of the drawing while it draws this anew.
 #[must_use]
 pub fn draw_focus(plan: &Plan, pull: PullId, focus: &Focus) -> Vec<Mark> {
+    draw_focus_with(plan, pull, focus, &ReadyOutlines::default())
+}
+
+/// As [`draw_focus`], with the zones grown before.
+#[must_use]
+pub fn draw_focus_with(
+    plan: &Plan,
+    pull: PullId,
+    focus: &Focus,
+    ready: &ReadyOutlines,
+) -> Vec<Mark> {
     let standing = standing(plan, pull);
     let by_id: BTreeMap<PlacementId, &Standing<'_>> =
         standing.iter().map(|one| (one.id, one)).collect();
@@ -41,7 +52,7 @@ pub fn draw_focus(plan: &Plan, pull: PullId, focus: &Focus) -> Vec<Mark> {
         .filter_map(|id| Some((*by_id.get(id)?, nearest(plan, pull, *id)?)))
         .collect();
     let zoned = zoned(plan, focus, &around, &by_id);
-    let zones = zoned.iter().filter_map(|id| by_id.get(id)).flat_map(|one| zone(plan, one));
+    let zones = zoned.iter().filter_map(|id| by_id.get(id)).flat_map(|one| zone(plan, one, ready));
     let style = plan.settings.lengths;
     let gaps = around.iter().flat_map(|(one, neighbours)| {
         let measured = measured(&standing, focus, (one, neighbours));
@@ -72,11 +83,12 @@ fn own_clearance(plan: &Plan, mold: MoldId) -> Length {
     clearance(plan, mold, mold).unwrap_or(Length::ZERO)
 }
 
-fn zone(plan: &Plan, one: &Standing<'_>) -> Vec<Mark> {
-    let grown: Vec<Region> =
-        offset(&one.region, own_clearance(plan, one.placement.mold), tolerance::DRAW);
-    let mark = |region| Mark::new(Role::ClearanceZone, Form::Region(region)).of(one.subject());
-    grown.into_iter().map(mark).collect()
+fn zone(plan: &Plan, one: &Standing<'_>, ready: &ReadyOutlines) -> Vec<Mark> {
+    let id = one.placement.mold;
+    let grown = plan.molds.get(&id).map(|mold| ready.zone(plan, id, mold));
+    let regions = grown.iter().flat_map(|grown| grown.regions());
+    let placed = regions.map(|region| Form::Region(region.placed(one.placement.pose)));
+    placed.map(|form| Mark::new(Role::ClearanceZone, form).of(one.subject())).collect()
 }
 
 /// The gaps from one moved mold to what does not move with it.

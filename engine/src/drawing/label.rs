@@ -99,13 +99,15 @@ fn words(one: &Standing<'_>, style: LengthStyle, [number, name]: [Length; 2]) ->
     words
 }
 
-/// The name, with the copy where there are several.
-pub(crate) fn name_words(mold: &Mold, copy: u32) -> String {
+/// The name as it is written on a mold, with the copy where there are several: `Clam half, copy 2`.
+#[must_use]
+pub fn name_words(mold: &Mold, copy: u32) -> String {
     if mold.copies > 1 { format!("{}, copy {copy}", mold.name) } else { mold.name.clone() }
 }
 
-/// `22 mm tall`, `21 mm tall + 3 mm spacer`, `18 mm deep`.
-fn height_words(mold: &Mold, style: LengthStyle) -> String {
+/// The height as it is written on a mold: `22 mm tall`, `21 mm tall + 3 mm spacer`, `18 mm deep`.
+#[must_use]
+pub fn height_words(mold: &Mold, style: LengthStyle) -> String {
     let direction = match mold.kind {
         MoldKind::Male => "tall",
         MoldKind::Female => "deep",

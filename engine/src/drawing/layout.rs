@@ -1,10 +1,12 @@
 //! One pull as marks: the machine first, then what stands on the blank, then what the rules say about it.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::label::{self, Obstacles};
+use super::ready::{Grown, ReadyOutlines};
 use super::{Anchor, Drawing, Form, Mark, Role, machine};
-use crate::geometry::{Point, Rect, Region, Ring, Vec2, flatten, offset, tolerance};
+use crate::geometry::{Point, Rect, Region, Ring, Vec2, flatten, tolerance};
 use crate::plan::{Mold, MoldId, Placement, PlacementId, Plan, PullId};
 use crate::rules::{Finding, Measure, Place, Subject};
 use crate::units::{Angle, Length, LengthStyle};
@@ -27,13 +29,25 @@ pub(super) const FIGURE: Length = Length::mm(2.5);
 /// placements for names that do not fit inside their mold.
 #[must_use]
 pub fn draw(plan: &Plan, pull: PullId, findings: &[Finding]) -> Drawing {
+    draw_with(plan, pull, findings, &ReadyOutlines::default())
+}
+
+/// As [`draw`], with the trim lines grown before; a drag asks for sixty drawings a second, and growing outlines is most
+/// of what one costs.
+#[must_use]
+pub fn draw_with(
+    plan: &Plan,
+    pull: PullId,
+    findings: &[Finding],
+    ready: &ReadyOutlines,
+) -> Drawing {
     let standing = standing(plan, pull);
     let style = plan.settings.lengths;
     let mut obstacles = Obstacles::new(plan.machine.blank.rect(), &standing);
     let labels: Vec<Mark> =
         standing.iter().flat_map(|one| label::marks(one, style, &mut obstacles)).collect();
     let mut marks = machine::marks(&plan.machine, obstacles.taken());
-    marks.extend(trim_lines(&standing));
+    marks.extend(trim_lines(plan, &standing, ready));
     marks.extend(standing.iter().flat_map(Standing::marks));
     marks.extend(labels);
     marks.extend(findings.iter().flat_map(|finding| finding_marks(finding, style)));
@@ -42,6 +56,18 @@ pub fn draw(plan: &Plan, pull: PullId, findings: &[Finding]) -> Drawing {
         .filter_map(|one| one.region.bounds())
         .fold(plan.machine.blank.rect(), Rect::union);
     Drawing { bounds, marks }
+}
+
+/// Nothing but the footprints of what stands on the blank, for a picture of another layout over this one.
+///
+/// **Units**: millimetres on the blank. **Shapes**: curves within [`tolerance::DRAW`].
+#[must_use]
+pub fn outlines(plan: &Plan, pull: PullId) -> Vec<Mark> {
+    let standing = standing(plan, pull);
+    let mark = |one: Standing<'_>| {
+        Mark::new(Role::Mold, Form::Region(one.region.clone())).of(one.subject())
+    };
+    standing.into_iter().map(mark).collect()
 }
 
 /// One mold where it stands.
@@ -71,16 +97,17 @@ pub(super) fn standing(plan: &Plan, pull: PullId) -> Vec<Standing<'_>> {
 }
 
 /// The footprints grown by their trim allowance; each mold is grown once, however many copies stand.
-fn trim_lines(standing: &[Standing<'_>]) -> Vec<Mark> {
-    let mut ready: BTreeMap<MoldId, Vec<Region>> = BTreeMap::new();
+fn trim_lines(plan: &Plan, standing: &[Standing<'_>], ready: &ReadyOutlines) -> Vec<Mark> {
+    let mut own: BTreeMap<MoldId, Arc<Grown>> = BTreeMap::new();
     let mut marks = Vec::new();
     for one in standing.iter().filter(|one| one.mold.trim > tolerance::SAME) {
-        let own = ready.entry(one.placement.mold).or_insert_with(|| {
-            let region = one.mold.footprint.region(tolerance::DRAW);
-            offset(&region, one.mold.trim, tolerance::DRAW)
-        });
-        let placed = own.iter().map(|line| Form::Region(line.placed(one.placement.pose)));
-        marks.extend(placed.map(|form| Mark::new(Role::TrimLine, form).of(one.subject())));
+        let id = one.placement.mold;
+        let Some(mold) = plan.molds.get(&id) else { continue };
+        let grown = own.entry(id).or_insert_with(|| ready.trim(id, mold));
+        let lines = grown.regions().iter().map(|line| line.placed(one.placement.pose));
+        marks.extend(
+            lines.map(|line| Mark::new(Role::TrimLine, Form::Region(line)).of(one.subject())),
+        );
     }
     marks
 }

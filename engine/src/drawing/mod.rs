@@ -9,8 +9,10 @@ mod layout;
 pub mod lettering;
 mod machine;
 mod mark;
+mod ready;
 
-pub use focus::{Focus, draw_focus};
-pub(crate) use label::name_words;
-pub use layout::draw;
+pub use focus::{Focus, draw_focus, draw_focus_with};
+pub use label::{height_words, name_words};
+pub use layout::{draw, draw_with, outlines};
 pub use mark::{Anchor, Drawing, Form, Mark, Role};
+pub use ready::ReadyOutlines;

@@ -28,7 +28,7 @@ impl Severity {
 }
 
 /// Which rule speaks; one variant a file of this room.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Rule {
     /// An outline that is no outline: open, empty or crossing itself.
     Footprint,
@@ -94,7 +94,7 @@ impl Rule {
 }
 
 /// What a finding is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Subject {
     /// A mold wherever it stands.
     Mold(MoldId),

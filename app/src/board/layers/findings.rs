@@ -31,6 +31,7 @@ struct Sign {
 #[component]
 pub(in super::super) fn Findings(board: BoardState) -> impl IntoView {
     let signs = Memo::new(move |_| signs_of(board));
+    let count = Memo::new(move |_| signs.with(Vec::len));
     let lines = move || {
         board.store.drawing().with(|drawing| {
             let is_line = |mark: &&Mark| {
@@ -43,21 +44,45 @@ pub(in super::super) fn Findings(board: BoardState) -> impl IntoView {
     view! {
         <g class="signs" aria-hidden="true">
             <path class="finding-line" d=lines/>
-            {move || signs.get().into_iter().map(sign_view).collect_view()}
+            <For each=move || 0..count.get() key=|nth| *nth let:nth>
+                <OneSign signs nth/>
+            </For>
         </g>
     }
 }
 
-fn sign_view(sign: Sign) -> impl IntoView {
+/// The sign with this number. Most stay as they are from one frame of a drag to the next, and lettering is dear to make
+/// anew.
+#[component]
+fn OneSign(signs: Memo<Vec<Sign>>, nth: usize) -> impl IntoView {
+    // What it was last, for the moment between the sign's going and its element's.
+    let sign = Memo::new(move |before: Option<&Option<Sign>>| {
+        signs.with(|signs| signs.get(nth).cloned()).or_else(|| before.cloned().flatten())
+    });
+    let of = move |read: fn(&Sign) -> String| {
+        Memo::new(move |_| sign.with(|sign| sign.as_ref().map(read)).unwrap_or_default())
+    };
+    let place = of(|sign| format!("translate({:.3} {:.3})", sign.at.x, sign.at.y));
+    let class = of(|sign| format!("constant sign sign-{}", sign.severity.word()));
+    let outline = of(|sign| shape(sign.severity).to_owned());
+    let word = of(|sign| sign.word.unwrap_or_default().to_owned());
+    let figures = of(|sign| sign.figures.clone().unwrap_or_default());
     view! {
-        <g transform=format!("translate({:.3} {:.3})", sign.at.x, sign.at.y)>
-            <g class=format!("constant sign sign-{}", sign.severity.word())>
-                <path class="sign-shape" d=shape(sign.severity)/>
-                <text class="sign-word" y="24">{sign.word}</text>
-                <text class="sign-figures" y="39">{sign.figures}</text>
+        <g transform=place>
+            <g class=class>
+                <path class="sign-shape" d=outline/>
+                <SignText class="sign-word" y=24 text=word/>
+                <SignText class="sign-figures" y=39 text=figures/>
             </g>
         </g>
     }
+}
+
+/// A line of lettering under a sign; in a crowd most have none, and an empty one would be laid out all the same.
+#[component]
+fn SignText(class: &'static str, y: i32, text: Memo<String>) -> impl IntoView {
+    let is_said = Memo::new(move |_| text.with(|text| !text.is_empty()));
+    move || is_said.get().then(|| view! { <text class=class y=y>{text}</text> })
 }
 
 /// A ring, a triangle or a crossed square about the origin, in pixels.

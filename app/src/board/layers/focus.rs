@@ -1,6 +1,7 @@
 //! What is added while a hand moves molds: the clearance they keep, the gaps round them, and what they snap to.
 
 use engine::drawing::{Anchor, Form, Mark, Role};
+use engine::geometry::Point;
 use engine::moves::GuideKind;
 use leptos::prelude::*;
 
@@ -27,33 +28,64 @@ pub(in super::super) fn Gaps(
     focus: Memo<Vec<Mark>>,
 ) -> impl IntoView {
     let data = move || focus.with(|marks| path::of_role(marks, Role::Gap));
-    let figures = move || {
-        focus.with(|marks| marks.iter().filter_map(figure).collect::<Vec<_>>()).collect_view()
-    };
+    let figures = Memo::new(move |_| {
+        focus.with(|marks| marks.iter().filter_map(Figure::of).collect::<Vec<_>>())
+    });
+    let count = Memo::new(move |_| figures.with(Vec::len));
     view! {
         <path class="gap gap-under" d=data/>
         <path class="gap" d=data/>
-        {figures}
+        <For each=move || 0..count.get() key=|nth| *nth let:nth>
+            <OneFigure figures nth/>
+        </For>
     }
 }
 
 /// One figure at its gap.
-fn figure(mark: &Mark) -> Option<impl IntoView + use<>> {
-    let Form::Text { at, anchor, text, .. } = &mark.form else { return None };
-    // Beside a steep gap or above a flat one, and clear of the sign in its middle.
-    let (class, x, y) = match anchor {
-        Anchor::Start => ("gap-figure gap-figure-beside", BESIDE_PX, 5.0),
-        Anchor::Middle | Anchor::End => ("gap-figure", 0.0, -BESIDE_PX),
+#[derive(Clone, Debug, PartialEq)]
+struct Figure {
+    at: Point,
+    /// Beside a steep gap, or else above a flat one; clear of the sign in its middle either way.
+    is_beside: bool,
+    text: String,
+}
+
+impl Figure {
+    fn of(mark: &Mark) -> Option<Self> {
+        let Form::Text { at, anchor, text, .. } = &mark.form else { return None };
+        let is_beside = matches!(anchor, Anchor::Start);
+        let figure = Self { at: *at, is_beside, text: text.clone() };
+        (mark.role == Role::GapFigure).then_some(figure)
+    }
+}
+
+/// The figure with this number. It is moved with the drag and not made anew, because lettering is dear to make.
+#[component]
+fn OneFigure(figures: Memo<Vec<Figure>>, nth: usize) -> impl IntoView {
+    let figure = Memo::new(move |before: Option<&Option<Figure>>| {
+        figures.with(|all| all.get(nth).cloned()).or_else(|| before.cloned().flatten())
+    });
+    let of = move |read: fn(&Figure) -> String| {
+        Memo::new(move |_| figure.with(|figure| figure.as_ref().map(read)).unwrap_or_default())
     };
-    (mark.role == Role::GapFigure).then(|| {
-        view! {
-            <g transform=format!("translate({:.3} {:.3})", at.x, at.y)>
-                <g class="constant">
-                    <text class=class x=x y=y>{text.clone()}</text>
-                </g>
+    let place = of(|figure| format!("translate({:.3} {:.3})", figure.at.x, figure.at.y));
+    let text = of(|figure| figure.text.clone());
+    let is_beside =
+        Memo::new(move |_| figure.with(|figure| figure.as_ref().is_some_and(|one| one.is_beside)));
+    view! {
+        <g transform=place>
+            <g class="constant">
+                <text
+                    class="gap-figure"
+                    class:gap-figure-beside=is_beside
+                    x=move || if is_beside.get() { BESIDE_PX } else { 0.0 }
+                    y=move || if is_beside.get() { 5.0 } else { -BESIDE_PX }
+                >
+                    {text}
+                </text>
             </g>
-        }
-    })
+        </g>
+    }
 }
 
 /// The lines that a drag snapped to.

@@ -3,6 +3,7 @@
 mod band;
 mod findings;
 mod focus;
+mod ghosts;
 mod handle;
 mod machine;
 mod molds;
@@ -11,6 +12,7 @@ mod path;
 pub(super) use band::Band;
 pub(super) use findings::Findings;
 pub(super) use focus::{Gaps, Guides, Zones};
+pub(super) use ghosts::Ghosts;
 pub(super) use handle::Handle;
 pub(super) use machine::{Hatching, Machine};
 pub(super) use molds::Molds;

@@ -96,11 +96,12 @@ fn Mold(
     let is_moving = Memo::new(move |_| board.moving.with(|ids| ids.contains(&id)));
     let is_locked = Memo::new(move |_| placement(board, id).is_some_and(|p| p.locked));
     let severity = Memo::new(move |_| troubled.with(|worst| worst.get(&id).copied()));
-    let label = spoken(board, id);
     let remarks = Memo::new(move |_| {
         let mold = placement(board, id).map(|placement| placement.mold);
         mold.and_then(|mold| remarks.with(|all| all.get(&mold).cloned())).unwrap_or_default()
     });
+    let lines = lines(board, marks, remarks);
+    let label = spoken(board, id, lines);
     view! {
         <g
             id=element_id(id)
@@ -122,32 +123,38 @@ fn Mold(
             <path class="footprint" d=move || data(Role::Mold)/>
             <path class="centre-cross" d=move || data(Role::CentreCross)/>
             <path class="turn-mark" d=move || data(Role::TurnMark)/>
-            <Lettering board marks remarks is_locked/>
+            <Lettering marks lines is_locked/>
         </g>
     }
 }
 
-/// Number, name and height, and a padlock on what is locked, at the same size however far the view is zoomed.
-#[component]
-fn Lettering(
-    /// The board.
+/// What is written on a mold: number, name and height, as far as they fit.
+fn lines(
     board: BoardState,
-    /// The marks of the mold.
     marks: Memo<Arc<Vec<Mark>>>,
-    /// What the rules say of it wherever it stands.
     remarks: Memo<Vec<Remark>>,
-    /// Whether it is locked.
-    is_locked: Memo<bool>,
-) -> impl IntoView {
+) -> Memo<Vec<Line>> {
     let scale = Memo::new(move |_| board.view.with(Viewport::scale));
-    let at = move || marks.with(|marks| centre(marks));
-    let lines = Memo::new(move |_| {
+    Memo::new(move |_| {
         marks.with(|marks| {
             let bounds = bounds(marks, Role::Mold);
             let room = [bounds.width(), bounds.depth()].map(|side| side.to_mm() * scale.get());
             remarks.with(|remarks| label::lines(marks, remarks, room))
         })
-    });
+    })
+}
+
+/// The lettering, and a padlock on what is locked, at the same size however far the view is zoomed.
+#[component]
+fn Lettering(
+    /// The marks of the mold.
+    marks: Memo<Arc<Vec<Mark>>>,
+    /// What is written on it.
+    lines: Memo<Vec<Line>>,
+    /// Whether it is locked.
+    is_locked: Memo<bool>,
+) -> impl IntoView {
+    let at = move || marks.with(|marks| centre(marks));
     view! {
         <g transform=move || translate(at())>
             <g class="constant">
@@ -170,9 +177,11 @@ fn line_view(line: Line) -> impl IntoView {
             </g>
         }
     });
+    // The space keeps the words of two lines apart for those who read them as text.
     view! {
         {sign}
         <text class=line.class x=line.x y=line.y>{line.text}</text>
+        " "
     }
 }
 
@@ -195,14 +204,17 @@ fn placement(board: BoardState, id: PlacementId) -> Option<engine::plan::Placeme
 }
 
 /// The mold in words. It keeps what it said while the mold is on the move: nobody could listen that fast.
-fn spoken(board: BoardState, id: PlacementId) -> Memo<String> {
+fn spoken(board: BoardState, id: PlacementId, lines: Memo<Vec<Line>>) -> Memo<String> {
     Memo::new(move |before: Option<&String>| {
         let is_still = board.moving.with(std::collections::BTreeSet::is_empty);
         match before {
             Some(before) if !is_still => before.clone(),
-            _ => board.store.findings().with(|findings| {
-                board.store.with(|s| words::mold_label(s.plan(), s.pull, id, findings))
-            }),
+            _ => {
+                let seen = lines.with(|lines| label::text(lines));
+                board.store.findings().with(|found| {
+                    board.store.with(|s| words::mold_label(s.plan(), s.pull, id, found, &seen))
+                })
+            }
         }
     })
 }

@@ -65,7 +65,7 @@ pub(super) fn MoldForm(
             <ReliefFields m/>
             <div class="fields">
                 <Choice
-                    label="Turns a solver may give it"
+                    label="Turns that Arrange may give it"
                     options=turns()
                     value=m.read(|m| m.turns)
                     commit=m.write(|m, v| m.turns = v)

@@ -12,6 +12,7 @@ mod picture;
 mod steady;
 
 use std::collections::BTreeMap;
+use std::ops::Bound;
 use std::sync::Arc;
 
 use engine::edit::Edit;
@@ -22,12 +23,16 @@ use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
 use super::desk::use_desk;
+use crate::platform::focus_next;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, use_lengths};
 use form::MoldForm;
 use free_place::free_place;
 use kinds::size_of;
 use picture::MoldPicture;
+
+/// What the heading of the list is found by.
+const HEADING: &str = "molds-title";
 
 /// The list of molds.
 #[component]
@@ -38,7 +43,7 @@ pub(crate) fn Molds() -> impl IntoView {
     });
     view! {
         <div class="panel-head">
-            <h2>"Molds"</h2>
+            <h2 id=HEADING tabindex="-1">"Molds"</h2>
             <Button label="Add a mold" press=move |()| add_mold(store)/>
         </div>
         <p class="panel-note" hidden=move || ids.with(|ids| !ids.is_empty())>
@@ -84,6 +89,7 @@ fn MoldRow(id: MoldId) -> impl IntoView {
                     <Button label="Add to blank" press=move |()| stand(store, id)/>
                     <button
                         type="button"
+                        id=change_id(id)
                         class="button button-plain"
                         aria-expanded=move || if is_open.get() { "true" } else { "false" }
                         aria-controls=controls
@@ -105,6 +111,11 @@ fn MoldRow(id: MoldId) -> impl IntoView {
             </div>
         </li>
     }
+}
+
+/// What the button is found by that opens and closes the form of a mold.
+fn change_id(id: MoldId) -> String {
+    format!("mold-change-{}", id.0)
 }
 
 /// How many copies of a mold stand on the blank.
@@ -161,6 +172,7 @@ fn add(store: Store, id: MoldId, mold: Mold) {
     match change(store, Edit::AddMold(id, Box::new(mold))) {
         Ok(()) => {
             use_desk().mold.set(Some(id));
+            focus_next(vec![change_id(id)]);
             say_done(store, format!("{name} is added to the list. Give it its measures."));
         }
         Err(words) => say_refused(store, words),
@@ -169,11 +181,19 @@ fn add(store: Store, id: MoldId, mold: Mold) {
 
 fn remove(store: Store, id: MoldId) {
     let name = store.peek(|s| s.plan().molds.get(&id).map(|mold| mold.name.clone()));
+    let neighbour = store.peek(|session| {
+        let molds = &session.plan().molds;
+        let next = molds.range((Bound::Excluded(id), Bound::Unbounded)).next();
+        next.or_else(|| molds.range(..id).next_back()).map(|(neighbour, _)| change_id(*neighbour))
+    });
     match change(store, Edit::RemoveMold(id)) {
-        Ok(()) => say_done(
-            store,
-            format!("{} is removed. Undo brings it back.", name.unwrap_or_default()),
-        ),
+        Ok(()) => {
+            focus_next(neighbour.into_iter().chain([HEADING.to_owned()]).collect());
+            say_done(
+                store,
+                format!("{} is removed. Undo brings it back.", name.unwrap_or_default()),
+            );
+        }
         Err(words) => say_refused(store, words),
     }
 }

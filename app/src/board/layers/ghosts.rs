@@ -1,0 +1,30 @@
+//! The outlines of a layout that is not on the board: what is being looked for, or what an offer is compared with.
+
+use engine::drawing::Role;
+use leptos::prelude::*;
+
+use super::path;
+use crate::panels::{GhostKind, use_arranger};
+
+/// The ghosts, which lie over the molds; told apart by their dashes.
+#[component]
+pub(in super::super) fn Ghosts() -> impl IntoView {
+    let arranger = use_arranger();
+    let ghosts = Memo::new(move |_| arranger.ghosts());
+    let class = move || {
+        ghosts.with(|ghosts| match ghosts.as_ref().map(|ghosts| ghosts.kind) {
+            Some(GhostKind::Try) => "ghost ghost-try",
+            Some(GhostKind::Good) => "ghost ghost-good",
+            Some(GhostKind::Other) => "ghost ghost-other",
+            None => "ghost",
+        })
+    };
+    let data = Memo::new(move |_| {
+        ghosts.with(|ghosts| {
+            ghosts
+                .as_ref()
+                .map_or_else(String::new, |ghosts| path::of_role(&ghosts.marks, Role::Mold))
+        })
+    });
+    view! { <path class=class d=data aria-hidden="true"/> }
+}
