@@ -2,7 +2,8 @@
 //!
 //! Any layout is a beginning. Then the strip is cut a little shorter, the items that reach out are pushed in and a
 //! place is searched for each as ever; a strip that resists is tried again from a disturbed copy of the best layout,
-//! and cut by less.
+//! and cut by less. When nothing has come of that for long, half of the steps go into beginnings of their own, since
+//! some are good for far more than others.
 
 use std::ops::ControlFlow;
 use std::sync::Arc;
@@ -19,6 +20,9 @@ const LEAST_CUT: f64 = 1.5e-3;
 /// How often a strip of one length is disturbed before it is given up. Few pieces that fit each other without play have
 /// layouts far apart in length, and only persistence finds the next.
 const TRIES: u32 = 10;
+
+/// Steps without a shorter layout that a course is always given.
+const PERSISTENCE: u64 = 4_000_000;
 
 /// How far outlines are drawn in, as a share of the height: two of them, at a right-angled corner, stay below a
 /// millionth.
@@ -116,48 +120,139 @@ pub fn pack(
     watch: &mut dyn FnMut(&StripProgress) -> ControlFlow<()>,
 ) -> Packed {
     let mut packed = Packed { length: Length::mm(f64::INFINITY), poses: Vec::new(), steps: 0 };
-    let mut length = first_length(strip);
     // Far longer than ever needed: how long the strip is at the moment, the layout is told.
-    let problem = strip.problem(length * 1000.0);
+    let problem = strip.problem(first_length(strip) * 1000.0);
     let mut hunt = Hunt::new(&problem, None, seed, budget);
-    hunt.layout.resize(&problem, strip.room(length));
-    hunt.begin(None);
-    let mut cut = FIRST_CUT;
-    let mut n_failed = 0_u32;
+    let mut course = Course::anew(strip, &mut hunt, &problem);
+    let mut spent = Spent::default();
     loop {
         let mut told = |news: &Progress<'_>| {
             watch(&StripProgress { done: news.done, of: news.of, length: packed.length })
         };
         match hunt.run(TRIES, false, &mut told) {
             Ended::Stopped => break,
-            Ended::Solved => {
-                length = true_length(strip, &hunt.best);
-                if length < packed.length.to_mm() {
-                    packed.length = Length::mm(length);
-                    packed.poses.clone_from(&hunt.best);
-                }
-                n_failed = 0;
-            }
-            Ended::Stuck if packed.poses.is_empty() => {
-                length *= 1.05;
-                hunt.layout.resize(&problem, strip.room(length));
-                hunt.forget();
-                continue;
-            }
-            Ended::Stuck => {
-                n_failed += 1;
-                cut = (cut * 0.7).max(LEAST_CUT);
-                hunt.recall(&packed.poses);
-                hunt.swap(super::field::floor(f64::from(n_failed).sqrt()));
-            }
+            Ended::Solved => course.solved(true_length(strip, &hunt.best), &hunt),
+            Ended::Stuck => course.stuck(&mut hunt),
         }
-        let shorter = packed.length.to_mm() * (1.0 - cut);
-        hunt.layout.resize(&problem, strip.room(shorter));
-        length = shorter;
+        if course.poses.len() == problem.items.len() && course.length < packed.length.to_mm() {
+            packed.length = Length::mm(course.length);
+            packed.poses.clone_from(&course.poses);
+        }
+        if course.is_spent(hunt.steps) {
+            course = if spent.is_for_the_best(&course, hunt.steps) {
+                Course::again(&packed, &mut hunt)
+            } else {
+                Course::anew(strip, &mut hunt, &problem)
+            };
+        }
+        hunt.layout.resize(&problem, strip.room(course.next_length()));
         hunt.forget();
     }
     packed.steps = hunt.steps;
     packed
+}
+
+/// A way from one layout to ever shorter ones.
+struct Course {
+    /// Whether it began with a layout of its own.
+    is_fresh: bool,
+    /// The length of its best layout, or of the strip that it is still too long for.
+    length: f64,
+    /// The best layout; empty before the first.
+    poses: Vec<Pose>,
+    /// How much is cut off next, as a share of the length.
+    cut: f64,
+    n_failed: u32,
+    /// The steps of the search when it began, and when it last got better.
+    began: u64,
+    improved: u64,
+}
+
+impl Course {
+    /// One with a beginning of its own.
+    fn anew(strip: &Strip, hunt: &mut Hunt<'_>, problem: &Problem) -> Self {
+        let length = first_length(strip);
+        hunt.layout.resize(problem, strip.room(length));
+        hunt.forget();
+        hunt.begin(None);
+        let steps = hunt.steps;
+        Self {
+            is_fresh: true,
+            length,
+            poses: Vec::new(),
+            cut: FIRST_CUT,
+            n_failed: 0,
+            began: steps,
+            improved: steps,
+        }
+    }
+
+    /// One more from the best layout of all.
+    fn again(best: &Packed, hunt: &mut Hunt<'_>) -> Self {
+        hunt.recall(&best.poses);
+        hunt.swap(1);
+        let (length, poses, steps) = (best.length.to_mm(), best.poses.clone(), hunt.steps);
+        Self {
+            is_fresh: false,
+            length,
+            poses,
+            cut: LEAST_CUT,
+            n_failed: 1,
+            began: steps,
+            improved: steps,
+        }
+    }
+
+    fn solved(&mut self, length: f64, hunt: &Hunt<'_>) {
+        if self.poses.is_empty() || length < self.length {
+            self.length = length;
+            self.poses.clone_from(&hunt.best);
+        }
+        self.improved = hunt.steps;
+        self.n_failed = 0;
+    }
+
+    fn stuck(&mut self, hunt: &mut Hunt<'_>) {
+        if self.poses.is_empty() {
+            self.length *= 1.05;
+            return;
+        }
+        self.n_failed += 1;
+        self.cut = (self.cut * 0.7).max(LEAST_CUT);
+        hunt.recall(&self.poses);
+        hunt.swap(super::field::floor(f64::from(self.n_failed).sqrt()));
+    }
+
+    /// The length of the strip that is tried next.
+    fn next_length(&self) -> f64 {
+        if self.poses.is_empty() { self.length } else { self.length * (1.0 - self.cut) }
+    }
+
+    /// Whether nothing has come of it for half as long as something did.
+    fn is_spent(&self, steps: u64) -> bool {
+        let worked = self.improved - self.began;
+        !self.poses.is_empty() && steps - self.improved > PERSISTENCE.max(worked / 2)
+    }
+}
+
+/// The steps that went into beginnings of their own, and into the best layout of all.
+#[derive(Default)]
+struct Spent {
+    fresh: u64,
+    again: u64,
+}
+
+impl Spent {
+    /// Whether the course after this one begins with the best layout, which is when that has had fewer steps.
+    fn is_for_the_best(&mut self, after: &Course, steps: u64) -> bool {
+        let took = steps - after.began;
+        if after.is_fresh {
+            self.fresh += took;
+        } else {
+            self.again += took;
+        }
+        self.again < self.fresh
+    }
 }
 
 /// A length at which the copies cover half of the strip, and at which each has room in some turn.
