@@ -77,7 +77,7 @@ pub(crate) fn open_plan(page: &Page, plan: &Plan) {
     let name = format!("onepull-crowd-{}-{}.json", std::process::id(), plan.molds.len());
     let file = std::env::temp_dir().join(name);
     std::fs::write(&file, save(plan)).expect("a scratch file");
-    page.by_role("tab", "Plans").click();
+    page.by_id("tab-plans").click();
     page.by_selector("input[type=file]").choose_file(&file);
     let standing = plan.pulls.values().map(|pull| pull.placements.len()).sum::<usize>();
     page.until("the plan is on the board", || {
@@ -86,7 +86,7 @@ pub(crate) fn open_plan(page: &Page, plan: &Plan) {
     });
     std::fs::remove_file(&file).expect("the scratch file goes");
     // The list of molds is what usually lies open.
-    page.by_role("tab", "Molds").click();
+    page.by_id("tab-molds").click();
     assert_ne!(page.run("return document.querySelector('.notice').textContent"), Value::Null);
 }
 
