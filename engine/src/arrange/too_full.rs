@@ -73,8 +73,11 @@ fn leave_out(
     let n_tries = u64::try_from(tries.len()).unwrap_or(u64::MAX).max(1);
     let until = run.steps.saturating_add(steps);
     for left_out in tries {
-        if run.steps >= until || run.is_over() {
+        if run.is_over() {
             return None;
+        }
+        if run.steps >= until {
+            break;
         }
         let is_kept = |i: usize| !is_large(i) && left_out != Some(i);
         let rest = scene.of(|i, _| is_kept(i));

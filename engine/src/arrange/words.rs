@@ -205,7 +205,7 @@ impl Voice<'_> {
         }
         let mut told = vec![if before.spare.is_finite() {
             format!(
-                "The smallest gap above the rule was {} and is {}.",
+                "The smallest gap above the rule was {} and is now {}.",
                 self.length(before.spare.max(Length::ZERO)),
                 self.length(after.spare.max(Length::ZERO))
             )

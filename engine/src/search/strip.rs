@@ -123,29 +123,36 @@ pub fn pack(
     // Far longer than ever needed: how long the strip is at the moment, the layout is told.
     let problem = strip.problem(first_length(strip) * 1000.0);
     let mut hunt = Hunt::new(&problem, None, seed, budget);
-    let mut course = Course::anew(strip, &mut hunt, &problem);
-    let mut spent = Spent::default();
+    let mut best = Course::anew(strip, &mut hunt, &problem);
+    let mut fresh: Option<Course> = None;
+    let mut for_fresh = 0_u64;
     loop {
         let mut told = |news: &Progress<'_>| {
             watch(&StripProgress { done: news.done, of: news.of, length: packed.length })
         };
+        let course = fresh.as_mut().unwrap_or(&mut best);
         match hunt.run(TRIES, false, &mut told) {
             Ended::Stopped => break,
             Ended::Solved => course.solved(true_length(strip, &hunt.best), &hunt),
             Ended::Stuck => course.stuck(&mut hunt),
         }
-        if course.poses.len() == problem.items.len() && course.length < packed.length.to_mm() {
+        if !course.poses.is_empty() && course.length < packed.length.to_mm() {
             packed.length = Length::mm(course.length);
             packed.poses.clone_from(&course.poses);
         }
         if course.is_spent(hunt.steps) {
-            course = if spent.is_for_the_best(&course, hunt.steps) {
-                Course::again(&packed, &mut hunt)
-            } else {
-                Course::anew(strip, &mut hunt, &problem)
-            };
+            if let Some(spent) = fresh.take() {
+                for_fresh += hunt.steps - spent.began;
+                if spent.length < best.length {
+                    best = spent;
+                }
+                best.resume(&mut hunt);
+            } else if hunt.steps / 2 >= for_fresh {
+                fresh = Some(Course::anew(strip, &mut hunt, &problem));
+            }
         }
-        hunt.layout.resize(&problem, strip.room(course.next_length()));
+        let length = fresh.as_ref().unwrap_or(&best).next_length();
+        hunt.layout.resize(&problem, strip.room(length));
         hunt.forget();
     }
     packed.steps = hunt.steps;
@@ -154,8 +161,6 @@ pub fn pack(
 
 /// A way from one layout to ever shorter ones.
 struct Course {
-    /// Whether it began with a layout of its own.
-    is_fresh: bool,
     /// The length of its best layout, or of the strip that it is still too long for.
     length: f64,
     /// The best layout; empty before the first.
@@ -163,7 +168,7 @@ struct Course {
     /// How much is cut off next, as a share of the length.
     cut: f64,
     n_failed: u32,
-    /// The steps of the search when it began, and when it last got better.
+    /// The steps of the search when it began, and when it last got better or was taken up again.
     began: u64,
     improved: u64,
 }
@@ -175,32 +180,14 @@ impl Course {
         hunt.layout.resize(problem, strip.room(length));
         hunt.forget();
         hunt.begin(None);
-        let steps = hunt.steps;
-        Self {
-            is_fresh: true,
-            length,
-            poses: Vec::new(),
-            cut: FIRST_CUT,
-            n_failed: 0,
-            began: steps,
-            improved: steps,
-        }
+        let (began, improved) = (hunt.steps, hunt.steps);
+        Self { length, poses: Vec::new(), cut: FIRST_CUT, n_failed: 0, began, improved }
     }
 
-    /// One more from the best layout of all.
-    fn again(best: &Packed, hunt: &mut Hunt<'_>) -> Self {
-        hunt.recall(&best.poses);
-        hunt.swap(1);
-        let (length, poses, steps) = (best.length.to_mm(), best.poses.clone(), hunt.steps);
-        Self {
-            is_fresh: false,
-            length,
-            poses,
-            cut: LEAST_CUT,
-            n_failed: 1,
-            began: steps,
-            improved: steps,
-        }
+    /// Takes it up where it was left.
+    fn resume(&mut self, hunt: &mut Hunt<'_>) {
+        hunt.recall(&self.poses);
+        self.improved = hunt.steps;
     }
 
     fn solved(&mut self, length: f64, hunt: &Hunt<'_>) {
@@ -228,30 +215,9 @@ impl Course {
         if self.poses.is_empty() { self.length } else { self.length * (1.0 - self.cut) }
     }
 
-    /// Whether nothing has come of it for half as long as something did.
-    fn is_spent(&self, steps: u64) -> bool {
-        let worked = self.improved - self.began;
-        !self.poses.is_empty() && steps - self.improved > PERSISTENCE.max(worked / 2)
-    }
-}
-
-/// The steps that went into beginnings of their own, and into the best layout of all.
-#[derive(Default)]
-struct Spent {
-    fresh: u64,
-    again: u64,
-}
-
-impl Spent {
-    /// Whether the course after this one begins with the best layout, which is when that has had fewer steps.
-    fn is_for_the_best(&mut self, after: &Course, steps: u64) -> bool {
-        let took = steps - after.began;
-        if after.is_fresh {
-            self.fresh += took;
-        } else {
-            self.again += took;
-        }
-        self.again < self.fresh
+    /// Whether nothing has come of it for long.
+    const fn is_spent(&self, steps: u64) -> bool {
+        !self.poses.is_empty() && steps - self.improved > PERSISTENCE
     }
 }
 
