@@ -3,15 +3,13 @@
 mod crowded;
 mod hand;
 
-use std::collections::BTreeSet;
-
 use engine::file::save;
 use engine::plan::{Plan, sample};
 use onepull_tests::page::{Browser, Page};
 use serde_json::{Value, json};
 
 use crowded::{bench, crowded};
-use hand::{drag, open_plan};
+use hand::{drag, open_plan, titles};
 
 /// What the rules say when molds stand badly; what they say of a mold itself is not the arranger's business.
 const MISPLACED: [&str; 7] = [
@@ -329,15 +327,6 @@ fn places(page: &Page) -> Value {
         "return Object.fromEntries([...document.querySelectorAll('.mold[data-hit]')]
            .map((mold) => [mold.id, mold.querySelector('.footprint').getAttribute('d')]))",
     )
-}
-
-/// The titles of the findings shown, without their severity.
-fn titles(page: &Page) -> BTreeSet<String> {
-    let script = "return [...document.querySelectorAll('.finding-title')].map((title) => {
-        const severity = title.querySelector('.finding-severity');
-        return title.textContent.replace(severity.textContent, '').trim();
-    })";
-    serde_json::from_value(page.run(script)).expect("titles")
 }
 
 /// Findings about where molds stand.

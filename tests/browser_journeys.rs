@@ -13,7 +13,7 @@ use onepull_tests::page::{Browser, Page};
 use serde_json::json;
 
 use crowded::crowded;
-use hand::open_plan;
+use hand::{open_plan, titles};
 
 /// The placement of the limpet in the sample, which stands too close to the anemone base.
 const LIMPET: &str = "#mold-2";
@@ -290,15 +290,6 @@ fn a_new_plan_asks_for_the_machine_in_three_fields() {
 
 fn thin(name: &str) -> String {
     format!("{name} draws the sheet thin")
-}
-
-/// The titles of the findings shown, without their severity.
-fn titles(page: &Page) -> BTreeSet<String> {
-    let script = "return [...document.querySelectorAll('.finding-title')].map((title) => {
-        const severity = title.querySelector('.finding-severity');
-        return title.textContent.replace(severity.textContent, '').trim();
-    })";
-    serde_json::from_value(page.run(script)).expect("titles")
 }
 
 fn tab(page: &Page, name: &str) {

@@ -229,6 +229,12 @@ fn name_of(input: &str) -> &str {
 
 /// The text of a file, or of standard input for `-`.
 fn text_of(input: &str) -> Result<String, String> {
+    let bytes = bytes_of(input, MOST_BYTES)?;
+    String::from_utf8(bytes).map_err(|_| format!("{}: not a text (UTF-8)", name_of(input)))
+}
+
+/// What a file, or standard input for `-`, holds; no more than `most` bytes.
+fn bytes_of(input: &str, most: u64) -> Result<Vec<u8>, String> {
     let wrong = |what: &dyn std::fmt::Display| format!("{}: {what}", name_of(input));
     let mut reader: Box<dyn Read> = if input == "-" {
         Box::new(io::stdin().lock())
@@ -236,11 +242,11 @@ fn text_of(input: &str) -> Result<String, String> {
         Box::new(File::open(input).map_err(|error| wrong(&error))?)
     };
     let mut bytes = Vec::new();
-    reader.by_ref().take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| wrong(&error))?;
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err(wrong(&format_args!("more than {MOST_BYTES} bytes, which no plan takes")));
+    reader.by_ref().take(most + 1).read_to_end(&mut bytes).map_err(|error| wrong(&error))?;
+    if bytes.len() as u64 > most {
+        return Err(wrong(&format_args!("more than {most} bytes, which is more than is read")));
     }
-    String::from_utf8(bytes).map_err(|_| wrong(&"not a text (UTF-8)"))
+    Ok(bytes)
 }
 
 fn json_lines(value: &Value) -> String {

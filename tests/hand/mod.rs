@@ -1,7 +1,9 @@
-//! A hand that drags in the page itself, frame by frame, and what each frame costs.
+//! A hand that drags in the page itself, frame by frame, and what each frame costs; what the findings say meanwhile.
 
 #![allow(dead_code, reason = "each test that shares this file needs a part of it")]
 #![expect(clippy::cast_precision_loss, reason = "a few frames are counted")]
+
+use std::collections::BTreeSet;
 
 use engine::file::save;
 use engine::plan::Plan;
@@ -88,6 +90,15 @@ pub(crate) fn open_plan(page: &Page, plan: &Plan) {
     // The list of molds is what usually lies open.
     page.by_id("tab-molds").click();
     assert_ne!(page.run("return document.querySelector('.notice').textContent"), Value::Null);
+}
+
+/// The titles of the findings shown, without their severity.
+pub(crate) fn titles(page: &Page) -> BTreeSet<String> {
+    let script = "return [...document.querySelectorAll('.finding-title')].map((title) => {
+        const severity = title.querySelector('.finding-severity');
+        return title.textContent.replace(severity.textContent, '').trim();
+    })";
+    serde_json::from_value(page.run(script)).expect("titles")
 }
 
 /// A hand that drags in the page itself, frame by frame. The events it makes are those of a mouse but for the trust

@@ -1,7 +1,4 @@
-//! The verb `intake`: what a foreign file holds, as outlines and problems.
-
-use std::fs::File;
-use std::io::{self, Read};
+//! The verb `import`: what a foreign file holds, as outlines and problems.
 
 use engine::geometry::{Rect, Region};
 use engine::intake::{
@@ -12,7 +9,7 @@ use engine::plan::{Machine, Plan};
 use engine::units::{Angle, Length};
 use serde_json::{Value, json};
 
-use super::{Done, Given, UNUSABLE, json_lines, name_of};
+use super::{Done, Given, UNUSABLE, bytes_of, json_lines, name_of};
 
 /// The most bytes read, above what any reader takes.
 const MOST_BYTES: u64 = 130 << 20;
@@ -26,7 +23,7 @@ const LEAST_DRAFT: Angle = Angle::degrees(3.0);
 /// Says what was found in a file, and what a plan would take of it.
 pub(super) fn read_foreign(given: &Given) -> Result<Done, String> {
     let input = given.input();
-    let bytes = bytes_of(input)?;
+    let bytes = bytes_of(input, MOST_BYTES)?;
     let unit = given.option("unit").map(unit).transpose()?;
     let kind = Kind::of(input, &bytes);
     let (kind, found) = match kind {
@@ -99,21 +96,6 @@ fn unit(sign: &str) -> Result<SourceUnit, String> {
     let signs: Vec<&str> = SourceUnit::ALL.iter().map(|unit| unit.sign()).collect();
     SourceUnit::from_sign(sign)
         .ok_or_else(|| format!("--unit {sign}: choose one of {}", signs.join(", ")))
-}
-
-fn bytes_of(input: &str) -> Result<Vec<u8>, String> {
-    let wrong = |what: &dyn std::fmt::Display| format!("{}: {what}", name_of(input));
-    let mut reader: Box<dyn Read> = if input == "-" {
-        Box::new(io::stdin().lock())
-    } else {
-        Box::new(File::open(input).map_err(|error| wrong(&error))?)
-    };
-    let mut bytes = Vec::new();
-    reader.by_ref().take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| wrong(&error))?;
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err(wrong(&format_args!("more than {MOST_BYTES} bytes, which no reader takes")));
-    }
-    Ok(bytes)
 }
 
 fn found_json(kind: &str, found: &Found) -> Value {
