@@ -11,10 +11,12 @@ mod light;
 mod paper;
 mod picture;
 mod solve;
+mod straight;
 mod trace;
 
 pub use paper::{FoundPaper, Paper, PaperCorners, PaperError, find_paper};
 pub use picture::{Picture, PictureError};
+pub use straight::{Straight, paper_size, straighten};
 pub use trace::{TraceError, TraceSettings, Traced, parallax, trace};
 
 #[cfg(test)]
