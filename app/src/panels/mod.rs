@@ -6,6 +6,7 @@ mod desk;
 mod findings;
 mod gauges;
 mod help;
+mod intake;
 mod keeping;
 mod link;
 mod machine;
@@ -26,9 +27,9 @@ pub(crate) use change::change;
 pub(crate) use desk::{Desk, provide_desk, use_desk};
 pub(crate) use findings::Findings;
 pub(crate) use help::Help;
+pub(crate) use intake::{FileDialog, provide_intake, take_file};
 pub(crate) use keeping::{Keeper, Kept, provide_keeper, use_keeper};
 pub(crate) use pulls::PullChoice;
-pub(crate) use shelf::open_file;
 
 use crate::widgets::{Tab, Tabs};
 use arrange::Arrange;

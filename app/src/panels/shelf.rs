@@ -8,7 +8,7 @@ use leptos::prelude::*;
 
 use super::change::{say_done, say_refused};
 use super::keeping::{Keeper, use_keeper};
-use crate::platform::{ChosenFile, Record, chosen_file, download, focus_if_lost, focus_next};
+use crate::platform::{PickedFile, Record, chosen_file, download, focus_if_lost, focus_next};
 use crate::state::{Origin, ShelfId, Store, use_store};
 use crate::widgets::{Button, Committed, LengthField, TextField, use_lengths, use_voice};
 
@@ -21,8 +21,11 @@ pub(super) fn Shelf() -> impl IntoView {
     let store = use_store();
     let keeper = use_keeper();
     let removed = RwSignal::new(None::<(ShelfId, Record)>);
-    let choose =
-        move |event: Event| chosen_file(&event, move |file| open_file(store, keeper, file));
+    let choose = move |event: Event| {
+        if let Some(file) = chosen_file(&event) {
+            open_file(store, keeper, file);
+        }
+    };
     view! {
         <h2 id=HEADING tabindex="-1">"Plans in this browser"</h2>
         <p class="panel-note">
@@ -192,18 +195,20 @@ fn PutBack(removed: RwSignal<Option<(ShelfId, Record)>>) -> impl IntoView {
 }
 
 /// Opens a file as a plan of its own; a file that does not open changes nothing.
-pub(crate) fn open_file(store: Store, keeper: Keeper, file: ChosenFile) {
-    let ChosenFile { name, text } = file;
-    let plan =
-        text.and_then(|text| load(&text).map_err(|e| format!("{name} was not opened: {e}.")));
-    match plan {
-        Ok(plan) => {
-            let words = format!("{} is open, from {name}.", plan.name);
-            keeper.open_new(plan);
-            say_done(store, words);
+pub(super) fn open_file(store: Store, keeper: Keeper, file: PickedFile) {
+    let name = file.name();
+    file.text(move |text| {
+        let plan =
+            text.and_then(|text| load(&text).map_err(|e| format!("{name} was not opened: {e}.")));
+        match plan {
+            Ok(plan) => {
+                let words = format!("{} is open, from {name}.", plan.name);
+                keeper.open_new(plan);
+                say_done(store, words);
+            }
+            Err(words) => say_refused(store, words),
         }
-        Err(words) => say_refused(store, words),
-    }
+    });
 }
 
 /// Hands the open plan to the user as a file.

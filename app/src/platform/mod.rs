@@ -7,6 +7,7 @@ mod elements;
 mod failure;
 mod files;
 mod helper;
+mod photo;
 mod shelf;
 mod storage;
 mod theme;
@@ -19,8 +20,9 @@ pub(crate) use elements::{
     reveal,
 };
 pub(crate) use failure::report_failures;
-pub(crate) use files::{ChosenFile, chosen_file, download, dropped_file, welcome_file};
+pub(crate) use files::{PickedFile, chosen_file, download, dropped_file, welcome_file};
 pub(crate) use helper::{Bytes, Helper, work_here};
+pub(crate) use photo::{Photo, open_photo, put_pixels};
 pub(crate) use shelf::{Record, Shelf};
 pub(crate) use storage::{StorageTrouble, on_other_tab};
 pub(crate) use theme::{Theme, apply_theme, kept_theme};

@@ -4,6 +4,7 @@ use leptos::html;
 use leptos::prelude::*;
 
 use super::ids;
+use super::voice::{Spoken, use_voice};
 use crate::platform::{close_dialog, open_dialog};
 
 /// A dialog that is open while `open` is true.
@@ -24,6 +25,9 @@ pub(crate) fn Dialog(
         (Some(dialog), false) => close_dialog(&dialog),
         (None, _) => {}
     });
+    let voice = use_voice();
+    // What lies under a dialog is out of reach and is not read out, so the voice comes along.
+    Effect::watch(move || open.get(), move |open, _, _| voice.speak_in_dialog(*open), false);
     view! {
         <dialog
             node_ref=node
@@ -38,6 +42,9 @@ pub(crate) fn Dialog(
                 </button>
             </header>
             <div class="dialog-body">{children()}</div>
+            <Show when=move || open.get()>
+                <Spoken voice/>
+            </Show>
         </dialog>
     }
 }

@@ -23,6 +23,7 @@ use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
 use super::desk::use_desk;
+use super::intake::ForeignFiles;
 use crate::platform::focus_next;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, use_lengths};
@@ -30,6 +31,7 @@ use form::MoldForm;
 use free_place::free_place;
 use kinds::size_of;
 use picture::MoldPicture;
+pub(super) use picture::RegionPicture;
 
 /// What the heading of the list is found by.
 const HEADING: &str = "molds-title";
@@ -45,6 +47,7 @@ pub(crate) fn Molds() -> impl IntoView {
         <div class="panel-head">
             <h2 id=HEADING tabindex="-1">"Molds"</h2>
             <Button label="Add a mold" press=move |()| add_mold(store)/>
+            <ForeignFiles/>
         </div>
         <p class="panel-note" hidden=move || ids.with(|ids| !ids.is_empty())>
             "No molds yet. Add one, give it its measures, then add it to the blank."
@@ -114,7 +117,7 @@ fn MoldRow(id: MoldId) -> impl IntoView {
 }
 
 /// What the button is found by that opens and closes the form of a mold.
-fn change_id(id: MoldId) -> String {
+pub(super) fn change_id(id: MoldId) -> String {
     format!("mold-change-{}", id.0)
 }
 

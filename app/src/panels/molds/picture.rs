@@ -18,6 +18,15 @@ pub(super) fn MoldPicture(
     mold: Memo<Arc<Mold>>,
 ) -> impl IntoView {
     let region = Memo::new(move |_| mold.with(|mold| mold.footprint.region(PICTURE)));
+    view! { <RegionPicture region/> }
+}
+
+/// An outline with its holes as a small picture.
+#[component]
+pub(in crate::panels) fn RegionPicture(
+    /// The outline.
+    region: Memo<Region>,
+) -> impl IntoView {
     view! {
         <svg class="mold-picture" viewBox=move || region.with(view_box) aria-hidden="true">
             <path d=move || region.with(|region| path(region.rings())) fill-rule="evenodd"/>
