@@ -10,8 +10,8 @@ use leptos::prelude::*;
 use crate::board::Board;
 use crate::jobs::provide_jobs;
 use crate::panels::{
-    FileDialog, Findings, Help, Panels, provide_arranger, provide_desk, provide_intake,
-    provide_keeper, take_file,
+    FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_desk,
+    provide_intake, provide_keeper, take_file,
 };
 use crate::platform::{
     apply_theme, dropped_file, focus, kept_theme, report_failures, welcome_file,
@@ -61,6 +61,7 @@ pub(crate) fn Page() -> impl IntoView {
             </Show>
             <Help/>
             <FileDialog/>
+            <PhotoDialog/>
         </div>
     }
 }

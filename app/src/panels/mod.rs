@@ -27,7 +27,7 @@ pub(crate) use change::change;
 pub(crate) use desk::{Desk, provide_desk, use_desk};
 pub(crate) use findings::Findings;
 pub(crate) use help::Help;
-pub(crate) use intake::{FileDialog, provide_intake, take_file};
+pub(crate) use intake::{FileDialog, PhotoDialog, provide_intake, take_file};
 pub(crate) use keeping::{Keeper, Kept, provide_keeper, use_keeper};
 pub(crate) use pulls::PullChoice;
 

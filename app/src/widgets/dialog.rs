@@ -15,6 +15,9 @@ pub(crate) fn Dialog(
     title: Signal<String>,
     /// Whether it is open; set to false by Escape and by its own button.
     open: RwSignal<bool>,
+    /// Whether it needs all the room there is, as for a picture.
+    #[prop(optional)]
+    is_wide: bool,
     /// What it shows.
     children: Children,
 ) -> impl IntoView {
@@ -31,7 +34,7 @@ pub(crate) fn Dialog(
     view! {
         <dialog
             node_ref=node
-            class="dialog"
+            class=if is_wide { "dialog dialog-wide" } else { "dialog" }
             aria-labelledby=heading.clone()
             on:close=move |_| open.set(false)
         >

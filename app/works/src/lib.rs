@@ -19,3 +19,4 @@ pub use foreign::{
     TracePhoto,
 };
 pub use protocol::{Answer, Ask, PaperName, Parcel, Print, Reply, Request, Sheets};
+pub use shapes::sentence;

@@ -104,7 +104,8 @@ pub(super) fn sentences<'a>(problems: impl IntoIterator<Item = &'a Problem>) -> 
 }
 
 /// Words with a capital and a full stop.
-pub(super) fn sentence(words: &str) -> String {
+#[must_use]
+pub fn sentence(words: &str) -> String {
     let mut letters = words.chars();
     let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
     let stop = if words.ends_with(['.', '!', '?']) { "" } else { "." };

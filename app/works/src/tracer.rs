@@ -10,7 +10,7 @@ use engine::units::Angle;
 
 use super::Answer;
 use super::foreign::{Corners, FindPaper, PhotoPaper, PhotoTraced, Stroke, TracePhoto};
-use super::shapes::{Known, Picture as Told, sentences, shapes};
+use super::shapes::{Known, Picture as Told, sentence, shapes};
 
 /// Pixels to a millimetre of the paper as it is shown: fine enough to see where an edge runs.
 const PER_MM: f64 = 3.0;
@@ -54,7 +54,7 @@ pub(super) fn traced(
         threshold: traced.threshold,
         error: traced.expected_error.to_mm(),
         camera: traced.camera_height.to_mm(),
-        problems: sentences(&traced.problems),
+        problems: traced.problems.iter().map(|one| sentence(&one.trouble.to_string())).collect(),
         pixels: straight.map(|straight: photo::Straight| straight.rgba).unwrap_or_default(),
     })))
 }

@@ -5,6 +5,7 @@ use leptos::ev::Event;
 use leptos::prelude::*;
 
 use super::file::FileIntake;
+use super::photo::PhotoIntake;
 use crate::panels::change::say_refused;
 use crate::panels::keeping::{Keeper, use_keeper};
 use crate::panels::shelf::open_file;
@@ -16,11 +17,13 @@ use crate::state::{Store, use_store};
 pub(crate) struct Intake {
     /// Drawings and meshes.
     pub(in crate::panels) files: FileIntake,
+    /// Photographs.
+    pub(in crate::panels) photos: PhotoIntake,
 }
 
 /// Puts the door in reach of the page and its panels.
 pub(crate) fn provide_intake(store: Store) -> Intake {
-    let intake = Intake { files: FileIntake::new(store) };
+    let intake = Intake { files: FileIntake::new(store), photos: PhotoIntake::new(store) };
     provide_context(intake);
     intake
 }
@@ -71,9 +74,10 @@ pub(crate) fn take_file(store: Store, keeper: Keeper, intake: Intake, file: Pick
         match reader(&file.name(), &file.media(), &beginning) {
             Reader::Plan => open_file(store, keeper, file),
             Reader::Foreign => intake.files.begin(file),
-            Reader::Photo | Reader::Nobody => {
+            Reader::Photo => intake.photos.begin(file),
+            Reader::Nobody => {
                 let words = format!(
-                    "{} was not opened: it is no saved plan, no SVG or DXF drawing and no STL, OBJ or 3MF mesh.",
+                    "{} was not opened: it is no saved plan, no SVG or DXF drawing, no STL, OBJ or 3MF mesh and no picture.",
                     file.name()
                 );
                 say_refused(store, words);
@@ -101,6 +105,23 @@ pub(in crate::panels) fn ForeignFiles() -> impl IntoView {
                 accept=".svg,.dxf,.stl,.obj,.3mf,image/svg+xml,model/stl,model/obj,model/3mf"
                 on:change=choose
             />
+        </label>
+    }
+}
+
+/// The button that opens the browser's list of files, or the camera, for a photograph.
+#[component]
+pub(in crate::panels) fn Photographs() -> impl IntoView {
+    let (store, keeper, intake) = (use_store(), use_keeper(), use_intake());
+    let choose = move |event: Event| {
+        if let Some(file) = chosen_file(&event) {
+            take_file(store, keeper, intake, file);
+        }
+    };
+    view! {
+        <label class="button button-plain file-button">
+            "Trace a photo"
+            <input type="file" id="molds-from-photo" class="unseen" accept="image/*" on:change=choose/>
         </label>
     }
 }

@@ -23,7 +23,7 @@ use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
 use super::desk::use_desk;
-use super::intake::ForeignFiles;
+use super::intake::{ForeignFiles, Photographs};
 use crate::platform::focus_next;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, use_lengths};
@@ -31,7 +31,7 @@ use form::MoldForm;
 use free_place::free_place;
 use kinds::size_of;
 use picture::MoldPicture;
-pub(super) use picture::RegionPicture;
+pub(super) use picture::{RegionPicture, path};
 
 /// What the heading of the list is found by.
 const HEADING: &str = "molds-title";
@@ -48,6 +48,7 @@ pub(crate) fn Molds() -> impl IntoView {
             <h2 id=HEADING tabindex="-1">"Molds"</h2>
             <Button label="Add a mold" press=move |()| add_mold(store)/>
             <ForeignFiles/>
+            <Photographs/>
         </div>
         <p class="panel-note" hidden=move || ids.with(|ids| !ids.is_empty())>
             "No molds yet. Add one, give it its measures, then add it to the blank."

@@ -43,7 +43,7 @@ fn view_box(region: &Region) -> String {
 }
 
 /// Closed outlines as an SVG path, y downwards as SVG has it.
-pub(super) fn path<'a>(rings: impl Iterator<Item = &'a Ring>) -> String {
+pub(in crate::panels) fn path<'a>(rings: impl Iterator<Item = &'a Ring>) -> String {
     let mut text = String::new();
     for ring in rings {
         for (at, point) in ring.points().iter().enumerate() {
