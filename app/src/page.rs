@@ -11,7 +11,7 @@ use crate::board::Board;
 use crate::jobs::provide_jobs;
 use crate::panels::{
     FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_desk,
-    provide_intake, provide_keeper, take_file,
+    provide_intake, provide_keeper, provide_mold_keeper, take_file,
 };
 use crate::platform::{
     apply_theme, dropped_file, focus, kept_theme, report_failures, welcome_file,
@@ -37,6 +37,7 @@ pub(crate) fn Page() -> impl IntoView {
     let voice = provide_voice();
     provide_arranger(store);
     provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
+    provide_mold_keeper(store);
     let intake = provide_intake(store);
     let drop = move |event: DragEvent| {
         if let Some(file) = dropped_file(&event) {

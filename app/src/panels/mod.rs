@@ -10,6 +10,8 @@ mod intake;
 mod keeping;
 mod link;
 mod machine;
+mod mold_shelf;
+mod mold_text;
 mod molds;
 mod place;
 mod pulls;
@@ -29,6 +31,7 @@ pub(crate) use findings::Findings;
 pub(crate) use help::Help;
 pub(crate) use intake::{FileDialog, PhotoDialog, provide_intake, take_file};
 pub(crate) use keeping::{Keeper, Kept, provide_keeper, use_keeper};
+pub(crate) use mold_shelf::provide_mold_keeper;
 pub(crate) use pulls::PullChoice;
 
 use crate::widgets::{Tab, Tabs};

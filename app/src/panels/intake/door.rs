@@ -8,7 +8,8 @@ use super::file::FileIntake;
 use super::photo::PhotoIntake;
 use crate::panels::change::say_refused;
 use crate::panels::keeping::{Keeper, use_keeper};
-use crate::panels::shelf::open_file;
+use crate::panels::mold_shelf::{MoldKeeper, is_shelf, use_mold_keeper};
+use crate::panels::shelf::open_text;
 use crate::platform::{PickedFile, chosen_file};
 use crate::state::{Store, use_store};
 
@@ -19,11 +20,17 @@ pub(crate) struct Intake {
     pub(in crate::panels) files: FileIntake,
     /// Photographs.
     pub(in crate::panels) photos: PhotoIntake,
+    /// The mold shelf.
+    shelf: MoldKeeper,
 }
 
 /// Puts the door in reach of the page and its panels.
 pub(crate) fn provide_intake(store: Store) -> Intake {
-    let intake = Intake { files: FileIntake::new(store), photos: PhotoIntake::new(store) };
+    let intake = Intake {
+        files: FileIntake::new(store),
+        photos: PhotoIntake::new(store),
+        shelf: use_mold_keeper(),
+    };
     provide_context(intake);
     intake
 }
@@ -71,14 +78,18 @@ fn reader(name: &str, media: &str, beginning: &[u8]) -> Reader {
 pub(crate) fn take_file(store: Store, keeper: Keeper, intake: Intake, file: PickedFile) {
     let known = file.clone();
     known.beginning(move |beginning| {
-        match reader(&file.name(), &file.media(), &beginning) {
-            Reader::Plan => open_file(store, keeper, file),
+        let name = file.name();
+        match reader(&name, &file.media(), &beginning) {
+            Reader::Plan => file.text(move |text| match text {
+                Ok(text) if is_shelf(&text) => intake.shelf.import(&name, &text),
+                text => open_text(store, keeper, &name, text),
+            }),
             Reader::Foreign => intake.files.begin(file),
             Reader::Photo => intake.photos.begin(file),
             Reader::Nobody => {
                 let words = format!(
                     "{} was not opened: it is no saved plan, no SVG or DXF drawing, no STL, OBJ or 3MF mesh and no picture.",
-                    file.name()
+                    name
                 );
                 say_refused(store, words);
             }

@@ -10,6 +10,7 @@ use works::{Answer, Ask, FileRead, ReadFile, Side};
 use super::picks::Picks;
 use crate::jobs::{JobId, Jobs};
 use crate::panels::desk::{Desk, PanelKey, use_desk};
+use crate::panels::mold_shelf::{MoldKeeper, use_mold_keeper};
 use crate::platform::{Bytes, PickedFile};
 use crate::state::Store;
 use crate::widgets::{Voice, use_voice};
@@ -35,6 +36,7 @@ pub(super) enum Stage {
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct FileIntake {
     store: Store,
+    shelf: MoldKeeper,
     desk: Desk,
     voice: Voice,
     /// A worker of its own, so that giving up ends nobody else's work.
@@ -64,6 +66,7 @@ impl FileIntake {
     pub(super) fn new(store: Store) -> Self {
         let intake = Self {
             store,
+            shelf: use_mold_keeper(),
             desk: use_desk(),
             voice: use_voice(),
             jobs: Jobs::new(),
@@ -179,7 +182,7 @@ impl FileIntake {
     /// Adds what is chosen, and closes the dialog.
     pub(super) fn add(self) {
         let source = self.name.get_untracked();
-        match self.picks.add(self.store, &source) {
+        match self.picks.add(self.store, self.shelf, &source) {
             Ok(()) => {
                 self.desk.panel.set(PanelKey::Molds);
                 self.is_open.set(false);

@@ -11,6 +11,7 @@ use super::file::Stage;
 use super::picks::{Pick, Picks};
 use crate::jobs::{JobId, Jobs};
 use crate::panels::desk::{Desk, PanelKey, use_desk};
+use crate::panels::mold_shelf::{MoldKeeper, use_mold_keeper};
 use crate::platform::{Photo, PickedFile, open_photo};
 use crate::state::Store;
 use crate::widgets::{Voice, use_voice};
@@ -34,6 +35,7 @@ pub(super) type Straight = ([u32; 2], Vec<u8>);
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct PhotoIntake {
     store: Store,
+    shelf: MoldKeeper,
     desk: Desk,
     voice: Voice,
     /// A worker of its own, so that giving up ends nobody else's work.
@@ -73,6 +75,7 @@ impl PhotoIntake {
     pub(super) fn new(store: Store) -> Self {
         let intake = Self {
             store,
+            shelf: use_mold_keeper(),
             desk: use_desk(),
             voice: use_voice(),
             jobs: Jobs::new(),
@@ -260,7 +263,7 @@ impl PhotoIntake {
     /// Adds what is chosen, and closes the dialog.
     pub(super) fn add(self) {
         let source = self.name.get_untracked();
-        match self.picks.add(self.store, &source) {
+        match self.picks.add(self.store, self.shelf, &format!("a photo, {source}")) {
             Ok(()) => {
                 self.desk.panel.set(PanelKey::Molds);
                 self.is_open.set(false);

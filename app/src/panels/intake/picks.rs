@@ -3,14 +3,15 @@
 use std::sync::Arc;
 
 use engine::edit::Edit;
-use engine::file::load;
 use engine::geometry::{Point, Region, Ring};
-use engine::plan::{Mold, MoldId, Plan, limits};
+use engine::plan::{Footprint, Mold, MoldId, Plan, limits};
 use engine::units::{Length, LengthStyle};
 use leptos::prelude::*;
 use works::Shape;
 
 use crate::panels::change::{change, say_done};
+use crate::panels::mold_shelf::MoldKeeper;
+use crate::panels::mold_text;
 use crate::panels::molds::{RegionPicture, change_id};
 use crate::platform::focus_next;
 use crate::state::Store;
@@ -73,21 +74,28 @@ impl Picks {
     }
 
     /// Adds what is chosen to the plan as one step; or says why not.
-    pub(super) fn add(self, store: Store, source: &str) -> Result<(), String> {
+    pub(super) fn add(self, store: Store, shelf: MoldKeeper, source: &str) -> Result<(), String> {
         let edits =
             self.0.with_untracked(|picks| store.peek(|session| edits(session.plan(), picks)))?;
         let n = edits.len();
-        let first = edits.first().and_then(|edit| match edit {
-            Edit::AddMold(id, _) => Some(*id),
-            _ => None,
-        });
+        let added: Vec<(MoldId, Footprint)> = edits.iter().filter_map(added).collect();
+        let first = added.first().map(|(id, _)| *id);
         change(store, Edit::All(edits))?;
+        added.into_iter().for_each(|(_, footprint)| shelf.remember(footprint, source));
         let words = if n == 1 { "One mold is".to_owned() } else { format!("{n} molds are") };
         say_done(store, format!("{words} added from {source}. Undo takes them back."));
         if let Some(id) = first {
             focus_next(vec![change_id(id)]);
         }
         Ok(())
+    }
+}
+
+/// The mold that an edit adds, and its footprint.
+fn added(edit: &Edit) -> Option<(MoldId, Footprint)> {
+    match edit {
+        Edit::AddMold(id, mold) => Some((*id, mold.footprint.clone())),
+        _ => None,
     }
 }
 
@@ -108,9 +116,8 @@ fn edits(plan: &Plan, picks: &[Pick]) -> Result<Vec<Edit>, String> {
 
 /// The mold as it was made beside the page, with what the person said of it.
 fn mold_of(pick: &Pick) -> Option<Mold> {
-    let plan = load(pick.shape.mold.as_deref()?).ok()?;
-    let mold = plan.molds.into_values().next()?;
-    Some(Mold { name: pick.name.clone(), height: pick.height, ..Arc::unwrap_or_clone(mold) })
+    let mold = mold_text::mold_of(pick.shape.mold.as_deref()?)?;
+    Some(Mold { name: pick.name.clone(), height: pick.height, ..mold })
 }
 
 /// The outlines told in numbers as a region of the geometry, for pictures.
@@ -253,7 +260,7 @@ fn measures(shape: &Shape, style: LengthStyle) -> String {
 #[cfg(test)]
 mod tests {
     use engine::file::save;
-    use engine::plan::{Footprint, Machine, sample};
+    use engine::plan::{Machine, sample};
 
     use super::*;
 

@@ -24,6 +24,7 @@ use leptos::prelude::*;
 use super::change::{change, say_done, say_refused};
 use super::desk::use_desk;
 use super::intake::{ForeignFiles, Photographs};
+use super::mold_shelf::{MoldShelf, use_mold_keeper};
 use crate::platform::focus_next;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, use_lengths};
@@ -31,7 +32,7 @@ use form::MoldForm;
 use free_place::free_place;
 use kinds::size_of;
 use picture::MoldPicture;
-pub(super) use picture::{RegionPicture, path};
+pub(super) use picture::{RegionPicture, path, region_for_picture};
 
 /// What the heading of the list is found by.
 const HEADING: &str = "molds-title";
@@ -58,6 +59,7 @@ pub(crate) fn Molds() -> impl IntoView {
                 <MoldRow id/>
             </For>
         </ul>
+        <MoldShelf/>
     }
 }
 
@@ -73,6 +75,7 @@ fn follow(store: Store, id: MoldId) -> Memo<Arc<Mold>> {
 fn MoldRow(id: MoldId) -> impl IntoView {
     let store = use_store();
     let desk = use_desk();
+    let keeper = use_mold_keeper();
     let style = use_lengths();
     let mold = follow(store, id);
     let is_open = Memo::new(move |_| desk.mold.get() == Some(id));
@@ -109,6 +112,10 @@ fn MoldRow(id: MoldId) -> impl IntoView {
                     <MoldForm id mold/>
                     <div class="row">
                         <Button label="Duplicate" press=move |()| duplicate(store, id)/>
+                        <Button
+                            label="Keep on the shelf"
+                            press=move |()| keeper.keep(&mold.get_untracked())
+                        />
                         <Button label="Remove" press=move |()| remove(store, id)/>
                     </div>
                 </Show>
@@ -133,7 +140,7 @@ fn counted(standing: usize, copies: u32) -> String {
 }
 
 /// `ellipse 64 x 52 mm, 22 mm tall`.
-fn measures(mold: &Mold, style: LengthStyle) -> String {
+pub(super) fn measures(mold: &Mold, style: LengthStyle) -> String {
     let size = size_of(&mold.footprint);
     format!(
         "{}, {} x {}, {} tall",

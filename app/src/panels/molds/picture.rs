@@ -17,7 +17,7 @@ pub(super) fn MoldPicture(
     /// The mold.
     mold: Memo<Arc<Mold>>,
 ) -> impl IntoView {
-    let region = Memo::new(move |_| mold.with(|mold| mold.footprint.region(PICTURE)));
+    let region = Memo::new(move |_| mold.with(|mold| region_for_picture(mold)));
     view! { <RegionPicture region/> }
 }
 
@@ -32,6 +32,11 @@ pub(in crate::panels) fn RegionPicture(
             <path d=move || region.with(|region| path(region.rings())) fill-rule="evenodd"/>
         </svg>
     }
+}
+
+/// The footprint as finely as a small picture needs it.
+pub(in crate::panels) fn region_for_picture(mold: &Mold) -> Region {
+    mold.footprint.region(PICTURE)
 }
 
 /// A square round the region, with room for its line.
