@@ -179,9 +179,9 @@ fn rounded() -> Plan {
         (Footprint::Ellipse { width: mm(90.7), depth: mm(41.9) }, Relief::Taper { top: 0.3 }),
         (
             Footprint::RoundedRectangle { width: mm(80.1), depth: mm(50.3), radius: mm(11.7) },
-            Relief::FlatTop,
+            Relief::FLAT,
         ),
-        (Footprint::Polygon { sides: 7, diameter: mm(70.9) }, Relief::FlatTop),
+        (Footprint::Polygon { sides: 7, diameter: mm(70.9) }, Relief::FLAT),
     ];
     let mut plan = sample();
     for ((footprint, relief), n) in shapes.into_iter().zip(0_u32..) {

@@ -338,7 +338,7 @@ fn poses() -> impl Strategy<Value = Pose> {
 
 fn molds() -> impl Strategy<Value = Mold> {
     let relief = prop_oneof![
-        Just(Relief::FlatTop),
+        Just(Relief::FLAT),
         Just(Relief::Dome),
         (0.0..=1.0).prop_map(|top| Relief::Taper { top }),
     ];
