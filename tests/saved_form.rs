@@ -100,7 +100,10 @@ fn reliefs_that_make_no_sense_are_refused() {
             with(json!({"rounded-top": {"edge_mm": 20}})),
             "an edge radius of 20.0 mm is more than the 19.5 mm",
         ),
-        (with(json!({"rounded-top": {"edge_mm": -1}})), "a rounded edge's radius of -1.0 mm is outside"),
+        (
+            with(json!({"rounded-top": {"edge_mm": -1}})),
+            "a rounded edge's radius of -1.0 mm is outside",
+        ),
         (steps(json!([])), "a stepped mold needs at least one step"),
         (
             steps(json!([{"height_mm": 18.5, "inset_mm": 9}])),

@@ -32,10 +32,9 @@ pub(crate) fn every_choice() -> Plan {
 }
 
 /// The same with the reliefs that came with version 2.
-#[allow(dead_code, reason = "of the tests that share this, not all know version 2")]
 pub(crate) fn every_relief() -> Plan {
     let plan = every_choice();
-    let slope = |k: u16| if k % 30 == 0 { 0 } else { 3 * (k % 30) + k / 30 };
+    let slope = |k: u16| if k.is_multiple_of(30) { 0 } else { 3 * (k % 30) + k / 30 };
     let grid = HeightGrid::new(30, 26, Length::mm(18.5), (0..30 * 26).map(slope).collect());
     let step = |height, inset| Step { height: Length::mm(height), inset: Length::mm(inset) };
     let reliefs = [

@@ -233,7 +233,7 @@ fn grid() -> impl Strategy<Value = Arc<HeightGrid>> {
         let mut tenths = || {
             // The steps of a linear congruential generator (Numerical Recipes, 2nd ed., section 7.1; from memory).
             mixed = mixed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-            u16::try_from(mixed >> if seed % 4 == 0 { 16 } else { 26 }).expect("16 bits")
+            u16::try_from(mixed >> if seed.is_multiple_of(4) { 16 } else { 26 }).expect("16 bits")
         };
         let cells = (0..columns * rows).map(|_| tenths()).collect();
         Arc::new(HeightGrid::new(columns, rows, height, cells).expect("whole"))

@@ -187,7 +187,13 @@ mod tests {
         let cone = |k: u32| {
             let (x, y) = (at(k % n), at(k / n));
             let left = 100.0 * (1.0 - (x * x + y * y).sqrt());
-            if left > 0.0 { (left.round() as u16).max(1) } else { 0 }
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a hundred tenths at most"
+            )]
+            let tenths = left.max(0.0).ceil() as u16;
+            tenths
         };
         let grid = HeightGrid::new(60, 60, Length::mm(10.0), (0..n * n).map(cone).collect());
         let relief = Relief::Heights(Arc::new(grid.expect("whole")));
