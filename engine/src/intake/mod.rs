@@ -19,7 +19,7 @@ pub mod photo;
 mod problem;
 mod svg;
 
-pub use add::{AddError, Added, add_mold};
+pub use add::{AddError, Added, add_mold, add_mold_from_mesh};
 pub use dxf::read_dxf;
 pub use found::{Found, FoundOutline, Scale, SourceUnit};
 pub use kind::Kind;

@@ -5,6 +5,7 @@
 //! cover, walls without draft, undercuts, and heights on a grid.
 
 mod envelope;
+mod grid;
 mod obj;
 mod silhouette;
 mod solid;
@@ -15,6 +16,7 @@ mod threemf;
 mod undercut;
 mod zip;
 
+pub(super) use grid::height_grid;
 pub use solid::{FoundMesh, Mesh, read_mesh};
 pub use stand::{Standing, Up};
 pub use survey::{SteepWalls, Survey, survey};
@@ -27,6 +29,6 @@ const MOST_BYTES: usize = 120 << 20;
 const MOST_TRIANGLES: usize = 2_000_000;
 
 #[cfg(test)]
-mod shapes;
+pub(super) mod shapes;
 #[cfg(test)]
 mod tests;
