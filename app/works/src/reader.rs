@@ -1,15 +1,16 @@
 //! Reads foreign drawings and meshes, and tells what could become molds.
 
-use engine::geometry::{Point, Region, Ring};
+use engine::geometry::{HeightField, Point, Pose, Region, Ring, Shape as Outline};
 use engine::intake::{
-    Found, FoundOutline, Kind, Place, Scale, SourceUnit, Standing, Survey, Up, read_dxf, read_mesh,
-    read_svg, survey,
+    Found, FoundOutline, Kind, Mesh, Place, Scale, SourceUnit, Standing, Survey, Up,
+    add_mold_from_mesh, read_dxf, read_mesh, read_svg, survey,
 };
+use engine::plan::limits;
 use engine::units::{Angle, Length};
 
 use super::Answer;
-use super::foreign::{FileRead, MeshTold, ReadFile, Side};
-use super::shapes::{Known, Picture, sentences, shapes};
+use super::foreign::{FileRead, MeshTold, ReadFile, Shape, Side};
+use super::shapes::{Picture, empty, sentences, shape, shapes, short_name};
 
 /// Cells along the longer side of the picture of a side: as many as it has pixels on most screens.
 const SIDE_CELLS: f64 = 56.0;
@@ -90,7 +91,7 @@ fn drawing(ask: &ReadFile, read: impl FnOnce(Option<SourceUnit>) -> Found) -> Fi
     let rest = given.map_or(1.0, |(_, rest)| rest);
     let found = read(given.map(|(unit, _)| unit));
     let scaled = found.outlines.iter().map(|outline| scaled(outline, rest)).collect::<Vec<_>>();
-    let (shapes, n_more) = shapes(&scaled, Known::nothing(Picture::Small));
+    let (shapes, n_more) = shapes(&scaled, Picture::Small);
     FileRead {
         kind: String::new(),
         unit_mm: found.scale.unit().length().to_mm() * rest,
@@ -129,13 +130,18 @@ fn mesh(ask: &ReadFile, kind: Kind, bytes: &[u8], tell: &mut dyn FnMut(Answer)) 
     let up = Up::ALL.into_iter().find(|up| up.sign() == ask.up).unwrap_or_default();
     let standing = Standing::new(mesh, up, unit);
     let least_draft = Angle::degrees(ask.least_draft.clamp(0.0, 45.0));
-    let survey = survey(&standing, least_draft);
-    let outlines = outlines(&ask.name, &survey);
-    let draft = survey.steep.least.filter(|least| *least > Angle::ZERO);
-    let draft =
-        if survey.steep.least.is_some() { draft.unwrap_or(Angle::ZERO) } else { least_draft };
-    let known = Known { height: survey.height, draft: Some(draft), picture: Picture::Small };
-    let (shapes, n_more) = shapes(&outlines, known);
+    let mut survey = survey(&standing, least_draft);
+    let told = MeshTold {
+        n_triangles,
+        height: survey.height.to_mm(),
+        formed: survey.formed.to_mm2(),
+        steep: survey.steep.surface.to_mm2(),
+        least: survey.steep.least.map(Angle::to_degrees),
+        undercut: survey.undercut.surface.to_mm2(),
+        hangs_over: survey.undercut.plan.to_mm2(),
+        sides,
+    };
+    let (shapes, n_more) = parts(&ask.name, &mut survey);
     FileRead {
         kind: String::new(),
         unit_mm: unit.length().to_mm() * rest,
@@ -143,32 +149,52 @@ fn mesh(ask: &ReadFile, kind: Kind, bytes: &[u8], tell: &mut dyn FnMut(Answer)) 
         shapes,
         n_more,
         problems: sentences(found.problems.iter().chain(&survey.problems)),
-        mesh: Some(MeshTold {
-            n_triangles,
-            height: survey.height.to_mm(),
-            formed: survey.formed.to_mm2(),
-            steep: survey.steep.surface.to_mm2(),
-            least: survey.steep.least.map(Angle::to_degrees),
-            undercut: survey.undercut.surface.to_mm2(),
-            hangs_over: survey.undercut.plan.to_mm2(),
-            sides,
-        }),
+        mesh: Some(told),
     }
 }
 
-/// The parts of the silhouette, called after the file.
-fn outlines(name: &str, survey: &Survey) -> Vec<FoundOutline> {
+/// The parts of the mesh that stand by themselves, called after the file, each with its own heights.
+fn parts(name: &str, survey: &mut Survey) -> (Vec<Shape>, usize) {
     let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
-    let is_alone = survey.silhouette.len() == 1;
-    let part = |(number, region): (usize, &Region)| {
+    let silhouette = std::mem::take(&mut survey.silhouette);
+    let is_alone = silhouette.len() == 1;
+    let n_more = silhouette.len().saturating_sub(limits::MOLDS);
+    let plan = empty();
+    let mut shapes = Vec::new();
+    for (number, region) in (1..).zip(silhouette.into_iter().take(limits::MOLDS)) {
         let name = if is_alone { stem.to_owned() } else { format!("{stem}, part {number}") };
-        FoundOutline { name, region: region.clone(), at: Place::File }
+        if !is_alone {
+            survey.height = height_of(&region, &survey.heights);
+        }
+        survey.silhouette = vec![region.clone()];
+        let added = add_mold_from_mesh(&plan, survey, &short_name(&name));
+        let outline = FoundOutline { name, region, at: Place::File };
+        shapes.push(shape(&outline, Picture::Small, added));
+    }
+    (shapes, n_more)
+}
+
+/// How tall what stands on a region is, looked at in a hundred places each way.
+fn height_of(region: &Region, heights: &HeightField) -> Length {
+    const PLACES: u32 = 100;
+    let shape = Outline::new(region.clone());
+    let bounds = shape.bounds();
+    let along = |low: f64, high: f64, step: u32| {
+        low + (high - low) * (f64::from(step) + 0.5) / f64::from(PLACES)
     };
-    (1..).zip(&survey.silhouette).map(part).collect()
+    let mut highest = 0.0_f64;
+    for at in 0..PLACES * PLACES {
+        let x = along(bounds.min.x, bounds.max.x, at % PLACES);
+        let place = Point::new(x, along(bounds.min.y, bounds.max.y, at / PLACES));
+        if shape.contains(Pose::default(), place) {
+            highest = highest.max(heights.at(place));
+        }
+    }
+    Length::mm(highest)
 }
 
 /// The mesh with each side up. Opposite sides cover mirrored halves of the same, so three are looked at.
-fn sides(mesh: &engine::intake::Mesh, unit: SourceUnit) -> Vec<Side> {
+fn sides(mesh: &Mesh, unit: SourceUnit) -> Vec<Side> {
     let pairs = [(Up::PlusZ, Up::MinusZ), (Up::PlusY, Up::MinusY), (Up::PlusX, Up::MinusX)];
     let mut sides = Vec::new();
     for (up, down) in pairs {
@@ -218,7 +244,7 @@ fn covers(standing: &Standing, spacing: Length) -> Vec<[f64; 4]> {
 #[cfg(test)]
 mod tests {
     use engine::file::load;
-    use engine::plan::{Footprint, MoldId};
+    use engine::plan::{Footprint, MoldId, Relief};
 
     use super::*;
 
@@ -286,8 +312,38 @@ mod tests {
         let mold = &plan.molds[&MoldId(1)];
         assert_eq!((mold.name.as_str(), mold.height), ("Rock", Length::mm(20.0)));
         assert!(matches!(mold.footprint, Footprint::Outline { .. }));
+        assert!(matches!(mold.relief, Relief::Heights(_)), "{:?}", mold.relief);
         let other = done(&ReadFile { up: "+y".into(), ..ask("Rock.stl") }, block().as_bytes());
         assert!((other.mesh.expect("a mesh").height - 30.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn parts_that_stand_apart_are_as_tall_as_each_is() {
+        // The block again at half the size and a hundred to the right.
+        let small = block().lines().fold(String::new(), |text, line| {
+            match line.split(' ').collect::<Vec<_>>()[..] {
+                ["vertex", x, y, z] => {
+                    let half = |text: &str| text.parse::<f64>().expect("a number") / 2.0;
+                    text + &format!("vertex {} {} {}\n", 100.0 + half(x), half(y), half(z))
+                }
+                _ => text + line + "\n",
+            }
+        });
+        let read = done(&ask("Rocks.stl"), (block() + &small).as_bytes());
+        assert_eq!(read.shapes.len(), 2, "{:?}", read.problems);
+        let heights: Vec<f64> = read
+            .shapes
+            .iter()
+            .map(|shape| {
+                let plan = load(shape.mold.as_deref().expect("a mold")).expect("a plan");
+                plan.molds[&MoldId(1)].height.to_mm()
+            })
+            .collect();
+        assert!(
+            (heights[0] - 20.0).abs() < 1e-6 && (heights[1] - 10.0).abs() < 1e-6,
+            "{heights:?}"
+        );
+        assert_eq!(read.shapes[1].name, "Rocks, part 2");
     }
 
     #[test]

@@ -2,26 +2,14 @@
 
 use engine::file::save;
 use engine::geometry::{Point, Region, Ring, simplify};
-use engine::intake::{FoundOutline, Problem, add_mold};
-use engine::plan::{Machine, MoldId, Plan, limits};
-use engine::units::{Angle, Length, LengthStyle};
+use engine::intake::{AddError, Added, FoundOutline, Problem, add_mold};
+use engine::plan::{Machine, Plan, limits};
+use engine::units::{Length, LengthStyle};
 
 use super::foreign::Shape;
 
 /// The height that a mold is made with until the person says how tall it is.
 const UNTOLD_HEIGHT: Length = Length::mm(20.0);
-
-/// Characters kept of a name.
-const NAME_CHARS: usize = limits::NAME_CHARS;
-
-/// What is known of a mold beside its outline.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Known {
-    pub(super) height: Length,
-    pub(super) draft: Option<Angle>,
-    /// How far the outlines told may be off, for a person to look at.
-    pub(super) picture: Picture,
-}
 
 /// How finely an outline is told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,30 +20,46 @@ pub(super) enum Picture {
     Traced,
 }
 
-impl Known {
-    /// Nothing but the outline.
-    pub(super) const fn nothing(picture: Picture) -> Self {
-        Self { height: UNTOLD_HEIGHT, draft: None, picture }
-    }
-}
-
 /// The outlines as far as a plan holds molds, and how many are left.
-pub(super) fn shapes(outlines: &[FoundOutline], known: Known) -> (Vec<Shape>, usize) {
-    let told = outlines.iter().take(limits::MOLDS).map(|outline| shape(outline, known));
+pub(super) fn shapes(outlines: &[FoundOutline], picture: Picture) -> (Vec<Shape>, usize) {
+    let plan = empty();
+    let told = outlines.iter().take(limits::MOLDS).map(|outline| {
+        let added = add_mold(&plan, outline, &short_name(&outline.name), UNTOLD_HEIGHT);
+        shape(outline, picture, added)
+    });
     (told.collect(), outlines.len().saturating_sub(limits::MOLDS))
 }
 
-fn shape(outline: &FoundOutline, known: Known) -> Shape {
+/// A plan that holds nothing, to make one mold in.
+pub(super) fn empty() -> Plan {
+    Plan::new("Mold", Machine::default())
+}
+
+/// A name within its limit.
+pub(super) fn short_name(name: &str) -> String {
+    name.trim().chars().take(limits::NAME_CHARS).collect()
+}
+
+/// An outline with the mold that was made of it in an empty plan.
+pub(super) fn shape(
+    outline: &FoundOutline,
+    picture: Picture,
+    added: Result<Added, AddError>,
+) -> Shape {
     let bounds = outline.region.bounds().unwrap_or_default();
-    let longest = bounds.width().max(bounds.depth());
-    let within = match known.picture {
-        Picture::Small => longest / 150.0,
+    let within = match picture {
+        Picture::Small => bounds.width().max(bounds.depth()) / 150.0,
         Picture::Traced => Length::mm(0.1),
     };
-    let name: String = outline.name.trim().chars().take(NAME_CHARS).collect();
-    let (mold, says) = mold(outline, &name, known);
+    let (mold, says) = match added {
+        Ok(added) => {
+            let plan = empty().apply(&added.edit).ok();
+            (plan.map(|plan| save(&plan)), says(&added))
+        }
+        Err(error) => (None, vec![sentence(&error.to_string())]),
+    };
     Shape {
-        name,
+        name: short_name(&outline.name),
         at: outline.at.to_string(),
         width: bounds.width().to_mm(),
         depth: bounds.depth().to_mm(),
@@ -66,29 +70,20 @@ fn shape(outline: &FoundOutline, known: Known) -> Shape {
     }
 }
 
-/// A plan that holds the mold alone, and what was done to the outline; or why it makes no mold.
-fn mold(outline: &FoundOutline, name: &str, known: Known) -> (Option<String>, Vec<String>) {
-    let plan = Plan::new("Mold", Machine::default());
-    let added = match add_mold(&plan, outline, name, known.height) {
-        Ok(added) => added,
-        Err(error) => return (None, vec![sentence(&error.to_string())]),
-    };
-    let Ok(mut plan) = plan.apply(&added.edit) else { return (None, Vec::new()) };
-    if let (Some(draft), Some(mold)) = (known.draft, plan.molds.get_mut(&MoldId(1))) {
-        std::sync::Arc::make_mut(mold).draft = draft;
-    }
+/// What was done to an outline to make a mold of it.
+fn says(added: &Added) -> Vec<String> {
     let mut says = Vec::new();
     if added.within > Length::mm(0.15) {
         let within = LengthStyle::Millimetres.show(added.within);
         says.push(format!("The outline was made simpler, to within {within}, to fit a plan."));
     }
     if added.n_holes_left_out > 0 {
-        let n = added.n_holes_left_out;
+        let (n, most) = (added.n_holes_left_out, limits::HOLES);
         says.push(format!(
-            "{n} of the smallest holes were left out: a plan holds 50 in an outline."
+            "{n} of the smallest holes were left out: a plan holds {most} in an outline."
         ));
     }
-    (Some(save(&plan)), says)
+    says
 }
 
 /// The corners of all outlines to a hundredth of a millimetre.
@@ -116,6 +111,7 @@ pub fn sentence(words: &str) -> String {
 mod tests {
     use engine::file::load;
     use engine::intake::read_svg;
+    use engine::plan::MoldId;
 
     use super::*;
 
@@ -124,7 +120,7 @@ mod tests {
         let svg = "<svg xmlns='http://www.w3.org/2000/svg' width='100mm' viewBox='0 0 100 100'>\
                    <path id='Limpet' d='M10 10h40v30h-40z'/></svg>";
         let found = read_svg(svg.as_bytes(), None);
-        let (shapes, n_more) = shapes(&found.outlines, Known::nothing(Picture::Small));
+        let (shapes, n_more) = shapes(&found.outlines, Picture::Small);
         assert_eq!((shapes.len(), n_more), (1, 0));
         let shape = &shapes[0];
         assert_eq!((shape.name.as_str(), shape.says.len()), ("Limpet", 0));

@@ -10,7 +10,7 @@ use engine::units::Angle;
 
 use super::Answer;
 use super::foreign::{Corners, FindPaper, PhotoPaper, PhotoTraced, Stroke, TracePhoto};
-use super::shapes::{Known, Picture as Told, sentence, shapes};
+use super::shapes::{Picture as Told, sentence, shapes};
 
 /// Pixels to a millimetre of the paper as it is shown: fine enough to see where an edge runs.
 const PER_MM: f64 = 3.0;
@@ -48,7 +48,7 @@ pub(super) fn traced(
     let traced = trace(&picture, paper, corners, &settings).map_err(|error| error.to_string())?;
     let (width, depth) = paper_size(paper, corners).ok_or("the corners make no picture")?;
     Ok(Answer::PhotoTraced(Box::new(PhotoTraced {
-        shapes: shapes(&traced.outlines, Known::nothing(Told::Traced)).0,
+        shapes: shapes(&traced.outlines, Told::Traced).0,
         paper: [width.to_mm(), depth.to_mm()],
         picture: straight.as_ref().map(|straight| [straight.width, straight.height]),
         threshold: traced.threshold,

@@ -3,11 +3,10 @@
 use std::sync::Arc;
 
 use engine::intake::Up;
-use engine::units::Length;
 use leptos::prelude::*;
 use works::{Answer, Ask, FileRead, ReadFile, Side};
 
-use super::picks::Picks;
+use super::picks::{HeightFrom, Picks};
 use crate::jobs::{JobId, Jobs};
 use crate::panels::desk::{Desk, PanelKey, use_desk};
 use crate::panels::mold_shelf::{MoldKeeper, use_mold_keeper};
@@ -161,7 +160,7 @@ impl FileIntake {
 
     fn arrived(self, mut read: FileRead) {
         self.job.set(None);
-        let height = read.mesh.as_ref().map(|mesh| Length::mm(mesh.height));
+        let height_from = if read.mesh.is_some() { HeightFrom::Mold } else { HeightFrom::Person };
         if let Some(mesh) = &mut read.mesh
             && !mesh.sides.is_empty()
         {
@@ -169,7 +168,7 @@ impl FileIntake {
         }
         self.voice.say(&found_words(read.shapes.len(), read.mesh.is_some()));
         self.refused.set(None);
-        self.picks.renew(read.shapes.clone(), height);
+        self.picks.renew(read.shapes.clone(), height_from);
         self.read.set(Some(Arc::new(read)));
         self.stage.set(Stage::Open);
     }

@@ -8,7 +8,7 @@ use leptos::prelude::*;
 use works::{Answer, Ask, Corners, FindPaper, PhotoPaper, PhotoTraced, Stroke, TracePhoto};
 
 use super::file::Stage;
-use super::picks::{Pick, Picks};
+use super::picks::{HeightFrom, Pick, Picks};
 use crate::jobs::{JobId, Jobs};
 use crate::panels::desk::{Desk, PanelKey, use_desk};
 use crate::panels::mold_shelf::{MoldKeeper, use_mold_keeper};
@@ -198,7 +198,7 @@ impl PhotoIntake {
         if let Some(size) = traced.picture {
             self.straight.set(Some((size, std::mem::take(&mut traced.pixels))));
         }
-        self.picks.renew(traced.shapes.clone(), None);
+        self.picks.renew(traced.shapes.clone(), HeightFrom::Person);
         self.voice.say(&super::file::found_words(traced.shapes.len(), false));
         self.traced.set(Some(Arc::new(traced)));
         self.step.set(Step::Outlines);

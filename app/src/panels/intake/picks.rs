@@ -34,6 +34,20 @@ pub(super) struct Pick {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Picks(pub(super) RwSignal<Vec<Pick>>);
 
+/// Who says how tall a mold is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum HeightFrom {
+    /// The mesh that it was made of.
+    Mold,
+    /// The person.
+    Person,
+}
+
+/// How tall the mold was made.
+fn measured(shape: &Shape) -> Option<Length> {
+    mold_text::mold_of(shape.mold.as_deref()?).map(|mold| mold.height)
+}
+
 /// How tall a mold is taken to be until the person says.
 const UNTOLD_HEIGHT: Length = Length::mm(20.0);
 
@@ -43,15 +57,18 @@ impl Picks {
     }
 
     /// Takes the outlines of another reading; what was chosen and typed stays where there are as many as before.
-    pub(super) fn renew(self, shapes: Vec<Shape>, height: Option<Length>) {
+    pub(super) fn renew(self, shapes: Vec<Shape>, height_from: HeightFrom) {
         let before = self.0.get_untracked();
         let is_same = before.len() == shapes.len();
         let renewed = shapes.into_iter().enumerate().map(|(at, shape)| {
             let old = before.get(at).filter(|_| is_same);
             let name = old.map_or_else(|| shape.name.clone(), |old| old.name.clone());
-            let told = height.or_else(|| old.map(|old| old.height)).unwrap_or(UNTOLD_HEIGHT);
+            let told = match height_from {
+                HeightFrom::Mold => measured(&shape),
+                HeightFrom::Person => old.map(|old| old.height),
+            };
             let is_chosen = shape.mold.is_some() && old.is_none_or(|old| old.is_chosen);
-            Pick { shape: Arc::new(shape), is_chosen, name, height: told }
+            Pick { shape: Arc::new(shape), is_chosen, name, height: told.unwrap_or(UNTOLD_HEIGHT) }
         });
         self.0.set(renewed.collect());
     }
