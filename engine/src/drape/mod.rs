@@ -10,6 +10,19 @@ mod map;
 mod settings;
 mod watch;
 
+mod ground;
+mod net;
+mod vector;
+
+mod film;
+mod press;
+mod regions;
+mod rubber;
+mod run;
+
+#[doc(hidden)]
+pub mod scratch;
+
 pub use error::DrapeError;
 pub use forecast::{Bridge, Contact, Forecast, OverMold, Sheet, Spot, Web, Why};
 pub use map::{Map, Reading};
