@@ -36,6 +36,7 @@ pub(super) fn combined(film: Vec3, springs: Vec3, normal: Vec3) -> Vec3 {
     if square <= 0.0 {
         return film;
     }
-    let share = dot([film[0] - springs[0], film[1] - springs[1], film[2] - springs[2]], normal) / square;
+    let share =
+        dot([film[0] - springs[0], film[1] - springs[1], film[2] - springs[2]], normal) / square;
     blend(1.0, springs, share, normal)
 }

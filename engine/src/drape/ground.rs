@@ -5,7 +5,7 @@ use super::map::index_to_f64;
 use crate::geometry::{
     HeightField, Point, Pose, PoseMap, Rect, Region, Ring, Shape, offset, tolerance,
 };
-use crate::plan::{Mold, MoldKind, Placement, PlacementId, Pull, Plan, Relief};
+use crate::plan::{Mold, MoldKind, Placement, PlacementId, Plan, Pull, Relief};
 use crate::units::Length;
 
 /// The block round a cavity is at least this wide; our own choice, since a plan says nothing of it.
@@ -24,6 +24,41 @@ pub(super) struct Ground {
     pub(super) brows: Vec<Shape>,
     origin: Point,
     per_mm: f64,
+    ceiling: Ceiling,
+}
+
+/// The highest ground in and next to each square tile: most of the sheet is above it most of the time.
+#[derive(Clone, Debug)]
+struct Ceiling {
+    heights: Vec<f64>,
+    columns: usize,
+    rows: usize,
+}
+
+/// Cells along the side of a tile.
+const TILE: usize = 6;
+
+impl Ceiling {
+    fn over(field: &HeightField) -> Self {
+        let (columns, rows) = (field.columns().div_ceil(TILE), field.rows().div_ceil(TILE));
+        let mut own = vec![0.0_f64; columns * rows];
+        for (index, height) in field.heights().iter().enumerate() {
+            let (column, row) = (index % field.columns(), index / field.columns());
+            let tile = &mut own[row / TILE * columns + column / TILE];
+            *tile = tile.max(f64::from(*height));
+        }
+        let mut heights = own.clone();
+        for row in 0..rows {
+            for column in 0..columns {
+                let near_rows = row.saturating_sub(1)..(row + 2).min(rows);
+                let near_columns = column.saturating_sub(1)..(column + 2).min(columns);
+                let near =
+                    near_rows.flat_map(|r| near_columns.clone().map(move |c| r * columns + c));
+                heights[row * columns + column] = near.map(|at| own[at]).fold(0.0, f64::max);
+            }
+        }
+        Self { heights, columns, rows }
+    }
 }
 
 impl Ground {
@@ -36,6 +71,7 @@ impl Ground {
             brows: Vec::new(),
             origin: field.middle(0, 0),
             per_mm: 1.0 / field.spacing().to_mm(),
+            ceiling: Ceiling::over(&field),
             field,
         }
     }
@@ -48,11 +84,12 @@ impl Ground {
                 ground.stand(id, mold, placement);
             }
         }
+        ground.ceiling = Ceiling::over(&ground.field);
         ground
     }
 
     /// Stands a mold on the platen; where molds share a place the higher counts.
-    pub(super) fn stand(&mut self, id: PlacementId, mold: &Mold, placement: &Placement) {
+    fn stand(&mut self, id: PlacementId, mold: &Mold, placement: &Placement) {
         let spacing = self.field.spacing();
         let standing = Standing::new(mold, placement.pose, spacing);
         let owner = u16::try_from(self.ids.len()).unwrap_or(NOBODY);
@@ -89,6 +126,17 @@ impl Ground {
         };
         let (near, far) = (along(at), along(at + columns));
         near + (far - near) * up
+    }
+
+    /// True when a place is above all ground near it; when it is not, it may be above the ground all the same.
+    #[inline]
+    pub(super) fn is_clear_of(&self, place: [f64; 3]) -> bool {
+        let tile = |along: f64, count: usize| {
+            between(along * self.per_mm / index_to_f64(TILE), count + 1).0
+        };
+        let column = tile(place[0] - self.origin.x, self.ceiling.columns);
+        let row = tile(place[1] - self.origin.y, self.ceiling.rows);
+        place[2] > self.ceiling.heights[row * self.ceiling.columns + column]
     }
 
     /// Whose surface lies at a place: that of the highest of the cells it is read from.

@@ -64,6 +64,17 @@ impl Net {
     }
 }
 
+impl Net {
+    /// The surface of each triangle at rest.
+    pub(super) fn surfaces(&self) -> Vec<f64> {
+        let surface = |one: &Triangle| {
+            let [a, b, c, d] = one.rest;
+            0.5 / (a * d - b * c).abs()
+        };
+        self.triangles.iter().map(surface).collect()
+    }
+}
+
 /// An even number of squares, at least four.
 #[expect(
     clippy::cast_possible_truncation,
@@ -77,9 +88,8 @@ fn n_squares(side: f64, width: f64) -> usize {
 
 /// The corners of all triangles, two to a square.
 fn corners(columns: usize, rows: usize) -> Vec<[u32; 3]> {
-    let node = |column: usize, row: usize| {
-        u32::try_from(row * (columns + 1) + column).unwrap_or(u32::MAX)
-    };
+    let node =
+        |column: usize, row: usize| u32::try_from(row * (columns + 1) + column).unwrap_or(u32::MAX);
     let mut corners = Vec::with_capacity(2 * columns * rows);
     for row in 0..rows {
         for column in 0..columns {

@@ -11,7 +11,7 @@ use super::ground::Ground;
 use super::map::index_to_f64;
 use super::net::{Net, Triangle};
 use super::rubber::sides;
-use super::vector::{Vec3, add, blend, cross, length, sub};
+use super::vector::{Vec3, add, blend, cross, dot, length, sub};
 use super::{Mode, film, regions, rubber};
 
 /// The stiffness that the masses are made for, in shear moduli.
@@ -79,7 +79,9 @@ impl<'g> Press<'g> {
             inverse_mass,
             triangles: Vec::new(),
             nodes: Vec::new(),
-            damping: (std::env::var("DAMP").ok().and_then(|v| v.parse().ok()).unwrap_or(5.0) / across).min(0.5),
+            damping: (std::env::var("DAMP").ok().and_then(|v| v.parse().ok()).unwrap_or(5.0)
+                / across)
+                .min(0.5),
             reach: (0.25 * spacing).min(0.9 * ground.spacing()),
             volume_at_rest: 0.0,
             volume: 0.0,
@@ -112,10 +114,14 @@ impl<'g> Press<'g> {
     /// surface squared.
     pub(super) fn steady_yielding(&self) -> f64 {
         let mass: f64 = self.nodes.iter().map(|node| 1.0 / self.inverse_mass[*node as usize]).sum();
-        let area: f64 = self.triangles.iter().map(|index| {
-            let [a, b] = sides(self.net.triangles[*index as usize].nodes, &self.places);
-            0.5 * length(cross(a, b))
-        }).sum();
+        let area: f64 = self
+            .triangles
+            .iter()
+            .map(|index| {
+                let [a, b] = sides(self.net.triangles[*index as usize].nodes, &self.places);
+                0.5 * length(cross(a, b))
+            })
+            .sum();
         0.1 * mass / (area * area).max(1e-9)
     }
 
@@ -174,6 +180,7 @@ impl<'g> Press<'g> {
     /// Moves every node that can, and stops it where it lands.
     fn advance(&mut self) {
         let keep = 1.0 - self.damping;
+        let most = self.reach * self.reach;
         let mut fastest = 0.0_f64;
         for &node in &self.nodes {
             let node = node as usize;
@@ -189,29 +196,28 @@ impl<'g> Press<'g> {
             for axis in 0..3 {
                 speed[axis] = speed[axis] * keep + force[axis] * mass;
             }
-            let fast = length(*speed);
-            if fast > self.reach {
-                let slower = self.reach / fast;
+            let fast = dot(*speed, *speed);
+            if fast > most {
+                let slower = (most / fast).sqrt();
                 *speed = speed.map(|part| part * slower);
             }
             fastest = fastest.max(fast);
             let from = self.places[node];
             let to = [from[0] + speed[0], from[1] + speed[1], from[2] + speed[2]];
-            if to[2] > self.ground.height(to[0], to[1]) {
+            if self.ground.is_clear_of(to) || to[2] > self.ground.height(to[0], to[1]) {
                 self.places[node] = to;
             } else {
                 self.places[node] = landing(self.ground, from, to);
                 self.is_stuck[node] = true;
             }
         }
-        self.fastest = fastest;
+        self.fastest = fastest.sqrt();
     }
 
     /// Finds which triangles and nodes can still move.
     fn look_again(&mut self) {
-        let is_free = |triangle: &Triangle| {
-            triangle.nodes.iter().any(|node| !self.is_stuck[*node as usize])
-        };
+        let is_free =
+            |triangle: &Triangle| triangle.nodes.iter().any(|node| !self.is_stuck[*node as usize]);
         self.triangles.clear();
         self.volume_at_rest = 0.0;
         for (index, triangle) in (0_u32..).zip(&self.net.triangles) {
@@ -235,13 +241,18 @@ impl<'g> Press<'g> {
             }
         }
         if self.mode == Mode::Uniform {
-            regions::even_out(&mut self.net.triangles, &self.triangles, &self.places, &self.is_stuck);
+            regions::even_out(
+                &mut self.net.triangles,
+                &self.triangles,
+                &self.places,
+                &self.is_stuck,
+            );
         }
     }
 }
 
 /// Adds the forces on the second and the third corner, their opposite on the first, and `press` on all three.
-#[inline]
+#[inline(always)]
 fn scatter(forces: &mut [Vec3], triangle: &Triangle, [second, third]: [Vec3; 2], press: Vec3) {
     let [a, b, c] = triangle.nodes.map(|node| node as usize);
     let first = [0, 1, 2].map(|axis| press[axis] - second[axis] - third[axis]);
@@ -266,9 +277,7 @@ fn inverse_masses(net: &Net) -> Vec<f64> {
 
 /// Where a way from above the ground to below it meets the ground.
 fn landing(ground: &Ground, from: Vec3, to: Vec3) -> Vec3 {
-    let at = |share: f64| {
-        [0, 1, 2].map(|axis| from[axis] + (to[axis] - from[axis]) * share)
-    };
+    let at = |share: f64| [0, 1, 2].map(|axis| from[axis] + (to[axis] - from[axis]) * share);
     let (mut above, mut below) = (0.0, 1.0);
     for _ in 0..20 {
         let middle = 0.5 * (above + below);

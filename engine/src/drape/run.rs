@@ -76,7 +76,12 @@ pub(super) fn formed<'a>(
             break;
         }
         if std::env::var("TRACE").is_ok() && step % 20 == 0 {
-            eprintln!("{step}/{n_drawing} pull {:.4} behind {:.1} of {drawn:.0} fastest {:.4}", yielding * (press.volume - held), press.volume - held, press.fastest);
+            eprintln!(
+                "{step}/{n_drawing} pull {:.4} behind {:.1} of {drawn:.0} fastest {:.4}",
+                yielding * (press.volume - held),
+                press.volume - held,
+                press.fastest
+            );
         }
         if let Ok(v) = std::env::var("STOP") {
             let v: f64 = v.parse().unwrap_or(1.0);
@@ -85,8 +90,15 @@ pub(super) fn formed<'a>(
                 let n = press.net.columns + 1;
                 let row = press.net.rows / 2;
                 let c = press.places[row * n + n / 2];
-                let e = (0..n).map(|i| press.places[row * n + i]).filter(|p| p[2] < start - 0.6).next().unwrap_or(c);
-                eprintln!("pull {pull} centre {c:?} first {e:?} volume {} start {start}", press.volume);
+                let e = (0..n)
+                    .map(|i| press.places[row * n + i])
+                    .filter(|p| p[2] < start - 0.6)
+                    .next()
+                    .unwrap_or(c);
+                eprintln!(
+                    "pull {pull} centre {c:?} first {e:?} volume {} start {start}",
+                    press.volume
+                );
                 for i in 0..=n / 2 {
                     let p = press.places[row * n + i];
                     eprintln!("{:.3} {:.3} {}", c[0] - p[0], p[2], press.is_stuck[row * n + i]);

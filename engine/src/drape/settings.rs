@@ -1,5 +1,7 @@
 //! How the sheet is thought to behave, and how finely it is computed.
 
+use super::DrapeError;
+use crate::geometry::Rect;
 use crate::units::Length;
 
 /// What the hot sheet is taken for.
@@ -48,6 +50,33 @@ impl Settings {
     /// The softest and the firmest sheet.
     pub const FIRMNESS: (f64, f64) = (0.01, 50.0);
 }
+
+impl Settings {
+    /// Refuses what makes no sense over this opening.
+    pub(super) fn check(&self, opening: Rect) -> Result<(), DrapeError> {
+        let (width, depth) = (opening.width(), opening.depth());
+        let narrower = width.min(depth);
+        if narrower < LEAST_OPENING {
+            return Err(DrapeError::NoOpening { width, depth });
+        }
+        let is_within = |value: f64, least: f64, most: f64| (least..=most).contains(&value);
+        let (least, most) = Self::MESH;
+        if !is_within(self.mesh.to_mm(), least.to_mm(), most.to_mm()) {
+            return Err(DrapeError::Mesh { mesh: self.mesh });
+        }
+        let most = narrower / 4.0;
+        if !is_within(self.sag.to_mm(), 0.0, most.to_mm()) {
+            return Err(DrapeError::Sag { sag: self.sag, most });
+        }
+        if !is_within(self.firmness, Self::FIRMNESS.0, Self::FIRMNESS.1) {
+            return Err(DrapeError::Firmness { firmness: self.firmness });
+        }
+        Ok(())
+    }
+}
+
+/// The narrowest opening that a sheet is formed in.
+const LEAST_OPENING: Length = Length::mm(10.0);
 
 impl Default for Settings {
     /// Rubber on a net of 3 mm, no sag, polystyrene.
