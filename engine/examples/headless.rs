@@ -4,6 +4,8 @@
 
 #[path = "headless/arrange.rs"]
 mod arrange;
+#[path = "headless/forecast.rs"]
+mod forecast;
 #[path = "headless/intake.rs"]
 mod intake;
 #[path = "headless/strip.rs"]
@@ -63,6 +65,13 @@ const VERBS: &[Verb] = &[
         options: &["pull", "seed", "steps"],
         does: "fills a pull with as many molds as go on; exit status 1 when some are left out",
         run: arrange::fill_plan,
+    },
+    Verb {
+        name: "forecast",
+        takes: "PLAN [--mode rubber|uniform] [--mesh MM] [--sag MM] [--pull ID] [--map FILE.png]",
+        options: &["mode", "mesh", "sag", "pull", "map"],
+        does: "how the sheet drapes: thickness of each mold, webs, corners not filled; the map as a picture",
+        run: forecast::forecast_plan,
     },
     Verb {
         name: "template",
