@@ -6,6 +6,8 @@ use crate::units::Length;
 
 /// Cells along the longer side of the grid.
 const CELLS: f64 = 30.0;
+/// Corners of cells along the side of what is filled together.
+const BLOCK: usize = 4;
 
 /// A side of the boundary, made ready for distances.
 #[derive(Clone, Copy, Debug)]
@@ -58,18 +60,63 @@ impl Field {
         let (width, depth) = (reach.width().to_mm(), reach.depth().to_mm());
         let cell = width.max(depth) / CELLS;
         let (n_columns, n_rows) = (floor(width / cell) + 2, floor(depth / cell) + 2);
-        let at = |k: usize, low: f64| low + cell * count(k);
-        let values = (0..n_columns * n_rows).map(|k| {
-            let p = Point::new(at(k % n_columns, reach.min.x), at(k / n_columns, reach.min.y));
-            narrow(self.signed(p))
-        });
-        Grid {
+        let mut grid = Grid {
             origin: reach.min,
             cell,
             per_mm: 1.0 / cell,
             n_columns,
             n_rows,
-            values: values.collect(),
+            values: vec![0.0; n_columns * n_rows],
+        };
+        for row in (0..n_rows).step_by(BLOCK) {
+            for column in (0..n_columns).step_by(BLOCK) {
+                self.fill_squares(&mut grid, column, row);
+            }
+        }
+        self.fill_signs(&mut grid);
+        grid
+    }
+
+    /// The squares of the distances in one block of the grid.
+    ///
+    /// Distances change no faster than places. So a side that is farther from the block's middle than the nearest one
+    /// by more than the block's diagonal is nowhere in the block the nearest, and is not looked at again.
+    fn fill_squares(&self, grid: &mut Grid, column: usize, row: usize) {
+        let columns = column..(column + BLOCK).min(grid.n_columns);
+        let rows = row..(row + BLOCK).min(grid.n_rows);
+        let (low, high) = (grid.point(column, row), grid.point(columns.end - 1, rows.end - 1));
+        let middle = low.midpoint(high);
+        let distances: Vec<f64> =
+            self.edges.iter().map(|edge| edge.away(middle).length()).collect();
+        let nearest = distances.iter().copied().fold(f64::INFINITY, f64::min);
+        // Rounding must not lose a side.
+        let limit = (nearest + low.distance(high)) * (1.0 + 1e-9);
+        let near = self.edges.iter().zip(distances).filter(|(_, distance)| *distance <= limit);
+        let near: Vec<Edge> = near.map(|(edge, _)| *edge).collect();
+        for row in rows {
+            for column in columns.clone() {
+                let p = grid.point(column, row);
+                let squares = near.iter().map(|edge| edge.away(p)).map(|away| away.dot(away));
+                grid.values[row * grid.n_columns + column] =
+                    narrow(squares.fold(f64::INFINITY, f64::min).sqrt());
+            }
+        }
+    }
+
+    /// Makes the distances inside negative; only the sides that a row crosses say what is inside there.
+    fn fill_signs(&self, grid: &mut Grid) {
+        let mut crossing: Vec<Edge> = Vec::new();
+        for row in 0..grid.n_rows {
+            let y = grid.point(0, row).y;
+            crossing.clear();
+            crossing.extend(self.edges.iter().filter(|edge| edge.spans(y)).copied());
+            for column in 0..grid.n_columns {
+                let p = grid.point(column, row);
+                if crossing.iter().filter(|edge| edge.is_crossed(p)).count() % 2 == 1 {
+                    let value = &mut grid.values[row * grid.n_columns + column];
+                    *value = -*value;
+                }
+            }
         }
     }
 
@@ -163,6 +210,14 @@ impl Field {
     }
 }
 
+impl Grid {
+    /// A corner of the cells.
+    fn point(&self, column: usize, row: usize) -> Point {
+        let at = |k: usize, low: f64| low + self.cell * count(k);
+        Point::new(at(column, self.origin.x), at(row, self.origin.y))
+    }
+}
+
 impl Edge {
     fn new(from: Point, to: Point) -> Self {
         let along = to - from;
@@ -182,8 +237,14 @@ impl Edge {
     #[inline]
     fn is_crossed(&self, p: Point) -> bool {
         let to = p - self.from;
-        ((0.0 > to.y) != (self.along.y > to.y))
-            && ((self.along.cross(to) > 0.0) == (self.along.y > 0.0))
+        self.spans(p.y) && ((self.along.cross(to) > 0.0) == (self.along.y > 0.0))
+    }
+
+    /// True when a line along x at this height meets the side.
+    #[inline]
+    fn spans(&self, y: f64) -> bool {
+        let to = y - self.from.y;
+        (0.0 > to) != (self.along.y > to)
     }
 }
 
@@ -249,6 +310,30 @@ mod tests {
         }
         assert!(field.lack(Point::new(1e9, f64::NAN), 5.0) <= 0.0);
         assert!(field.rough_lack(Point::new(f64::NAN, -1e300), 5.0) <= 0.0);
+    }
+
+    /// What is left out in filling the grid changes no bit of it.
+    #[test]
+    fn the_grid_holds_the_distances_that_all_sides_give() {
+        let mut random = crate::search::Random::new(crate::search::Seed(5));
+        for n in 3..40 {
+            let ring = |middle: f64, random: &mut crate::search::Random| -> Vec<Point> {
+                let corner = |_| {
+                    Point::new(middle + random.between(-30.0, 30.0), random.between(-30.0, 30.0))
+                };
+                (0..n).map(corner).collect()
+            };
+            let outlines = vec![ring(0.0, &mut random), ring(25.0, &mut random)];
+            let field = Field::new(&outlines, 12.0);
+            let grid = &field.grid;
+            for row in 0..grid.n_rows {
+                for column in 0..grid.n_columns {
+                    let all = narrow(field.signed(grid.point(column, row)));
+                    let kept = grid.values[row * grid.n_columns + column];
+                    assert_eq!(all.to_bits(), kept.to_bits(), "{n}: {column}, {row}");
+                }
+            }
+        }
     }
 
     #[test]
