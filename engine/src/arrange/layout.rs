@@ -173,11 +173,7 @@ pub(super) fn neat(scene: &Scene<'_>, poses: &[Pose], run: &mut Run<'_>) -> Vec<
     let rounded: Vec<Pose> = settled
         .iter()
         .enumerate()
-        .map(
-            |(i, pose)| {
-                if is_moved(i) { scene.frame.typed(*pose) } else { *pose }
-            },
-        )
+        .map(|(i, pose)| if is_moved(i) { scene.frame.typed(*pose) } else { *pose })
         .collect();
     let is_good = spare(scene, &rounded) >= -tolerance::SAME.to_mm() / 2.0;
     if is_good { rounded } else { poses.to_vec() }

@@ -86,5 +86,8 @@ impl<'w> Run<'w> {
 /// The poses of what may be moved, as the plan counts them.
 fn shown(scene: &Scene<'_>, poses: &[Pose]) -> Vec<(MoldCopy, Pose)> {
     let bodies = scene.bodies.iter().zip(poses);
-    bodies.filter(|(body, _)| !body.is_pinned).map(|(body, &pose)| (body.copy, scene.frame.world(pose))).collect()
+    bodies
+        .filter(|(body, _)| !body.is_pinned)
+        .map(|(body, &pose)| (body.copy, scene.frame.world(pose)))
+        .collect()
 }

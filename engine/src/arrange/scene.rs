@@ -7,7 +7,9 @@ use super::frame::Frame;
 use super::walls::Walls;
 use super::{ArrangeError, Intent, MoldCopy, Request};
 use crate::geometry::{Point, Pose, Rect, Shape, extent, max_width, tolerance};
-use crate::plan::{CopyNumber, Machine, MoldId, Placement, PlacementId, Plan, Pull, PullId, Turns, limits};
+use crate::plan::{
+    CopyNumber, Machine, MoldId, Placement, PlacementId, Plan, Pull, PullId, Turns, limits,
+};
 use crate::rules::{ReadyMolds, clearance, margin};
 use crate::search::{self, Apart, Item, Problem};
 use crate::units::{Angle, Length};
