@@ -185,7 +185,7 @@ fn sign_view(sign: Sign) -> impl IntoView {
             <g class=format!("constant sign sign-{}", sign.severity.word())>
                 <path class="sign-shape-under" d=sign.outline/>
                 <path class="sign-shape" d=sign.outline/>
-                {sign.word.map(|word| view! { <text class="sign-word" y="24">{word}</text> })}
+                {sign.word.map(|word| view! { <text class="sign-word" y="-13">{word}</text> })}
             </g>
         </g>
     }

@@ -22,7 +22,8 @@ pub(super) fn Changes() -> impl IntoView {
             <h3 id="forecast-help">"What would help"</h3>
             <p class="panel-note">
                 "Tries small changes of the layout one by one: molds half an inch apart or off the clamp, turned, swapped. \
-                 Only changes that the rules allow."
+                 Only changes that the rules allow. They are computed on a coarser net, so compare before with after, not with \
+                 the map."
             </p>
             <Show when=move || is_running.get() fallback=move || view! {
                 <div class="row">

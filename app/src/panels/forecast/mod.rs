@@ -17,6 +17,7 @@ use leptos::prelude::*;
 use changes::Changes;
 use choice::Net;
 pub(crate) use forecaster::{Forecaster, Probe, provide_forecaster, use_forecaster};
+pub(crate) use molds::LeastWall;
 use molds::{Molds, Wall};
 use section::SectionView;
 use solid::Solid;

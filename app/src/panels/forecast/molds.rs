@@ -15,7 +15,6 @@ use crate::widgets::{MaybeLengthField, use_lengths};
 pub(super) fn Wall() -> impl IntoView {
     let store = use_store();
     let value = Signal::derive(move || store.with(|s| s.plan().settings.least_wall));
-    let commit = move |wall| change_settings(store, |settings| settings.least_wall = wall);
     let style = use_lengths();
     let forecaster = use_forecaster();
     let advice = move || {
@@ -40,15 +39,26 @@ pub(super) fn Wall() -> impl IntoView {
         Some(view! { <p class="derived">{words}</p> })
     };
     view! {
+        <LeastWall/>
+        {advice}
+    }
+}
+
+/// The field for the least wall that is wanted.
+#[component]
+pub(crate) fn LeastWall() -> impl IntoView {
+    let store = use_store();
+    let value = Signal::derive(move || store.with(|s| s.plan().settings.least_wall));
+    let commit = move |wall| change_settings(store, |settings| settings.least_wall = wall);
+    view! {
         <div class="fields">
             <MaybeLengthField
                 label="Least wall wanted"
                 value
                 commit
-                hint="Leave it empty to be warned of none"
+                hint="The forecast warns of thinner walls; leave it empty to be warned of none"
             />
         </div>
-        {advice}
     }
 }
 

@@ -28,7 +28,7 @@ pub(super) struct Orbit {
 
 impl Default for Orbit {
     fn default() -> Self {
-        Self { turn: -25.0, tilt: 55.0, zoom: 1.0 }
+        Self { turn: -25.0, tilt: 55.0, zoom: 1.3 }
     }
 }
 

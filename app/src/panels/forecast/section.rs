@@ -21,9 +21,15 @@ const ROOM: f64 = 4.0;
 pub(super) fn SectionView() -> impl IntoView {
     let forecaster = use_forecaster();
     let opening = move || forecaster.store.peek(|session| session.plan().machine.opening());
+    // Through the thinnest wall there is more to see than through the middle.
+    let through = move || {
+        let told = untrack(|| forecaster.told());
+        let spot = told.and_then(|told| told.forecast.thinnest_kept());
+        spot.map_or_else(|| opening().center(), |(_, spot)| spot.at)
+    };
     let section = forecaster.section;
     let is_on = Signal::derive(move || section.with(Option::is_some));
-    let turn = move |on: bool| section.set(on.then(|| across(opening())));
+    let turn = move |on: bool| section.set(on.then(|| across(opening(), through())));
     view! {
         <section class="sub" aria-labelledby="forecast-section-title">
             <h3 id="forecast-section-title">"Section"</h3>
@@ -33,8 +39,8 @@ pub(super) fn SectionView() -> impl IntoView {
                     "Drag its two ends on the board, or go to one with the Tab key and use the arrow keys (Shift for 10 mm)."
                 </p>
                 <div class="row">
-                    <Button label="Left to right" press=move |()| section.set(Some(across(opening())))/>
-                    <Button label="Front to back" press=move |()| section.set(Some(along(opening())))/>
+                    <Button label="Left to right" press=move |()| section.set(Some(across(opening(), through())))/>
+                    <Button label="Front to back" press=move |()| section.set(Some(along(opening(), through())))/>
                 </div>
                 <Profile/>
             </Show>
@@ -42,16 +48,14 @@ pub(super) fn SectionView() -> impl IntoView {
     }
 }
 
-/// Through the middle of the opening from left to right.
-fn across(opening: Rect) -> [Point; 2] {
-    let y = opening.center().y;
-    [Point::new(opening.min.x, y), Point::new(opening.max.x, y)]
+/// Over the opening from left to right, through a place.
+fn across(opening: Rect, through: Point) -> [Point; 2] {
+    [opening.min.x, opening.max.x].map(|x| Point::new(x, through.y))
 }
 
-/// Through the middle of the opening from front to back.
-fn along(opening: Rect) -> [Point; 2] {
-    let x = opening.center().x;
-    [Point::new(x, opening.min.y), Point::new(x, opening.max.y)]
+/// Over the opening from front to back, through a place.
+fn along(opening: Rect, through: Point) -> [Point; 2] {
+    [opening.min.y, opening.max.y].map(|y| Point::new(through.x, y))
 }
 
 /// What is cut, drawn.
@@ -170,7 +174,7 @@ mod tests {
         let plan = sample();
         let settings = Settings { mesh: Length::mm(8.0), ..Settings::default() };
         let told = forecast(&plan, PullId(1), &settings, &mut ()).expect("a forecast");
-        let [from, to] = across(plan.machine.opening());
+        let [from, to] = across(plan.machine.opening(), plan.machine.opening().center());
         let section = told.section(from, to);
         let drawn = drawn(&section, from.distance(to)).expect("a cut");
         assert_eq!(drawn.length, plan.machine.opening().width());
