@@ -1,96 +1,130 @@
-//! Places where surplus sheet must fold, and corners that it bridges.
+//! Webs, where surplus sheet must fold or sheet spans from mold to mold, and corners that the sheet bridges.
 
-use super::forecast::{Bridge, Contact, Web};
-use super::measure::{Bench, Formed};
+use std::collections::BTreeMap;
+
+use super::forecast::{Bridge, Contact, Web, WebKind};
+use super::groups::Groups;
+use super::measure::{Bench, Formed, Site};
 use super::press::Press;
 use crate::geometry::{Point, Rect};
 use crate::plan::PlacementId;
 use crate::rules::Severity;
 use crate::units::{Area, Length};
 
-/// Triangles that lose less than this share of their width fold nowhere: the sheet shrinks so far by itself (our own
+/// Triangles that lose less than this share of their width fold nowhere: hot sheet shrinks so far by itself (our own
 /// choice).
 const SHRINKS: f64 = 0.04;
 /// From this share on a web is likely; below, it may come (our own choice).
 const LIKELY: f64 = 0.15;
-/// Less surface than this must fold: nobody sees it (our own choice).
-const SEEN: f64 = 2.0;
-/// A gap below the sheet of less than this share of a square of the net cannot be told from a filled corner.
-const GAP_SEEN: f64 = 0.35;
+/// Where less surface than this must fold nobody sees it; square millimetres (our own choice).
+const SEEN: f64 = 4.0;
+/// Squares of the net that the sheet must stand off to be told from sheet that the net is too coarse for.
+const TOLD: f64 = 2.5;
+/// Squares of the net that the true gap under bridged sheet must have to be seen.
+const GAP_SEEN: f64 = 0.5;
 
 /// Groups of triangles, each of which shares a node with another of its group.
-fn groups(formed: &[Formed], nodes: usize, is_meant: impl Fn(&Formed) -> bool) -> Vec<Vec<usize>> {
-    let mut first_of: Vec<usize> = (0..nodes).collect();
-    fn root(first_of: &mut [usize], mut node: usize) -> usize {
-        while first_of[node] != node {
-            first_of[node] = first_of[first_of[node]];
-            node = first_of[node];
-        }
-        node
+fn groups(bench: &Bench<'_>, is_meant: impl Fn(&Formed) -> bool) -> Vec<Vec<usize>> {
+    let mut nodes = Groups::new(bench.sheet.positions.len());
+    let meant: Vec<usize> =
+        (0..bench.formed.len()).filter(|index| is_meant(&bench.formed[*index])).collect();
+    for index in &meant {
+        let [a, b, c] = bench.formed[*index].nodes;
+        nodes.join(a, b);
+        nodes.join(b, c);
     }
-    for one in formed.iter().filter(|one| is_meant(one)) {
-        let [a, b, c] = one.nodes.map(|node| root(&mut first_of, node as usize));
-        let least = a.min(b).min(c);
-        for node in [a, b, c] {
-            first_of[node] = least;
-        }
-        let [a, b, c] = one.nodes.map(|node| root(&mut first_of, node as usize));
-        let least = a.min(b).min(c);
-        for node in [a, b, c] {
-            first_of[node] = least;
-        }
-    }
-    let mut groups: std::collections::BTreeMap<usize, Vec<usize>> =
-        std::collections::BTreeMap::new();
-    for (index, one) in formed.iter().enumerate().filter(|(_, one)| is_meant(one)) {
-        groups.entry(root(&mut first_of, one.nodes[0] as usize)).or_default().push(index);
+    let mut groups: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
+    for index in meant {
+        groups.entry(nodes.first(bench.formed[index].nodes[0])).or_default().push(index);
     }
     groups.into_values().collect()
 }
 
-/// Surplus sheet, the worst first.
-pub(super) fn webs(bench: &Bench<'_>) -> Vec<Web> {
-    let is_folded = |one: &Formed| one.surplus > SHRINKS;
-    let groups = groups(bench.formed, bench.sheet.positions.len(), is_folded);
-    let mut webs: Vec<Web> = groups.iter().filter_map(|group| web(bench, group)).collect();
+/// Folds and spans, the worst first.
+pub(super) fn webs(bench: &Bench<'_>, press: &Press<'_>) -> Vec<Web> {
+    let folded = groups(bench, |one| one.surplus > SHRINKS);
+    let folds = folded.iter().filter_map(|group| fold(bench, group));
+    let hanging = hanging(bench);
+    let spans = hanging.iter().filter_map(|group| span(bench, press, group));
+    let mut webs: Vec<Web> = spans.chain(folds).collect();
     webs.sort_by(|a, b| {
-        b.folded
-            .to_mm2()
-            .total_cmp(&a.folded.to_mm2())
-            .then(a.at.x.total_cmp(&b.at.x))
-            .then(a.at.y.total_cmp(&b.at.y))
+        let worse = b.severity.cmp(&a.severity);
+        let larger = b.surface.to_mm2().total_cmp(&a.surface.to_mm2());
+        worse.then(larger).then(a.at.x.total_cmp(&b.at.x)).then(a.at.y.total_cmp(&b.at.y))
     });
     webs
 }
 
-fn web(bench: &Bench<'_>, group: &[usize]) -> Option<Web> {
+fn hanging(bench: &Bench<'_>) -> Vec<Vec<usize>> {
+    groups(bench, |one| one.nodes.iter().any(|node| is_free(bench, *node as usize)))
+}
+
+fn is_free(bench: &Bench<'_>, node: usize) -> bool {
+    bench.sheet.contact[node] == Contact::Nothing
+}
+
+fn fold(bench: &Bench<'_>, group: &[usize]) -> Option<Web> {
     let all = || group.iter().map(|index| &bench.formed[*index]);
     let folded: f64 = all().map(Formed::folded).sum();
     let area: f64 = all().map(|one| one.area).sum();
-    let mean = folded / (area + folded);
+    let measure = folded / (area + folded);
     let worst = all().max_by(|a, b| a.folded().total_cmp(&b.folded()))?;
-    let at = middle(bench, worst);
-    let bounds = Rect::around(all().map(|one| middle(bench, one)))?;
-    let extent = (bounds.max - bounds.min).length();
-    if folded < SEEN {
-        return None;
-    }
-    let mut near: Vec<(f64, PlacementId)> = bench
-        .sites
-        .iter()
-        .map(|site| (site.distance(at), site.id, site.mold.standing_height().to_mm()))
-        .filter(|(distance, _, height)| *distance < 1.5 * height)
-        .map(|(distance, id, _)| (distance, id))
-        .collect();
-    near.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-    Some(Web {
-        at,
-        extent: Length::mm(extent),
-        surplus: mean,
-        folded: Area::mm2(folded),
-        severity: if mean >= LIKELY { Severity::Caution } else { Severity::Note },
-        molds: near.into_iter().map(|(_, id)| id).take(2).collect(),
+    let severity = if measure >= LIKELY { Severity::Caution } else { Severity::Note };
+    (folded >= SEEN).then(|| Web {
+        kind: WebKind::Fold,
+        at: middle(bench, worst),
+        extent: extent(bench, group),
+        measure,
+        surface: Area::mm2(folded),
+        severity,
+        molds: near(bench, middle(bench, worst)).into_iter().map(|site| site.id).take(2).collect(),
     })
+}
+
+/// Sheet that hangs between two molds, higher than the net is coarse.
+fn span(bench: &Bench<'_>, press: &Press<'_>, group: &[usize]) -> Option<Web> {
+    let nodes = group.iter().flat_map(|index| bench.formed[*index].nodes);
+    let free = nodes.map(|node| node as usize).filter(|node| is_free(bench, *node));
+    let held: Vec<(usize, f64)> = free.map(|node| (node, stands_off(bench, press, node))).collect();
+    let worst = held.iter().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
+    let at = bench.place(worst.0);
+    let molds: Vec<PlacementId> = near(bench, at).into_iter().map(|site| site.id).take(2).collect();
+    let surface = group.iter().map(|index| bench.formed[*index].area).sum();
+    (worst.1 > 0.0 && molds.len() == 2).then(|| Web {
+        kind: WebKind::Span,
+        at,
+        extent: extent(bench, group),
+        measure: worst.1,
+        surface: Area::mm2(surface),
+        severity: if worst.1 >= LIKELY { Severity::Caution } else { Severity::Note },
+        molds,
+    })
+}
+
+/// The share of the height of the nearest mold that a node stays above what is below it, what the net is too coarse to
+/// tell taken off.
+fn stands_off(bench: &Bench<'_>, press: &Press<'_>, node: usize) -> f64 {
+    let [x, y, z] = press.places[node];
+    let square = press.net.square[0].max(press.net.square[1]);
+    let gap = z - press.ground.height(x, y) - TOLD * square;
+    let place = bench.place(node);
+    let nearest = bench.sites.iter().min_by(|a, b| a.distance(place).total_cmp(&b.distance(place)));
+    nearest.map_or(0.0, |site| (gap / site.standing()).clamp(0.0, 1.0))
+}
+
+/// The largest of these shares.
+pub(super) fn web_index(bench: &Bench<'_>, press: &Press<'_>) -> f64 {
+    let free = (0..press.places.len()).filter(|node| is_free(bench, *node));
+    free.map(|node| stands_off(bench, press, node)).fold(0.0, f64::max)
+}
+
+/// The molds that a place is close to for their height, the nearest first.
+fn near<'b>(bench: &'b Bench<'_>, at: Point) -> Vec<&'b Site<'b>> {
+    let all = bench.sites.iter().map(|site| (site.distance(at), site));
+    let mut near: Vec<(f64, &Site<'_>)> =
+        all.filter(|(distance, site)| *distance < 1.5 * site.standing()).collect();
+    near.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.id.cmp(&b.1.id)));
+    near.into_iter().map(|(_, site)| site).collect()
 }
 
 fn middle(bench: &Bench<'_>, one: &Formed) -> Point {
@@ -99,48 +133,39 @@ fn middle(bench: &Bench<'_>, one: &Formed) -> Point {
     Point::new(sum.x / 3.0, sum.y / 3.0)
 }
 
+fn extent(bench: &Bench<'_>, group: &[usize]) -> Length {
+    let nodes = group.iter().flat_map(|index| bench.formed[*index].nodes);
+    let bounds = Rect::around(nodes.map(|node| bench.place(node as usize)));
+    bounds.map_or(Length::ZERO, |bounds| Length::mm((bounds.max - bounds.min).length()))
+}
+
 /// Corners not filled, the widest first.
 pub(super) fn bridges(bench: &Bench<'_>, press: &Press<'_>) -> Vec<Bridge> {
-    let is_free = |one: &Formed| {
-        one.nodes.iter().any(|node| bench.sheet.contact[*node as usize] == Contact::Nothing)
-    };
-    let groups = groups(bench.formed, bench.sheet.positions.len(), is_free);
+    let hanging = hanging(bench);
     let mut bridges: Vec<Bridge> =
-        groups.iter().filter_map(|group| bridge(bench, press, group)).collect();
+        hanging.iter().filter_map(|group| bridge(bench, press, group)).collect();
     bridges.sort_by(|a, b| {
-        b.gap
-            .to_mm()
-            .total_cmp(&a.gap.to_mm())
-            .then(a.at.x.total_cmp(&b.at.x))
-            .then(a.at.y.total_cmp(&b.at.y))
+        let wider = b.gap.to_mm().total_cmp(&a.gap.to_mm());
+        wider.then(a.at.x.total_cmp(&b.at.x)).then(a.at.y.total_cmp(&b.at.y))
     });
     bridges
 }
 
 fn bridge(bench: &Bench<'_>, press: &Press<'_>, group: &[usize]) -> Option<Bridge> {
-    let nodes = group.iter().flat_map(|index| bench.formed[*index].nodes.map(|node| node as usize));
-    let gap = |node: usize| {
-        let [x, y, z] = press.places[node];
-        z - press.ground.height(x, y)
-    };
-    let free = nodes.filter(|node| bench.sheet.contact[*node] == Contact::Nothing);
-    let worst = free.max_by(|a, b| gap(*a).total_cmp(&gap(*b)).then(b.cmp(a)))?;
-    let at = bench.place(worst);
-    let covers: f64 = group
-        .iter()
-        .map(|index| {
-            let [a, b, c] = bench.formed[*index].nodes.map(|node| bench.place(node as usize));
-            0.5 * (b - a).cross(c - a).abs()
-        })
-        .sum();
-    let near =
-        bench.sites.iter().filter(|site| site.distance(at) < site.mold.standing_height().to_mm());
-    let near = near.min_by(|a, b| a.distance(at).total_cmp(&b.distance(at)));
-    let seen = GAP_SEEN * press.net.square[0].min(press.net.square[1]);
-    (gap(worst) > seen).then(|| Bridge {
+    let nodes = group.iter().flat_map(|index| bench.formed[*index].nodes);
+    let free = nodes.map(|node| node as usize).filter(|node| is_free(bench, *node));
+    let gaps = free.map(|node| (node, press.ground.clearance(press.places[node])));
+    let (node, gap) = gaps.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
+    let at = bench.place(node);
+    let covers = group.iter().map(|index| {
+        let [a, b, c] = bench.formed[*index].nodes.map(|node| bench.place(node as usize));
+        0.5 * (b - a).cross(c - a).abs()
+    });
+    let seen = GAP_SEEN * press.net.square[0].max(press.net.square[1]);
+    (gap > seen).then(|| Bridge {
         at,
-        gap: Length::mm(gap(worst)),
-        covers: Area::mm2(covers),
-        mold: near.map(|site| site.id),
+        gap: Length::mm(gap),
+        covers: Area::mm2(covers.sum()),
+        mold: near(bench, at).first().map(|site| site.id),
     })
 }

@@ -85,29 +85,41 @@ pub struct OverMold {
     pub landed: f64,
 }
 
-/// Surplus sheet that must fold.
+/// What makes a web.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WebKind {
+    /// Surplus sheet, pushed together, must fold.
+    Fold,
+    /// The sheet spans the gap between two molds and does not get down.
+    Span,
+}
+
+/// A web: surplus sheet that folds, or sheet that spans from mold to mold.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Web {
+    /// What makes it.
+    pub kind: WebKind,
     /// Where it is worst.
     pub at: Point,
     /// How far it reaches, seen from above.
     pub extent: Length,
-    /// The largest share of its width that the sheet loses there.
-    pub surplus: f64,
-    /// The surface that must fold away.
-    pub folded: Area,
+    /// How bad it is, from 0 to 1: of a fold the share of its width that the sheet loses, of a span the share of the
+    /// height that it stays above the bed.
+    pub measure: f64,
+    /// The surface that must fold away, or that hangs.
+    pub surface: Area,
     /// How likely it is to show.
     pub severity: Severity,
-    /// The molds it stands at, the nearest first; none on the open bed.
+    /// The molds it stands at, the nearest first, two at most; none on the open bed.
     pub molds: Vec<PlacementId>,
 }
 
 /// A corner that the sheet bridges instead of filling.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bridge {
-    /// Where the gap below is widest.
+    /// Where the sheet stands off farthest.
     pub at: Point,
-    /// How wide the gap is there, measured down.
+    /// How far it is from the nearest surface there.
     pub gap: Length,
     /// How much of the plan it covers.
     pub covers: Area,
@@ -134,14 +146,17 @@ pub struct Forecast {
     pub molds: BTreeMap<PlacementId, OverMold>,
     /// The thinnest place of all, waste included.
     pub thinnest: Spot,
-    /// Surplus sheet, the worst first.
+    /// Webs, the worst first.
     pub webs: Vec<Web>,
     /// Corners not filled, the widest first.
     pub bridges: Vec<Bridge>,
     /// The share of the blank's plastic found again in the formed sheet: 1, but for rounding.
     pub plastic: f64,
-    /// The share of the opening's plastic that is surplus: a figure to rank layouts by.
+    /// The largest share of a mold's height that the sheet stays above what is below it, two and a half squares of the
+    /// net taken off as too small to tell: 0 when it gets down everywhere. A figure to rank the spacing of layouts by.
     pub web_index: f64,
+    /// The surface of all surplus sheet together.
+    pub folded: Area,
     /// Steps that were computed.
     pub steps: u64,
 }

@@ -88,6 +88,19 @@ impl Ground {
         ground
     }
 
+    /// Heights given for each place.
+    #[cfg(test)]
+    pub(super) fn shaped(opening: Rect, spacing: Length, height: impl Fn(Point) -> f64) -> Self {
+        let mut ground = Self::flat(opening, spacing);
+        let columns = ground.field.columns();
+        for cell in 0..ground.owner.len() {
+            let height = height(ground.field.middle(cell % columns, cell / columns));
+            ground.field.heights_mut()[cell] = to_f32(height);
+        }
+        ground.ceiling = Ceiling::over(&ground.field);
+        ground
+    }
+
     /// Stands a mold on the platen; where molds share a place the higher counts.
     fn stand(&mut self, id: PlacementId, mold: &Mold, placement: &Placement) {
         let spacing = self.field.spacing();
@@ -150,6 +163,24 @@ impl Ground {
         first
             .and_then(|owner| self.ids.get(usize::from(owner)))
             .map_or(Contact::Platen, |id| Contact::Mold(*id))
+    }
+
+    /// How far a place above the ground is from the nearest ground, no farther than straight down; in millimetres.
+    pub(super) fn clearance(&self, [x, y, z]: [f64; 3]) -> f64 {
+        let down = z - self.height(x, y);
+        let mut nearest = down;
+        let rows = self.field.rows_between(y - down, y + down);
+        for row in rows {
+            for column in self.field.columns_between(x - down, x + down) {
+                let middle = self.field.middle(column, row);
+                let height = f64::from(self.field.heights()[row * self.field.columns() + column]);
+                let (aside, back) = (middle.x - x, middle.y - y);
+                let below = (z - height).max(0.0);
+                let distance = (aside * aside + back * back + below * below).sqrt();
+                nearest = nearest.min(distance);
+            }
+        }
+        nearest
     }
 
     /// From one cell to the next.
@@ -244,20 +275,38 @@ impl<'m> Standing<'m> {
     }
 
     /// The height of its surface over the platen at a place of the blank; none beside it.
+    ///
+    /// An upright wall is a slope one cell wide over its outline, so that it runs straight however it lies to the cells.
     fn height_at(&self, place: Point) -> Option<f64> {
         let own = self.map.invert(place);
-        let stands = self.mold.spacer.to_mm();
-        let is_inside = self.shape.contains(Pose::default(), own);
+        let cell = self.heights.spacing().to_mm();
+        let (foot, distance) = self.shape.nearest_outline(own)?;
+        let is_near = |distance: f64| (0.5 - distance / cell).clamp(0.0, 1.0);
+        let inside = is_near(distance);
+        let own_height = if inside > 0.0 { self.relief_at(own, foot, distance) } else { 0.0 };
         match self.mold.kind {
-            MoldKind::Male => is_inside.then(|| stands + smooth(&self.heights, own)),
-            MoldKind::Female if is_inside => {
-                Some(stands + self.mold.height.to_mm() - smooth(&self.heights, own))
+            MoldKind::Male => {
+                (inside > 0.0).then(|| inside * (self.mold.spacer.to_mm() + own_height))
             }
             MoldKind::Female => {
-                let away = self.shape.distance_to_outline(own)?.to_mm();
-                (away <= self.rim).then(|| self.mold.standing_height().to_mm())
+                let block = is_near(distance - self.rim);
+                let top = self.mold.standing_height().to_mm();
+                (block > 0.0).then_some(block * (top - inside * own_height))
             }
         }
+    }
+
+    /// The mold's own height; near the outline, where cells beyond it would be read too, carried on from farther inside.
+    fn relief_at(&self, own: Point, foot: Point, distance: f64) -> f64 {
+        let cell = self.heights.spacing().to_mm();
+        if distance <= -cell || distance.abs() < 1e-9 {
+            return smooth(&self.heights, own);
+        }
+        let inward = (foot - own) * (1.0 / distance);
+        let [near, far] =
+            [1.0, 2.0].map(|cells| smooth(&self.heights, foot + inward * (cells * cell)));
+        let carried = near + (near - far) * (1.0 + distance / cell);
+        carried.clamp(0.0, self.mold.height.to_mm())
     }
 
     /// The outlines where its walls begin, a cell to the safe side so that the whole height stands there.

@@ -32,13 +32,13 @@ impl Formed {
     }
 }
 
-/// Every triangle of the formed sheet; `rest` are their surfaces before they were stretched.
-pub(super) fn triangles(press: &Press<'_>, rest: &[f64]) -> Vec<Formed> {
-    let formed = |(triangle, rest): (&Triangle, &f64)| {
+/// Every triangle of the formed sheet.
+pub(super) fn triangles(press: &Press<'_>) -> Vec<Formed> {
+    let formed = |triangle: &Triangle| {
         let at = sides(triangle.nodes, &press.places);
         let area = 0.5 * length(cross(at[0], at[1]));
         let state = match press.mode {
-            Mode::Rubber => rubber::state(triangle, at, *rest),
+            Mode::Rubber => rubber::state(triangle, at),
             Mode::Uniform => {
                 rubber::State { thickness: triangle.plastic / area.max(1e-9), surplus: 0.0 }
             }
@@ -51,7 +51,7 @@ pub(super) fn triangles(press: &Press<'_>, rest: &[f64]) -> Vec<Formed> {
             surplus: state.surplus,
         }
     };
-    press.net.triangles.iter().zip(rest).map(formed).collect()
+    press.net.triangles.iter().map(formed).collect()
 }
 
 /// The sheet as it is shown: at each node the plastic of the triangles around it over their surface.
@@ -118,7 +118,7 @@ impl<'a> Site<'a> {
         far + self.mold.trim.to_mm()
     }
 
-    fn standing(&self) -> f64 {
+    pub(super) fn standing(&self) -> f64 {
         self.mold.standing_height().to_mm()
     }
 }

@@ -1,7 +1,9 @@
 //! The net of triangles that stands for the sheet, as it is before it is drawn.
 
 use super::map::index_to_f64;
+use super::vector::{Vec3, cross, dot, length};
 use crate::geometry::{Point, Rect, Shape};
+use crate::units::Length;
 
 /// A node that would have to go farther than this share of the net's width stays where it is.
 const REACH: f64 = 0.45;
@@ -19,6 +21,22 @@ pub(super) struct Triangle {
     pub(super) plastic: f64,
 }
 
+impl Triangle {
+    /// Its surface at rest.
+    pub(super) fn surface(&self) -> f64 {
+        let [a, b, c, d] = self.rest;
+        0.5 / (a * d - b * c).abs()
+    }
+
+    /// Takes its sides as they lie for its rest, without changing its plastic.
+    pub(super) fn rest_at(&mut self, sides: [Vec3; 2]) {
+        let along = length(sides[0]).max(1e-12);
+        let second = [dot(sides[0], sides[1]) / along, length(cross(sides[0], sides[1])) / along];
+        let doubled = (along * second[1]).max(1e-12);
+        self.rest = [second[1] / doubled, -second[0] / doubled, 0.0, along / doubled];
+    }
+}
+
 /// The sheet before it is drawn, in a frame of `columns` by `rows` squares.
 #[derive(Clone, Debug)]
 pub(super) struct Net {
@@ -31,6 +49,8 @@ pub(super) struct Net {
     pub(super) triangles: Vec<Triangle>,
     /// Whether the clamp holds the node.
     pub(super) is_clamped: Vec<bool>,
+    /// Nodes on planes of symmetry that run left to right: they stay in them.
+    pub(super) guided: Vec<u32>,
 }
 
 impl Net {
@@ -55,23 +75,12 @@ impl Net {
         let corners = corners(columns, rows);
         draw_to_brows(&mut flat, &is_clamped, &corners, (square, brows));
         let triangles = corners.iter().map(|nodes| triangle(*nodes, &flat)).collect();
-        Self { columns, rows, square, flat, triangles, is_clamped }
+        Self { columns, rows, square, flat, triangles, is_clamped, guided: Vec::new() }
     }
 
     /// The plastic of the whole opening.
     pub(super) fn plastic(&self) -> f64 {
         self.triangles.iter().map(|triangle| triangle.plastic).sum()
-    }
-}
-
-impl Net {
-    /// The surface of each triangle at rest.
-    pub(super) fn surfaces(&self) -> Vec<f64> {
-        let surface = |one: &Triangle| {
-            let [a, b, c, d] = one.rest;
-            0.5 / (a * d - b * c).abs()
-        };
-        self.triangles.iter().map(surface).collect()
     }
 }
 
@@ -116,7 +125,7 @@ fn draw_to_brows(
     let reach = square[0].min(square[1]) * REACH;
     let before = flat.to_vec();
     for brow in brows {
-        let bounds = brow.bounds().grown(crate::units::Length::mm(reach));
+        let bounds = brow.bounds().grown(Length::mm(reach));
         for ((place, was), is_clamped) in flat.iter_mut().zip(&before).zip(is_clamped) {
             let point = Point::new(was[0], was[1]);
             if *is_clamped || !bounds.contains(point) {

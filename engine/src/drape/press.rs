@@ -13,9 +13,13 @@ use super::net::{Net, Triangle};
 use super::rubber::sides;
 use super::vector::{Vec3, add, blend, cross, dot, length, sub};
 use super::{Mode, film, regions, rubber};
+use crate::geometry::Rect;
 
-/// The stiffness that the masses are made for, in shear moduli.
-const STIFFNESS: f64 = 5.0;
+/// The stiffness that the masses are made for, of rubber in shear moduli and of a film in its tension.
+const STIFFNESS: [f64; 2] = [3.5, 1.5];
+/// What is taken off the speeds in a step, times the squares across: near critical for a wave across the sheet. More
+/// would hold the middle of the sheet up as it is drawn.
+const DAMPING: f64 = 2.0;
 /// Steps between looks at which triangles can still move.
 const LOOK_AGAIN: u64 = 8;
 
@@ -53,10 +57,18 @@ pub(super) struct Press<'g> {
     volume_at_rest: f64,
     /// The same of all, as of the last step.
     pub(super) volume: f64,
+    volume_before: f64,
+    /// The largest surface that each triangle has had.
+    pub(super) widest: Vec<f64>,
     /// Steps taken.
     pub(super) steps: u64,
     /// The farthest that a node went in the last step.
     pub(super) fastest: f64,
+}
+
+impl Load {
+    /// Nothing moves and nothing draws.
+    pub(super) const NONE: Self = Self { frame: 0.0, target: f64::MAX, yielding: 0.0, most: 0.0 };
 }
 
 impl<'g> Press<'g> {
@@ -64,9 +76,10 @@ impl<'g> Press<'g> {
     pub(super) fn new(net: Net, ground: &'g Ground, mode: Mode, height: f64) -> Self {
         let count = net.flat.len();
         let places = net.flat.iter().map(|at| [at[0], at[1], height]).collect();
-        let inverse_mass = inverse_masses(&net);
+        let inverse_mass = inverse_masses(&net, mode);
         let spacing = net.square[0].min(net.square[1]);
-        let across = index_to_f64(net.columns.min(net.rows));
+        let narrower = if net.guided.is_empty() { net.columns.min(net.rows) } else { net.columns };
+        let across = index_to_f64(narrower);
         let mut press = Self {
             ground,
             mode,
@@ -79,12 +92,12 @@ impl<'g> Press<'g> {
             inverse_mass,
             triangles: Vec::new(),
             nodes: Vec::new(),
-            damping: (std::env::var("DAMP").ok().and_then(|v| v.parse().ok()).unwrap_or(5.0)
-                / across)
-                .min(0.5),
+            damping: (DAMPING / across).min(0.5),
             reach: (0.25 * spacing).min(0.9 * ground.spacing()),
             volume_at_rest: 0.0,
             volume: 0.0,
+            volume_before: 0.0,
+            widest: vec![0.0; net.triangles.len()],
             steps: 0,
             fastest: 0.0,
             net,
@@ -93,14 +106,41 @@ impl<'g> Press<'g> {
         press
     }
 
+    /// Lets the middle of the sheet hang, as hot sheet does: it has crept there and is at rest.
+    pub(super) fn hang(&mut self, opening: Rect, sag: f64) {
+        if sag <= 0.0 {
+            return;
+        }
+        let (middle, half) = (opening.center(), [opening.width() / 2.0, opening.depth() / 2.0]);
+        for place in &mut self.places {
+            let (u, v) =
+                ((place[0] - middle.x) / half[0].to_mm(), (place[1] - middle.y) / half[1].to_mm());
+            place[2] -= sag * (1.0 - u * u) * (1.0 - v * v);
+        }
+        for triangle in &mut self.net.triangles {
+            triangle.rest_at(sides(triangle.nodes, &self.places));
+        }
+    }
+
+    /// Lands what already lies on the ground.
+    pub(super) fn land(&mut self) {
+        for (place, is_stuck) in self.places.iter().zip(&mut self.is_stuck) {
+            *is_stuck |= place[2] <= self.ground.height(place[0], place[1]);
+        }
+        self.look_again();
+    }
+
     /// One step.
     pub(super) fn step(&mut self, load: &Load) {
         self.steps += 1;
         self.move_frame(load.frame);
-        let pull = (load.yielding * (self.volume - load.target)).clamp(0.0, load.most);
+        // The volume is that of the step before: carried on, because a pump that answers late makes the sheet swing.
+        let now = self.volume + (self.volume - self.volume_before);
+        let pull = (load.yielding * (now - load.target)).clamp(0.0, load.most);
+        self.volume_before = self.volume;
         self.gather(pull);
         self.advance();
-        if self.steps % LOOK_AGAIN == 0 {
+        if self.steps.is_multiple_of(LOOK_AGAIN) {
             self.look_again();
         }
     }
@@ -110,8 +150,8 @@ impl<'g> Press<'g> {
         self.nodes.is_empty()
     }
 
-    /// A pull for each cubic millimetre too much that makes the sheet breathe slowly: a tenth of the masses over the
-    /// surface squared.
+    /// A pull for each cubic millimetre too much that makes the sheet breathe slowly: a small part of the masses over
+    /// the surface squared.
     pub(super) fn steady_yielding(&self) -> f64 {
         let mass: f64 = self.nodes.iter().map(|node| 1.0 / self.inverse_mass[*node as usize]).sum();
         let area: f64 = self
@@ -122,7 +162,7 @@ impl<'g> Press<'g> {
                 0.5 * length(cross(a, b))
             })
             .sum();
-        0.1 * mass / (area * area).max(1e-9)
+        0.03 * mass / (area * area).max(1e-9)
     }
 
     fn move_frame(&mut self, by: f64) {
@@ -152,7 +192,8 @@ impl<'g> Press<'g> {
             let sides = [sub(corners[1], corners[0]), sub(corners[2], corners[0])];
             let normal = cross(sides[0], sides[1]);
             volume += normal[2] * (corners[0][2] + corners[1][2] + corners[2][2]);
-            let press = normal.map(|part| part * press);
+            // What has turned over lies in a fold and has no air above it.
+            let press = if normal[2] > 0.0 { normal.map(|part| part * press) } else { [0.0; 3] };
             let [second, third] = rubber::pull(triangle, sides);
             scatter(&mut self.forces, triangle, [second, third], press);
         }
@@ -167,7 +208,7 @@ impl<'g> Press<'g> {
             let sides = [sub(corners[1], corners[0]), sub(corners[2], corners[0])];
             let normal = cross(sides[0], sides[1]);
             volume += normal[2] * (corners[0][2] + corners[1][2] + corners[2][2]);
-            let press = normal.map(|part| part * press);
+            let press = if normal[2] > 0.0 { normal.map(|part| part * press) } else { [0.0; 3] };
             scatter(&mut self.forces, triangle, film::pull(sides, normal), press);
             scatter(&mut self.springs, triangle, film::spacing(triangle, sides), [0.0; 3]);
             for node in triangle.nodes {
@@ -212,6 +253,9 @@ impl<'g> Press<'g> {
             }
         }
         self.fastest = fastest.sqrt();
+        for &node in &self.net.guided {
+            self.places[node as usize][1] = self.net.flat[node as usize][1];
+        }
     }
 
     /// Finds which triangles and nodes can still move.
@@ -231,6 +275,11 @@ impl<'g> Press<'g> {
                 self.volume_at_rest +=
                     cross(a, b)[2] * (heights[0] + heights[1] + heights[2]) / 6.0;
             }
+        }
+        for &index in &self.triangles {
+            let [a, b] = sides(self.net.triangles[index as usize].nodes, &self.places);
+            let widest = &mut self.widest[index as usize];
+            *widest = widest.max(0.5 * length(cross(a, b)));
         }
         self.nodes.clear();
         let free = (0_u32..).zip(&self.is_stuck).filter(|(_, is_stuck)| !**is_stuck);
@@ -262,14 +311,15 @@ fn scatter(forces: &mut [Vec3], triangle: &Triangle, [second, third]: [Vec3; 2],
 }
 
 /// Masses that the stiffest sheet cannot make a step of one too long for, inverted.
-fn inverse_masses(net: &Net) -> Vec<f64> {
+fn inverse_masses(net: &Net, mode: Mode) -> Vec<f64> {
+    let stiffness = STIFFNESS[usize::from(mode == Mode::Uniform)];
     let mut masses = vec![0.0; net.flat.len()];
     for triangle in &net.triangles {
         let [a, b, c, d] = triangle.rest;
         let slopes = [(a + c, b + d), (a, b), (c, d)].map(|(x, y)| (x * x + y * y).sqrt());
         let sum: f64 = slopes.iter().sum();
         for (node, slope) in triangle.nodes.iter().zip(slopes) {
-            masses[*node as usize] += STIFFNESS * triangle.plastic * slope * sum / 4.0;
+            masses[*node as usize] += stiffness * triangle.plastic * slope * sum / 4.0;
         }
     }
     masses.into_iter().map(|mass: f64| 1.0 / mass).collect()

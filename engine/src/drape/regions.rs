@@ -1,5 +1,6 @@
 //! Pieces of sheet between places where it has landed, and the one thickness of each.
 
+use super::groups::Groups;
 use super::net::Triangle;
 use super::rubber::sides;
 use super::vector::{Vec3, cross, length};
@@ -13,11 +14,11 @@ pub(super) fn even_out(
     places: &[Vec3],
     is_stuck: &[bool],
 ) {
-    let mut piece: Vec<u32> = (0_u32..).take(places.len()).collect();
+    let mut pieces = Groups::new(places.len());
     for &index in active {
         let free = triangles[index as usize].nodes.into_iter().filter(|n| !is_stuck[*n as usize]);
         free.reduce(|a, b| {
-            join(&mut piece, a, b);
+            pieces.join(a, b);
             b
         });
     }
@@ -28,7 +29,7 @@ pub(super) fn even_out(
         let [a, b] = sides(triangle.nodes, places);
         let area = 0.5 * length(cross(a, b));
         let free = triangle.nodes.into_iter().find(|node| !is_stuck[*node as usize]);
-        let root = free.map(|node| root(&mut piece, node));
+        let root = free.map(|node| pieces.first(node));
         if let Some(root) = root {
             let sum = &mut sums[root as usize];
             *sum = (sum.0 + triangle.plastic, sum.1 + area);
@@ -42,18 +43,4 @@ pub(super) fn even_out(
             triangles[index as usize].plastic = plastic / surface * area;
         }
     }
-}
-
-fn root(piece: &mut [u32], mut node: u32) -> u32 {
-    while piece[node as usize] != node {
-        piece[node as usize] = piece[piece[node as usize] as usize];
-        node = piece[node as usize];
-    }
-    node
-}
-
-/// The lower number names the piece, so that the order of the triangles does not matter.
-fn join(piece: &mut [u32], a: u32, b: u32) {
-    let (a, b) = (root(piece, a), root(piece, b));
-    piece[a.max(b) as usize] = a.min(b);
 }

@@ -81,14 +81,14 @@ pub(super) struct State {
 ///
 /// A sheet that folds has the thickness of a strip that is free to narrow, `1 / sqrt(stretch)`, and its width is less
 /// than that strip's by the surplus; slack sheet has its own gauge.
-pub(super) fn state(triangle: &Triangle, sides: [Vec3; 2], rest_area: f64) -> State {
+pub(super) fn state(triangle: &Triangle, sides: [Vec3; 2]) -> State {
     let [f, g] = gradient(triangle, sides);
     let (c11, c12, c22) = (dot(f, f), dot(f, g), dot(g, g));
     let (mean, half) = (0.5 * (c11 + c22), 0.5 * (c11 - c22));
     let radius = (half * half + c12 * c12).sqrt();
     let (larger, smaller) = (mean + radius, (mean - radius).max(0.0));
     let area = (c11 * c22 - c12 * c12).max(0.0);
-    let gauge = triangle.plastic / rest_area;
+    let gauge = triangle.plastic / triangle.surface();
     if smaller * area > 1.0 {
         State { thickness: gauge / area.sqrt(), surplus: 0.0 }
     } else if larger > 1.0 {
