@@ -15,7 +15,6 @@ use super::choice::{Choice, Net};
 use super::told::{About, Told};
 use super::words;
 use crate::jobs::{JobId, Jobs};
-use crate::platform::now;
 use crate::state::Store;
 use crate::widgets::{Voice, use_voice};
 
@@ -71,7 +70,6 @@ struct Run {
     job: JobId,
     about: About,
     net: Net,
-    began: u64,
     /// The hundredths done.
     done: u32,
 }
@@ -116,6 +114,7 @@ pub(crate) fn provide_forecaster(store: Store) {
         waits: StoredValue::new(0),
     };
     forecaster.follow_the_plan();
+    Effect::new(move || forecaster.advisor.keep_to(is_stale.get()));
     provide_context(forecaster);
 }
 
@@ -184,9 +183,8 @@ impl Forecaster {
 
     fn start(self, about: About, net: Net) {
         let ask = about.choice.ask(&about.plan, about.pull, net);
-        let began = now().0;
         let job = self.jobs.start(Ask::Forecast(ask), move |answer| self.hear(answer));
-        self.run.set(job.map(|job| Run { job, about, net, began, done: 0 }));
+        self.run.set(job.map(|job| Run { job, about, net, done: 0 }));
     }
 
     fn hear(self, answer: Answer) {
@@ -222,12 +220,7 @@ impl Forecaster {
             return;
         };
         let is_fine = run.net == run.about.choice.net;
-        let told = Told {
-            about: run.about.clone(),
-            forecast: Arc::new(forecast),
-            is_fine,
-            took: now().0.saturating_sub(run.began),
-        };
+        let told = Told { about: run.about.clone(), forecast: Arc::new(forecast), is_fine };
         self.trouble.set(None);
         self.told.set(Some(told));
         if is_fine {
