@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use engine::drape::{Bridge, Forecast, Mode, Settings, Spot, Web, Why, forecast};
+use engine::drape::{Bridge, Forecast, Mode, Settings, Spot, Web, WebKind, Why, forecast};
 use engine::geometry::Point;
 use engine::plan::{PlacementId, Plan, Pull};
 use engine::units::Length;
@@ -37,6 +37,7 @@ pub(super) fn forecast_plan(given: &Given) -> Result<Done, String> {
         "thinnest": spot_json(&told, &told.thinnest),
         "webs": told.webs.iter().map(web_json).collect::<Vec<_>>(),
         "web_index": rounded(told.web_index),
+        "folded_mm2": rounded(told.folded.to_mm2()),
         "bridges": told.bridges.iter().map(bridge_json).collect::<Vec<_>>(),
         "plastic": told.plastic,
         "map": map,
@@ -103,8 +104,13 @@ fn thickness_json(told: &Forecast, ratio: f64) -> Value {
 
 fn web_json(web: &Web) -> Value {
     let molds: Vec<u32> = web.molds.iter().map(|id| id.0).collect();
-    json!({ "at_mm": at_json(web.at), "extent_mm": rounded(web.extent.to_mm()), "surplus": rounded(web.surplus),
-            "folded_mm2": rounded(web.folded.to_mm2()), "severity": web.severity.word(), "placements": molds })
+    let kind = match web.kind {
+        WebKind::Fold => "fold",
+        WebKind::Span => "span",
+    };
+    json!({ "kind": kind, "at_mm": at_json(web.at), "extent_mm": rounded(web.extent.to_mm()),
+            "measure": rounded(web.measure), "surface_mm2": rounded(web.surface.to_mm2()),
+            "severity": web.severity.word(), "placements": molds })
 }
 
 fn bridge_json(bridge: &Bridge) -> Value {

@@ -64,7 +64,7 @@ impl Ceiling {
 impl Ground {
     /// The bare platen under an opening.
     pub(super) fn flat(opening: Rect, spacing: Length) -> Self {
-        let field = HeightField::flat(opening, spacing);
+        let field = HeightField::flat(centred(opening, spacing), spacing);
         Self {
             owner: vec![NOBODY; field.heights().len()],
             ids: Vec::new(),
@@ -226,6 +226,17 @@ impl Ground {
     pub(super) fn into_field(self) -> HeightField {
         self.field
     }
+}
+
+/// A rectangle whose field has its middle in the middle of the opening, so that what is symmetric is read symmetrically.
+fn centred(opening: Rect, spacing: Length) -> Rect {
+    let middle = opening.center();
+    let cells = |side: Length| libm::ceil(side / spacing).max(1.0);
+    let (columns, rows) = (cells(opening.width()), cells(opening.depth()));
+    let step = spacing.to_mm();
+    let min = Point::new(middle.x - columns * step / 2.0, middle.y - rows * step / 2.0);
+    // Half a cell less than the cells there are to be, so that rounding adds none.
+    Rect::sized(min, spacing * (columns - 0.5), spacing * (rows - 0.5))
 }
 
 /// A whole step and the rest of the way to the next, so that both ends are cells.

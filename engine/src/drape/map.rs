@@ -121,9 +121,12 @@ impl Map {
         let steps = steps_for(widest);
         let values = corners.map(|node| f64::from(sheet.thickness[node]));
         let folds = corners.map(|node| f64::from(sheet.surplus[node]));
-        for i in 0..=steps {
-            for j in 0..=steps - i {
-                let (u, v) = (f64::from(i) / f64::from(steps), f64::from(j) / f64::from(steps));
+        // Middles of small triangles, which no border of a cell passes through: so it does not matter which side of a
+        // border counts, and what is symmetric stays so.
+        let share = |index: u32| (f64::from(index) + 1.0 / 3.0) / f64::from(steps);
+        for i in 0..steps {
+            for j in 0..steps - i {
+                let (u, v) = (share(i), share(j));
                 let mix = |p: f64, q: f64, r: f64| p + (q - p) * u + (r - p) * v;
                 let at = Point::new(mix(a[0], b[0], c[0]), mix(a[1], b[1], c[1]));
                 let Some(index) = self.index(at) else { continue };
@@ -167,7 +170,7 @@ impl Map {
 /// Steps along a side of a triangle that is so many cells wide.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
 fn steps_for(widest: f64) -> u32 {
-    (2.0 * widest + 1.0).clamp(1.0, 400.0) as u32
+    (3.0 * widest + 1.0).clamp(2.0, 400.0) as u32
 }
 
 /// A count as a number.

@@ -17,9 +17,9 @@ use crate::geometry::Rect;
 
 /// The stiffness that the masses are made for, of rubber in shear moduli and of a film in its tension.
 const STIFFNESS: [f64; 2] = [3.5, 1.5];
-/// What is taken off the speeds in a step, times the squares across: near critical for a wave across the sheet. More
-/// would hold the middle of the sheet up as it is drawn.
-const DAMPING: f64 = 2.0;
+/// What is taken off the speeds in a step, times the squares across. More than critical for rubber, which is drawn in few
+/// steps and must not swing; near critical for a film, whose middle it would hold up.
+const DAMPING: [f64; 2] = [5.0, 2.0];
 /// Steps between looks at which triangles can still move.
 const LOOK_AGAIN: u64 = 8;
 
@@ -92,7 +92,7 @@ impl<'g> Press<'g> {
             inverse_mass,
             triangles: Vec::new(),
             nodes: Vec::new(),
-            damping: (DAMPING / across).min(0.5),
+            damping: (DAMPING[usize::from(mode == Mode::Uniform)] / across).min(0.5),
             reach: (0.25 * spacing).min(0.9 * ground.spacing()),
             volume_at_rest: 0.0,
             volume: 0.0,

@@ -10,15 +10,15 @@ use crate::geometry::Rect;
 /// Steps that the frame takes to come down, for each square across the opening.
 ///
 /// Four times as many steps change the thinnest hundredth of the sample's sheet by less than a hundredth.
-const DRAPING: f64 = 2.4;
+const DRAPING: f64 = 3.0;
 /// Steps that the air takes to be drawn off, likewise.
-const DRAWING: f64 = 4.8;
+const DRAWING: f64 = 6.0;
 /// Steps at the full vacuum at most, likewise.
 const HOLDING: f64 = 4.8;
 /// A film keeps to the closed forms when it is drawn so many times slower than rubber.
-const FILM_SLOWER: f64 = 5.0;
+const FILM_SLOWER: f64 = 4.0;
 /// Shear moduli times gauge over a square of the net: the most that is pulled with.
-const SHARPEST: f64 = 1.0;
+const SHARPEST: f64 = 2.0;
 /// The sheet is at rest when no node goes farther in a step than this share of a square.
 const AT_REST: f64 = 2e-5;
 /// The share of the air to be drawn that the pump may be behind at its full pull.

@@ -39,9 +39,9 @@ pub struct Settings {
     /// The shear modulus of the hot sheet over the pull of the vacuum, [`Settings::FIRMNESS`] at most: a firm sheet
     /// stays off sharp inner corners. The wall that bridges a corner has about this times its own thickness as radius.
     ///
-    /// **Source:** common practice: inner corners come out with about one gauge as radius. The plateau modulus of
-    /// polystyrene, 0.2 megapascals (L. J. Fetters and others, Macromolecules 27, 1994; from memory), over the 0.08 of a
-    /// bench pump would be 2.5.
+    /// **Source:** plateau modulus of polystyrene, 0.2 megapascals (L. J. Fetters and others, Macromolecules 27, 1994;
+    /// from memory), over the 0.08 that a bench pump reaches (common practice). Practice says that inner corners come out
+    /// with one to two gauges as radius.
     pub firmness: f64,
 }
 
@@ -80,8 +80,8 @@ impl Settings {
 const LEAST_OPENING: Length = Length::mm(10.0);
 
 impl Default for Settings {
-    /// Rubber on a net of 3 mm, no sag, corners filled to about a gauge.
+    /// Rubber on a net of 3 mm, no sag, polystyrene.
     fn default() -> Self {
-        Self { mode: Mode::Rubber, mesh: Length::mm(3.0), sag: Length::ZERO, firmness: 1.0 }
+        Self { mode: Mode::Rubber, mesh: Length::mm(3.0), sag: Length::ZERO, firmness: 2.5 }
     }
 }
