@@ -113,6 +113,28 @@ fn the_sample_is_given_linked_and_opened_again() {
     }
 }
 
+// Times of 40 to 70 s are usual for HIPS of 1.5 mm from one side (common practice): the range said must meet them.
+#[test]
+fn the_heat_of_a_sheet_is_told_as_ranges_and_found_from_logged_heats() {
+    let plan = save(&sample());
+    let told = run(&["heat", "-"], plan.as_bytes());
+    assert_eq!(told.status, 0, "{}", told.message);
+    assert!(told.message.contains("watch the sag, not the clock"), "{}", told.message);
+    let said = json(&told);
+    let range = |said: &Value| [0, 1].map(|end| said["usual_s"][end].as_f64().expect("a time"));
+    let [from, to] = range(&said);
+    assert!(from < 70.0 && to > 40.0 && from < to, "{said}");
+    let logged = json(&run(&["heat", "-", "--logged", "60,66"], plan.as_bytes()));
+    assert_eq!(logged["logged_pulls"], 2);
+    let [near, far] = range(&logged);
+    assert!(near < 60.0 && far > 66.0 && far - near < to - from, "{logged}");
+    for wrong in [["--sides", "three"], ["--flux", "10,5"], ["--flux", "x"], ["--logged", "1e9"]] {
+        let refused = run(&[&["heat", "-"], wrong.as_slice()].concat(), plan.as_bytes());
+        assert_eq!(refused.status, 2, "{wrong:?}");
+        assert!(refused.message.contains(wrong[0]), "{}", refused.message);
+    }
+}
+
 #[test]
 fn a_check_says_each_finding_and_stops_for_a_stop() {
     let well = run(&["check", "-"], save(&sample()).as_bytes());

@@ -4,6 +4,8 @@
 
 #[path = "headless/arrange.rs"]
 mod arrange;
+#[path = "headless/heat.rs"]
+mod heat;
 #[path = "headless/intake.rs"]
 mod intake;
 #[path = "headless/strip.rs"]
@@ -63,6 +65,13 @@ const VERBS: &[Verb] = &[
         options: &["pull", "seed", "steps"],
         does: "fills a pull with as many molds as go on; exit status 1 when some are left out",
         run: arrange::fill_plan,
+    },
+    Verb {
+        name: "heat",
+        takes: "PLAN [--sides one|both] [--flux LOW,HIGH] [--logged SECONDS,...]",
+        options: &["sides", "flux", "logged"],
+        does: "how long the sheet takes to warm and to cool; flux in kW/m2 absorbed, or found from heats that were logged",
+        run: heat::heat_plan,
     },
     Verb {
         name: "template",

@@ -26,6 +26,8 @@ pub mod moves;
 
 pub mod arrange;
 
+pub mod heat;
+
 pub mod file;
 
 pub mod drawing;
