@@ -113,6 +113,33 @@ fn the_sample_is_given_linked_and_opened_again() {
     }
 }
 
+// 24 blanks of 12 x 16 in out of a sheet of 48 x 96 in, with nothing left (common practice).
+#[test]
+fn sheets_are_cut_into_blanks_with_numbered_marks_and_the_best_sizes_are_named() {
+    let plan = save(&sample());
+    let cut = run(&["cut", "-", "--blanks", "12inx16in*24"], plan.as_bytes());
+    assert_eq!(cut.status, 0, "{}", cut.message);
+    let said = json(&cut);
+    assert_eq!((&said["sheets"], &said["proved"]), (&1.into(), &true.into()), "{said}");
+    let pattern = &said["patterns"][0]["pattern"];
+    assert!(pattern["used"].as_f64().is_some_and(|share| (share - 1.0).abs() < 1e-9), "{said}");
+    assert_eq!(pattern["parts"].as_array().map(Vec::len), Some(24));
+    // Every cut parts one piece into two, so 24 pieces take 23 cuts.
+    assert_eq!(pattern["cuts"].as_array().map(Vec::len), Some(23));
+    assert_eq!(run(&["cut", "-"], plan.as_bytes()).status, 0);
+    let map = json(&run(
+        &["yield-map", "-", "--from", "10in", "--to", "24in", "--step", "1in"],
+        plan.as_bytes(),
+    ));
+    assert!(map["peaks"][0]["share"].as_f64().is_some_and(|share| share > 0.999), "{map}");
+    for wrong in
+        [["--blanks", "12in"], ["--blanks", "99inx99in"], ["--kerf", "wide"], ["--offcuts", "1x1"]]
+    {
+        let refused = run(&[&["cut", "-"], wrong.as_slice()].concat(), plan.as_bytes());
+        assert_eq!(refused.status, 2, "{wrong:?}: {}", refused.output);
+    }
+}
+
 // Times of 40 to 70 s are usual for HIPS of 1.5 mm from one side (common practice): the range said must meet them.
 #[test]
 fn the_heat_of_a_sheet_is_told_as_ranges_and_found_from_logged_heats() {

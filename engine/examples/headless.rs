@@ -4,6 +4,8 @@
 
 #[path = "headless/arrange.rs"]
 mod arrange;
+#[path = "headless/cut.rs"]
+mod cut;
 #[path = "headless/heat.rs"]
 mod heat;
 #[path = "headless/intake.rs"]
@@ -65,6 +67,20 @@ const VERBS: &[Verb] = &[
         options: &["pull", "seed", "steps"],
         does: "fills a pull with as many molds as go on; exit status 1 when some are left out",
         run: arrange::fill_plan,
+    },
+    Verb {
+        name: "cut",
+        takes: "PLAN [--blanks 12inx16in*24,...] [--offcuts 24inx16in,...] [--kerf LENGTH] [--wander LENGTH] [--grain keep]",
+        options: &["blanks", "offcuts", "kerf", "wander", "grain"],
+        does: "cuts stock sheets into blanks by cuts from edge to edge, numbered and with marks; scored and snapped unless a kerf is given",
+        run: cut::cut_plan,
+    },
+    Verb {
+        name: "yield-map",
+        takes: "PLAN [--from LENGTH] [--to LENGTH] [--step LENGTH] [--kerf LENGTH]",
+        options: &["from", "to", "step", "kerf", "wander"],
+        does: "how many blanks of each size come out of the plan's sheet, and which sizes waste least",
+        run: cut::map_plan,
     },
     Verb {
         name: "heat",

@@ -28,6 +28,8 @@ pub mod arrange;
 
 pub mod heat;
 
+pub mod stock;
+
 pub mod file;
 
 pub mod drawing;
