@@ -144,11 +144,9 @@ fn small_sheets_are_cut_as_well_as_every_way_of_cutting_them() {
     }
 }
 
-// 15 1/4 x 20 1/2 in out of 48 x 96 in. In rows: three across and four along are 12 with the blank upright, two
-// across (20 1/2 in twice is 41 in) and six along are 12 with it lying; 7 in or more are then left. Mixed: sixteen would be
-// 5002 sq in of 4608, so fourteen are the most that the surface allows, and the table of rows by hand gives 14: upright rows of
-// three take 20 1/2 in of the length each, lying rows of two 15 1/4 in: 96 in hold one upright row and four lying ones
-// (81 1/2 in, 11 pieces), three and two (92 in, 13 pieces), none and six (91 1/2 in, 12 pieces).
+// 15 1/4 x 20 1/2 in out of 48 x 96 in, by rows: an upright row of three takes 20 1/2 in of the length, a lying row of two
+// 15 1/4 in. Three and two take 92 in and are 13 blanks; six lying ones are 12, one and four 11. Every cut tried, in quarter
+// inches, gives 13 too; the surface alone would allow 14.
 #[test]
 fn an_odd_size_is_counted_in_two_independent_ways() {
     let sheet = Size::new(Length::inches(48.0), Length::inches(96.0));

@@ -113,7 +113,9 @@ impl Along {
         let values: Vec<i64> = values.into_iter().collect();
         let number = |value: i64| values.binary_search(&value).ok();
         let splits = values.iter().map(|&value| {
-            let inside = ends.range(..value).filter(|&&end| end >= least && value - end >= least);
+            // Where no strip is too narrow, the shorter part may as well come first.
+            let may = |end: i64| if least == 0 { end * 2 <= value } else { value - end >= least };
+            let inside = ends.range(..value).filter(|&&end| end >= least && may(end));
             inside
                 .filter_map(|&end| {
                     let rest = value - end;
