@@ -113,8 +113,9 @@ impl Along {
         let values: Vec<i64> = values.into_iter().collect();
         let number = |value: i64| values.binary_search(&value).ok();
         let splits = values.iter().map(|&value| {
-            // Where no strip is too narrow, the shorter part may as well come first.
-            let may = |end: i64| if least == 0 { end * 2 <= value } else { value - end >= least };
+            // Where no strip is too narrow, the shorter part may as well come first; one without a blank comes last.
+            let is_first = |end: i64| end * 2 <= value || value - end < shortest;
+            let may = |end: i64| if least == 0 { is_first(end) } else { value - end >= least };
             let inside = ends.range(..value).filter(|&&end| end >= least && may(end));
             inside
                 .filter_map(|&end| {
