@@ -2,8 +2,8 @@
 // or, before it, word of progress. A list holds a text and, where the answer is a file, its bytes, which are handed over
 // and not copied.
 //
-// The first message may be `{ module }`, the WebAssembly.Module that the page has compiled already.
-import init, { handle_long_message } from "./onepull.js";
+// The first message may be `{ module }`, the WebAssembly.Module that whoever starts it has compiled already.
+import init, { handle_long_message } from "./works.js";
 
 let ready;
 

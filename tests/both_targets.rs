@@ -114,7 +114,7 @@ fn asked(page: &Page, ask: &Value) -> Value {
 fn asked_for_file(page: &Page, ask: &Value) -> (Value, Vec<u8>) {
     let run = "const request = arguments[0];
         return (async () => {
-          const glue = await import(new URL('onepull.js', document.baseURI));
+          const glue = await import(new URL('works.js', document.baseURI));
           await glue.default();
           const [words, bytes] = glue.handle_message(request);
           return [words, Array.from(bytes ?? [])];
@@ -135,7 +135,7 @@ fn browser_check_ms(page: &Page, plan: &str) -> f64 {
     };
     let script = "const [many, one] = arguments;
         return (async () => {
-          const glue = await import(new URL('onepull.js', document.baseURI));
+          const glue = await import(new URL('works.js', document.baseURI));
           await glue.default();
           const timed = (request) => {
             const start = performance.now();

@@ -4,10 +4,10 @@ use std::fmt;
 use std::rc::Rc;
 
 use leptos::prelude::*;
+use works::{Answer, Ask, Parcel};
 
 use super::ledger::{JobId, Ledger};
-use super::{Answer, Ask, Parcel, answer};
-use crate::platform::Helper;
+use crate::platform::{Helper, work_here};
 
 /// Is told of an answer, and of progress before it.
 type Tell = Rc<dyn Fn(Answer)>;
@@ -90,8 +90,8 @@ impl Jobs {
             bench.helper.as_ref().is_some_and(|helper| helper.post(&message))
         });
         if is_posted == Some(false) {
-            // Not before whoever asked has taken down the number of the job.
-            queue_microtask(move || self.heard(answer(&message)));
+            let hear = move |words, bytes| self.heard(Parcel { words, bytes });
+            work_here(message, hear, move |trouble: String| self.failed(&trouble));
         }
     }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Answer, Ask, Parcel, Reply, Request};
+use works::{Answer, Ask, Parcel, Reply, Request};
 
 /// The number of a job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

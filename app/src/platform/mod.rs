@@ -20,7 +20,7 @@ pub(crate) use elements::{
 };
 pub(crate) use failure::report_failures;
 pub(crate) use files::{ChosenFile, chosen_file, download, dropped_file, welcome_file};
-pub(crate) use helper::Helper;
+pub(crate) use helper::{Helper, work_here};
 pub(crate) use shelf::{Record, Shelf};
 pub(crate) use storage::{StorageTrouble, on_other_tab};
 pub(crate) use theme::{Theme, apply_theme, kept_theme};

@@ -19,7 +19,7 @@ pub fn answer(request: &str) -> Parcel {
 }
 
 /// As [`answer`]; `post` hears of progress before it.
-pub(crate) fn work(request: &str, post: &mut dyn FnMut(Parcel)) -> Parcel {
+pub fn work(request: &str, post: &mut dyn FnMut(Parcel)) -> Parcel {
     let (job, answer) = match serde_json::from_str::<Request>(request) {
         Ok(Request { job, ask }) => {
             let mut tell = |answer| post(Parcel::of(job, answer));
@@ -109,7 +109,7 @@ mod tests {
     use engine::plan::sample;
 
     use super::*;
-    use crate::jobs::Reply;
+    use crate::Reply;
 
     fn opened(parcel: Parcel) -> Reply {
         parcel.opened().expect("a reply")

@@ -149,14 +149,14 @@ pub struct Parcel {
 
 impl Parcel {
     /// A reply, packed.
-    pub(crate) fn of(job: u32, mut answer: Answer) -> Self {
+    pub fn of(job: u32, mut answer: Answer) -> Self {
         let bytes = answer.bytes().map(std::mem::take);
         // Plain data with text keys always becomes JSON.
         Self { words: serde_json::to_string(&Reply { job, answer }).unwrap_or_default(), bytes }
     }
 
     /// The reply again; `None` when it cannot be read.
-    pub(crate) fn opened(self) -> Option<Reply> {
+    pub fn opened(self) -> Option<Reply> {
         let mut reply: Reply = serde_json::from_str(&self.words).ok()?;
         if let (Some(room), Some(bytes)) = (reply.answer.bytes(), self.bytes) {
             *room = bytes;
@@ -180,7 +180,7 @@ impl Answer {
     }
 
     /// Whether it is the last word on a job.
-    pub(super) const fn is_final(&self) -> bool {
+    pub const fn is_final(&self) -> bool {
         !matches!(self, Self::Progress { .. } | Self::Arranging(_))
     }
 }
