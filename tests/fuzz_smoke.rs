@@ -300,9 +300,9 @@ fn photo(chance: &mut Chance) -> Vec<u8> {
         // Corners in order, as a person sets them.
         bytes[4..12].copy_from_slice(&[20, 25, 180, 15, 175, 190, 10, 170]);
     }
-    let (width, height) = (64 + usize::from(bytes[0]) / 2, 64 + usize::from(bytes[1]) / 2);
+    let (width, height) = (64 + usize::from(bytes[0]) / 8, 64 + usize::from(bytes[1]) / 8);
     let noise = chance.below(80);
-    let patch = (chance.below(width), chance.below(height), 5 + chance.below(40));
+    let patch = (chance.below(width), chance.below(height), 5 + chance.below(20));
     for y in 0..height {
         for x in 0..width {
             let is_paper =
@@ -326,7 +326,7 @@ const ROUNDS: [(&str, usize); 8] = [
     ("stl", 1200),
     ("obj", 1200),
     ("threemf", 1200),
-    ("photo", 80),
+    ("photo", 160),
     ("saved", 3000),
     ("link", 6000),
 ];

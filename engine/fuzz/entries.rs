@@ -144,7 +144,7 @@ fn mesh(bytes: &[u8], kind: Kind) -> Came {
 pub(crate) fn photo(bytes: &[u8]) -> Came {
     let (head, pixels) = bytes.split_at(bytes.len().min(20));
     let at = |index: usize| head.get(index).copied().unwrap_or(0);
-    let (width, height) = (64 + u32::from(at(0)) / 2, 64 + u32::from(at(1)) / 2);
+    let (width, height) = (64 + u32::from(at(0)) / 8, 64 + u32::from(at(1)) / 8);
     let n = 4 * (width * height) as usize;
     let rgba: Vec<u8> = if pixels.is_empty() {
         vec![at(2); n]

@@ -1,4 +1,4 @@
-//! Fuzz target: links.
+//! Fuzz target: links, as they are shared.
 
 #![no_main]
 
