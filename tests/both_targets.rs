@@ -10,7 +10,8 @@ use engine::export::pdf;
 use engine::file::{link, save};
 use engine::geometry::{Point, Pose};
 use engine::plan::{
-    CopyNumber, Footprint, Mold, MoldId, Placement, PlacementId, Plan, PullId, Relief, sample,
+    CopyNumber, Footprint, HeightGrid, Mold, MoldId, Placement, PlacementId, Plan, PullId, Relief,
+    Step, sample,
 };
 use engine::rules::{ReadyMolds, check, check_with};
 use engine::template::{Paper, TemplateSettings, template};
@@ -174,14 +175,19 @@ fn turned(plan: &Plan) -> Plan {
 /// Curved footprints and every relief.
 fn rounded() -> Plan {
     let mm = Length::mm;
+    let steps = vec![Step { height: mm(9.7), inset: mm(7.9) }];
+    let grid = HeightGrid::new(9, 8, mm(23.3), (0..72).map(|k| k * 37 % 233).collect());
     let shapes = [
         (Footprint::Circle { diameter: mm(61.3) }, Relief::Dome),
         (Footprint::Ellipse { width: mm(90.7), depth: mm(41.9) }, Relief::Taper { top: 0.3 }),
         (
             Footprint::RoundedRectangle { width: mm(80.1), depth: mm(50.3), radius: mm(11.7) },
-            Relief::FlatTop,
+            Relief::FLAT,
         ),
-        (Footprint::Polygon { sides: 7, diameter: mm(70.9) }, Relief::FlatTop),
+        (Footprint::Polygon { sides: 7, diameter: mm(70.9) }, Relief::FLAT),
+        (Footprint::Circle { diameter: mm(45.7) }, Relief::FlatTop { edge: mm(6.3) }),
+        (Footprint::Ellipse { width: mm(70.3), depth: mm(51.9) }, Relief::Stepped { steps }),
+        (Footprint::Circle { diameter: mm(50.1) }, Relief::Heights(grid.expect("whole").into())),
     ];
     let mut plan = sample();
     for ((footprint, relief), n) in shapes.into_iter().zip(0_u32..) {

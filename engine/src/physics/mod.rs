@@ -4,6 +4,7 @@ mod definitions;
 mod draw;
 mod formed_surface;
 mod free_cap;
+mod grid_surface;
 mod rim;
 mod scribed_line;
 mod slab_cooling;

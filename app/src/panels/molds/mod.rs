@@ -9,6 +9,7 @@ mod outline_board;
 mod outline_edit;
 mod outline_fields;
 mod picture;
+mod relief_fields;
 mod steady;
 
 use std::collections::BTreeMap;

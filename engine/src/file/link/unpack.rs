@@ -1,14 +1,15 @@
 //! Whole numbers into the parts of a plan, which are not checked yet.
 
-use super::compact::{Footprint, Machine, Mold, Placement, Plan, Pull, Relief, Settings, Stock};
+use super::compact::{Footprint, Machine, Mold, Placement, Plan, Pull, Settings, Stock};
+use super::relief::Says;
 use super::{outline, steps::unsteps};
 use crate::file::assemble::{Parts, PullParts};
 use crate::geometry::{Point, Pose, Rect};
 use crate::plan::{self, CopyNumber, MoldId, PlacementId, PullId};
 use crate::units::{Angle, Length, Price};
 
-impl Plan {
-    /// The parts of the plan; `None` when an outline leads nowhere.
+impl<R: Says> Plan<R> {
+    /// The parts of the plan; `None` when an outline leads nowhere or a grid is not whole.
     pub(super) fn into_parts(self) -> Option<Parts> {
         Some(Parts {
             name: self.name,
@@ -21,15 +22,15 @@ impl Plan {
     }
 }
 
-fn length(micrometres: i32) -> Length {
+pub(super) fn length(micrometres: i32) -> Length {
     Length::mm(one(micrometres))
 }
 
-fn one(thousandths: i32) -> f64 {
+pub(super) fn one(thousandths: i32) -> f64 {
     unsteps(thousandths, 1000.0)
 }
 
-fn angle(millidegrees: i32) -> Angle {
+pub(super) fn angle(millidegrees: i32) -> Angle {
     Angle::degrees(one(millidegrees))
 }
 
@@ -80,7 +81,7 @@ impl From<Settings> for plan::Settings {
     }
 }
 
-impl Mold {
+impl<R: Says> Mold<R> {
     fn into_parts(self) -> Option<(MoldId, plan::Mold)> {
         let mold = plan::Mold {
             name: self.name,
@@ -88,7 +89,7 @@ impl Mold {
             kind: self.kind.into(),
             height: length(self.height),
             spacer: length(self.spacer),
-            relief: self.relief.into(),
+            relief: self.relief.into_model()?,
             draft: angle(self.draft),
             turns: self.turns.into(),
             copies: self.copies,
@@ -122,16 +123,6 @@ impl Footprint {
                 holes: holes.iter().map(outline::unpacked).collect::<Option<_>>()?,
             },
         })
-    }
-}
-
-impl From<Relief> for plan::Relief {
-    fn from(relief: Relief) -> Self {
-        match relief {
-            Relief::FlatTop => Self::FlatTop,
-            Relief::Dome => Self::Dome,
-            Relief::Taper(top) => Self::Taper { top: one(top) },
-        }
     }
 }
 
