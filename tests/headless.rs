@@ -10,9 +10,9 @@ use std::thread;
 use engine::edit::Edit;
 use engine::file::{load, save, unlink};
 use engine::geometry::{Point, Pose};
-use engine::plan::{Mold, MoldId, Plan, PullId, sample};
+use engine::plan::{Footprint, HeightGrid, Mold, MoldId, Plan, PullId, Relief, sample};
 use engine::rules::{Finding, Rule, check};
-use engine::units::Angle;
+use engine::units::{Angle, Length};
 use serde_json::Value;
 
 /// The program, built once.
@@ -307,6 +307,22 @@ fn a_photograph_is_traced_by_found_and_by_given_corners() {
     let cut = fs::read(photo).expect("reads");
     assert_eq!(run(&["import", "-"], &cut[..2000]).status, 2);
     assert_eq!(run(&["import", "-"], b"\xff\xd8\xff\xe0 not a picture").status, 2);
+}
+
+#[test]
+fn a_link_says_which_molds_it_makes_coarser() {
+    let grid = HeightGrid::new(30, 30, Length::mm(20.0), (0..900).collect()).expect("whole");
+    let footprint = Footprint::Rectangle { width: Length::mm(40.0), depth: Length::mm(30.0) };
+    let mold = Mold {
+        relief: Relief::Heights(Arc::new(grid)),
+        ..Mold::new("Rock", footprint, Length::mm(20.0))
+    };
+    let plan = sample().apply(&Edit::AddMold(MoldId(9), Box::new(mold))).expect("adds");
+    let said = run(&["link", "-"], save(&plan).as_bytes());
+    assert_eq!(json(&said)["coarser_molds"], serde_json::json!([9]), "{}", said.output);
+    assert!(said.message.contains("of 1 molds on a coarser grid"), "{}", said.message);
+    let said = run(&["link", "-"], save(&sample()).as_bytes());
+    assert_eq!(json(&said)["coarser_molds"], serde_json::json!([]));
 }
 
 #[test]

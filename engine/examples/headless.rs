@@ -22,7 +22,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use engine::export::{pdf, svg};
-use engine::file::{link, load, qr, save, unlink};
+use engine::file::{coarsened, link, load, qr, save, unlink};
 use engine::geometry::Point;
 use engine::plan::{Plan, Pull, PullId, sample};
 use engine::rules::{Finding, Measure, Place, Severity, Subject, check};
@@ -398,6 +398,7 @@ fn make_link(given: &Given) -> Result<Done, String> {
     let fragment = link(&plan, id).map_err(|error| error.to_string())?;
     let base = given.option("base").unwrap_or_default();
     let address = format!("{}#{fragment}", base.trim_end_matches('#'));
+    let coarser = coarsened(&plan);
     let n_modules = qr(&address).map(|code| code.side());
     let output = json!({
         "plan": plan.name,
@@ -405,8 +406,15 @@ fn make_link(given: &Given) -> Result<Done, String> {
         "link": address,
         "characters": address.len(),
         "qr_modules": n_modules,
+        "coarser_molds": coarser.iter().map(|id| id.0).collect::<Vec<_>>(),
     });
-    let message = format!("{}: {} characters\n", pull.name, address.len());
+    let mut message = format!("{}: {} characters\n", pull.name, address.len());
+    if !coarser.is_empty() {
+        let n = coarser.len();
+        message.push_str(&format!(
+            "the link keeps the mesh heights of {n} molds on a coarser grid; the plan file keeps them whole\n"
+        ));
+    }
     Ok(Done { output: json_lines(&output), message, status: 0 })
 }
 
