@@ -6,6 +6,8 @@
 mod arrange;
 #[path = "headless/intake.rs"]
 mod intake;
+#[path = "headless/photo.rs"]
+mod photo;
 #[path = "headless/strip.rs"]
 mod strip;
 
@@ -94,10 +96,17 @@ const VERBS: &[Verb] = &[
     },
     Verb {
         name: "import",
-        takes: "FILE [--unit mm|cm|in|px...] [--up +z|-z|+y|-y|+x|-x]",
-        options: &["unit", "up"],
-        does: "the outlines in a drawing (SVG, DXF) or the measures of a mesh (STL, OBJ, 3MF), and what is wrong with it",
+        takes: "FILE [--unit mm|cm|in|px...] [--up +z|-z|+y|-y|+x|-x] [--paper a4|letter|card] [--photo-corners X,Y,X,Y,X,Y,X,Y] [--height MM]",
+        options: &["unit", "up", "paper", "photo-corners", "height"],
+        does: "the outlines in a drawing (SVG, DXF) or a photograph (PNG, JPEG), or the measures of a mesh (STL, OBJ, 3MF), and what is wrong with it",
         run: intake::read_foreign,
+    },
+    Verb {
+        name: "photo-card",
+        takes: "--pdf OUT [--paper letter|a4]",
+        options: &["pdf", "paper"],
+        does: "the card that molds are photographed on",
+        run: photo::write_card,
     },
     Verb {
         name: "sample",
@@ -178,7 +187,7 @@ fn given(verb: &Verb, words: &[String]) -> Result<Given, String> {
             return Err(format!("`{word}` stands twice"));
         }
     }
-    let n_wanted = usize::from(!verb.takes.is_empty());
+    let n_wanted = usize::from(!verb.takes.is_empty() && !verb.takes.starts_with("--"));
     if given.inputs.len() == n_wanted {
         Ok(given)
     } else {
