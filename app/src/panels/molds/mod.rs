@@ -33,7 +33,7 @@ use form::MoldForm;
 use free_place::free_place;
 use kinds::size_of;
 use picture::MoldPicture;
-pub(super) use picture::{RegionPicture, path, region_for_picture};
+pub(super) use picture::{RegionPicture, box_of, path, region_for_picture};
 
 /// What the heading of the list is found by.
 const HEADING: &str = "molds-title";
