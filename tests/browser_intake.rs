@@ -6,11 +6,15 @@ mod hand;
 use std::time::Instant;
 
 use engine::file::load;
+use engine::geometry::Point;
+use engine::intake::photo::Card;
 use engine::plan::{Footprint, Mold, Plan, Relief};
-use onepull_tests::page::{Browser, Page};
+use engine::units::Angle;
+use onepull_tests::page::{Browser, Page, dist};
+use onepull_tests::photo_scene::{Mold as Lobed, Scene};
 use serde_json::{Value, json};
 
-use foreign::{CLAMS, DISC, Files, Photograph, block_3mf, block_obj, dome_stl, png};
+use foreign::{CLAMS, DISC, Files, Photograph, block_3mf, block_obj, dome_stl, png, png_of};
 
 #[test]
 fn outlines_of_a_drawing_are_picked_named_and_added_as_one_step() {
@@ -96,6 +100,10 @@ fn a_mesh_is_turned_measured_and_added_with_its_heights() {
         (words.contains("120.0 mm x 40.0 mm") && words.contains("the sheet locks under it"))
             .then_some(())
     });
+    // The lower half of the dome, 120 mm along its foot, is painted as an undercut.
+    let painted = box_of(&page, ".places-undercut");
+    let mold = box_of(&page, ".places-mold");
+    assert!(painted.0 > 0.8 * mold.0 && painted.1 > 0.5 * mold.1, "{painted:?} of {mold:?}");
     side(&page, "+z").click();
     page.until("it stands upright again", || {
         dialog_words(&page).contains("120.0 mm x 90.0 mm").then_some(())
@@ -286,6 +294,72 @@ fn a_sheet_that_is_not_found_is_set_by_hand_and_pictures_that_are_none_are_told(
         until_closed(&page);
     }
     assert_eq!(n_molds(&page), 5);
+}
+
+#[test]
+fn a_photo_card_is_known_by_its_marks_and_printed_by_the_page() {
+    let (files, browser) = (Files::new("card"), Browser::start());
+    let page = opened(&browser);
+    let size = (1600, 1200);
+    let mold = Lobed::Lobed { size: 45.0, a: 0.15, b: 0.1 };
+    // Upside down and at a slant.
+    let scene = Scene {
+        size,
+        card: Some(Card::Letter),
+        half: (107.95, 139.7),
+        mold,
+        color: [96.0, 70.0, 64.0],
+        tilt: Angle::degrees(12.0),
+        toward: Angle::degrees(180.0),
+        scale: 4.0,
+        shadow: (Point::new(60.0, 30.0), 0.1),
+        noise: 3.0,
+    };
+    choose(&page, "molds-from-photo", &files.write("card.png", png_of(size, &scene.picture())));
+    until_paper(&page);
+    let chosen = page.run(
+        "const list = document.querySelector('dialog[open] select');
+         return list.options[list.selectedIndex].textContent",
+    );
+    assert_eq!(chosen, json!("Photo card on Letter"));
+    page.by_id("photo-trace").click();
+    until_found(&page, 1);
+    fill(&page, "Name", 0, "Lobed");
+    page.by_id("photo-add").type_in("\n");
+    until_closed(&page);
+    let Footprint::Outline { outer, .. } = newest(&page).footprint else { panic!("no outline") };
+    let area = outer.signed_area().abs() / mold.area();
+    assert!((area - 1.0).abs() < 0.01, "within 1 %: {area}");
+    // The card itself.
+    choose(&page, "molds-from-photo", &files.write("sheet.png", Photograph::new(1).png()));
+    until_paper(&page);
+    page.by_role("button", "Photo card to print (A4)").click();
+    let pdf = page.downloaded("Photo card, A4.pdf");
+    assert!(pdf.starts_with(b"%PDF-"));
+}
+
+#[test]
+fn the_sample_files_of_the_kit_come_in() {
+    let browser = Browser::start();
+    let page = opened(&browser);
+    let samples = dist().join("samples");
+    for (name, n, unit_is_told) in
+        [("clam-halves.svg", 2, true), ("starfish.dxf", 1, true), ("limpet.stl", 1, false)]
+    {
+        let before = n_molds(&page);
+        choose(&page, "molds-from-file", &samples.join(name));
+        until_found(&page, n);
+        assert_eq!(!dialog_words(&page).contains("does not say"), unit_is_told, "{name}");
+        page.by_selector("dialog[open] .dialog-foot .button-main").click();
+        until_closed(&page);
+        page.until(&format!("{name} is added"), || (n_molds(&page) == before + n).then_some(()));
+    }
+    choose(&page, "molds-from-photo", &samples.join("crab-shell.png"));
+    until_paper(&page);
+    page.by_id("photo-trace").click();
+    until_found(&page, 1);
+    page.by_role("button", "Close").click();
+    until_closed(&page);
 }
 
 #[test]
@@ -526,6 +600,13 @@ fn side<'page>(page: &'page Page, up: &str) -> onepull_tests::page::Element<'pag
         return all.find((side) => side.textContent.startsWith(arguments[0])).id";
     let id = page.run_with(script, vec![json!(format!("{up} up"))]);
     page.by_id(id.as_str().expect("the side is there"))
+}
+
+/// How wide and how high something is drawn.
+fn box_of(page: &Page, selector: &str) -> (f64, f64) {
+    let script = "const box = document.querySelector(arguments[0]).getBBox();
+        return [box.width, box.height]";
+    serde_json::from_value(page.run_with(script, vec![json!(selector)])).expect("a box")
 }
 
 /// The open plan as the browser keeps it.

@@ -221,10 +221,23 @@ impl Photograph {
     }
 }
 
+/// A picture of four bytes a pixel as a PNG in colour.
+pub(crate) fn png_of((width, height): (u32, u32), rgba: &[u8]) -> Vec<u8> {
+    let rows = rgba.chunks(4 * width as usize);
+    let lines: Vec<u8> = rows
+        .flat_map(|row| std::iter::once(0).chain(row.chunks(4).flat_map(|pixel| [pixel[0], pixel[1], pixel[2]])))
+        .collect();
+    chunks(width, height, 2, &compress_to_vec_zlib(&lines, 1))
+}
+
 /// A PNG in grey of this size with these packed rows, whether or not they fit it.
 pub(crate) fn png(width: u32, height: u32, packed: &[u8]) -> Vec<u8> {
+    chunks(width, height, 0, packed)
+}
+
+fn chunks(width: u32, height: u32, color: u8, packed: &[u8]) -> Vec<u8> {
     let mut header = [width.to_be_bytes(), height.to_be_bytes()].concat();
-    header.extend([8, 0, 0, 0, 0]);
+    header.extend([8, color, 0, 0, 0]);
     let mut bytes = b"\x89PNG\r\n\x1a\n".to_vec();
     for (kind, content) in [(b"IHDR", &header[..]), (b"IDAT", packed), (b"IEND", &[])] {
         bytes.extend(u32::try_from(content.len()).expect("a small chunk").to_be_bytes());
