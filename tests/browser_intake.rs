@@ -206,7 +206,7 @@ fn a_photograph_is_traced_with_corners_and_brush_moved_by_keys() {
     until_found(&page, 2);
     let words = dialog_words(&page);
     assert!(words.contains("True to about 0."), "the accuracy is stated: {words}");
-    assert!(words.contains("its top edge may stand out"), "a mold of 20 mm: {words}");
+    assert!(words.contains("its top edge shows"), "a mold of 20 mm: {words}");
     assert_close(widths(&page)[0], 70.0, 1.0);
     assert_close(widths(&page)[1], 24.0, 1.0);
     // The small disc is painted out, brought back and painted out again.

@@ -221,6 +221,66 @@ fn a_foreign_drawing_is_read_and_what_is_wrong_is_told() {
 }
 
 #[test]
+fn a_photograph_is_traced_by_found_and_by_given_corners() {
+    let photo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../public/samples/crab-shell.png");
+    let photo = photo.to_str().expect("text");
+    let found = json(&run(&["import", photo, "--paper", "a4", "--height", "30"], b""));
+    assert_eq!((&found["kind"], &found["sheet"]), (&"photo".into(), &"a4".into()));
+    let area = |said: &Value| said["outlines"][0]["area_mm2"].as_f64().expect("an area");
+    // The sample's outline, r = 58 (1 + 0.16 cos 2t + 0.09 cos 3t) mm, encloses pi 58² (1 + 0.16²/2 + 0.09²/2).
+    let want = std::f64::consts::PI * 58.0 * 58.0 * (1.0 + (0.16 * 0.16 + 0.09 * 0.09) / 2.0);
+    assert!((area(&found) / want - 1.0).abs() < 0.01, "{found}");
+    assert!(found["parallax"]["what"].as_str().expect("words").contains("trace the base"));
+    let corners = found["corners_px"].as_array().expect("corners").iter();
+    let numbers = corners.flat_map(|p| p.as_array().expect("x and y"));
+    let given: Vec<String> =
+        numbers.map(|n| format!("{:.2}", n.as_f64().expect("a number"))).collect();
+    let given = given.join(",");
+    let traced = json(&run(&["import", photo, "--photo-corners", &given], b""));
+    assert!((area(&traced) / area(&found) - 1.0).abs() < 0.002, "{traced}");
+    assert_eq!(traced["parallax"], Value::Null);
+    // As Letter the same corners make other millimetres.
+    let letter =
+        json(&run(&["import", photo, "--photo-corners", &given, "--paper", "letter"], b""));
+    let share = 215.9 * 279.4 / (210.0 * 297.0);
+    assert!((area(&letter) / area(&traced) / share - 1.0).abs() < 0.01, "{letter}");
+    for wrong in [
+        &["import", photo, "--photo-corners", "1,2,3"][..],
+        &["import", photo, "--photo-corners", "0,0,1,1,2,2,3,3"],
+        &["import", photo, "--paper", "card"],
+        &["import", photo, "--paper", "a5"],
+        &["import", photo, "--height", "-1"],
+    ] {
+        let said = run(wrong, b"");
+        assert_eq!(said.status, 2, "{wrong:?}");
+        assert!(said.output.is_empty() && said.message.len() > 20, "{wrong:?}: {}", said.message);
+    }
+    let cut = fs::read(photo).expect("reads");
+    assert_eq!(run(&["import", "-"], &cut[..2000]).status, 2);
+    assert_eq!(run(&["import", "-"], b"\xff\xd8\xff\xe0 not a picture").status, 2);
+}
+
+#[test]
+fn a_card_to_photograph_on_is_written_at_its_size() {
+    let folder = folder("card");
+    let out = folder.join("card.pdf");
+    let out = out.to_str().expect("text");
+    for (paper, width, height) in [("a4", 210.0, 297.0), ("letter", 215.9, 279.4)] {
+        let said = json(&run(&["photo-card", "--pdf", out, "--paper", paper], b""));
+        assert_eq!(said["files"], serde_json::json!([out]));
+        let document = lopdf::Document::load(out).expect("a PDF");
+        let page = document.page_iter().next().expect("a page");
+        let page = document.get_dictionary(page).expect("a dictionary");
+        let media_box = page.get(b"MediaBox").and_then(lopdf::Object::as_array).expect("a box");
+        let points = |n: usize| f64::from(media_box[n].as_float().expect("a number"));
+        assert!((points(2) * 25.4 / 72.0 - width).abs() < 0.001, "{media_box:?}");
+        assert!((points(3) * 25.4 / 72.0 - height).abs() < 0.001, "{media_box:?}");
+    }
+    assert_eq!(run(&["photo-card"], b"").status, 2);
+    assert_eq!(run(&["photo-card", "--pdf", out, "--paper", "a5"], b"").status, 2);
+}
+
+#[test]
 fn a_template_is_written_as_pdf_and_as_svg() {
     let folder = folder("template");
     let (pdf, svg) = (folder.join("out.pdf"), folder.join("out.svg"));

@@ -5,8 +5,6 @@
 
 #![expect(clippy::print_stdout, reason = "measured figures, shown with --nocapture")]
 
-mod photo_scene;
-
 use engine::geometry::{Point, Vec2};
 use engine::intake::photo::{
     Card, CardError, Paper, Picture, TraceSettings, Traced, find_card, find_paper, parallax,
@@ -14,7 +12,7 @@ use engine::intake::photo::{
 };
 use engine::units::{Angle, Length};
 use onepull_tests::assert_near;
-use photo_scene::{Mold, Scene, USUAL};
+use onepull_tests::photo_scene::{Mold, Scene, USUAL};
 
 /// Traces the mold and compares: area within a hundredth, no corner or middle of a side a millimetre off.
 #[track_caller]

@@ -225,7 +225,9 @@ impl Photograph {
 pub(crate) fn png_of((width, height): (u32, u32), rgba: &[u8]) -> Vec<u8> {
     let rows = rgba.chunks(4 * width as usize);
     let lines: Vec<u8> = rows
-        .flat_map(|row| std::iter::once(0).chain(row.chunks(4).flat_map(|pixel| [pixel[0], pixel[1], pixel[2]])))
+        .flat_map(|row| {
+            std::iter::once(0).chain(row.chunks(4).flat_map(|pixel| [pixel[0], pixel[1], pixel[2]]))
+        })
         .collect();
     chunks(width, height, 2, &compress_to_vec_zlib(&lines, 1))
 }

@@ -305,7 +305,7 @@ impl PhotoIntake {
         };
         let (name, height) = (&pick.name, style.show(pick.height));
         Some(format!(
-            "{name} is {height} tall: from where the camera stood, its top edge shows up to {range} outside its base. \
+            "{name} is {height} tall: from where the camera stood, its top edge shows {range} outside its base at its farthest. \
              For a true outline draw round its base with a pencil, take it off, and photograph the drawing."
         ))
     }

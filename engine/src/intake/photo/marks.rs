@@ -295,10 +295,7 @@ fn fitted(card: Card, four: [&Seen; 4]) -> Option<FoundCard> {
                 .corners
                 .into_iter()
                 .min_by(|p, q| p.distance(at).total_cmp(&q.distance(at)))?;
-            if !(nearest.distance(at) <= STRAY * side) {
-                return None;
-            }
-            pairs.push((corner, nearest));
+            pairs.push((corner, Some(nearest).filter(|p| p.distance(at) <= STRAY * side)?));
         }
     }
     let size = four[0].middle.distance(four[2].middle);

@@ -7,19 +7,33 @@ use engine::intake::photo::Card;
 use engine::units::Angle;
 
 /// Pixels of a usual picture: twelve million.
-pub(crate) const USUAL: (u32, u32) = (4000, 3000);
+pub const USUAL: (u32, u32) = (4000, 3000);
 
 /// A mold's outline about the middle of the paper.
-#[derive(Clone, Copy)]
-pub(crate) enum Mold {
+#[derive(Clone, Copy, Debug)]
+pub enum Mold {
     /// `r = size (1 + a cos 2t + b cos 3t)`, whose area is `pi size² (1 + a²/2 + b²/2)` (integral of r²/2).
-    Lobed { size: f64, a: f64, b: f64 },
+    Lobed {
+        /// The mean radius.
+        size: f64,
+        /// The share of the first wave.
+        a: f64,
+        /// The share of the second wave.
+        b: f64,
+    },
     /// A rectangle with round corners.
-    Rounded { half: (f64, f64), radius: f64 },
+    Rounded {
+        /// Half its sides.
+        half: (f64, f64),
+        /// Of its corners.
+        radius: f64,
+    },
 }
 
 impl Mold {
-    pub(crate) fn area(self) -> f64 {
+    /// Its area in square millimetres.
+    #[must_use]
+    pub fn area(self) -> f64 {
         match self {
             Self::Lobed { size, a, b } => PI * size * size * (1.0 + (a * a + b * b) / 2.0),
             Self::Rounded { half: (x, y), radius } => 4.0 * x * y - (4.0 - PI) * radius * radius,
@@ -27,7 +41,8 @@ impl Mold {
     }
 
     /// How far a place is outside the outline; for a lobed one along the ray from the middle, which is farther.
-    pub(crate) fn outside(self, p: Point) -> f64 {
+    #[must_use]
+    pub fn outside(self, p: Point) -> f64 {
         match self {
             Self::Lobed { size, a, b } => {
                 let r = p.distance(Point::ORIGIN).max(1e-9);
@@ -45,23 +60,28 @@ impl Mold {
 }
 
 /// A camera that looks at the middle of the paper, and what it sees.
-pub(crate) struct Scene {
+#[derive(Clone, Copy, Debug)]
+pub struct Scene {
     /// Pixels of the picture.
-    pub(crate) size: (u32, u32),
+    pub size: (u32, u32),
     /// What is printed on the paper.
-    pub(crate) card: Option<Card>,
-    pub(crate) half: (f64, f64),
-    pub(crate) mold: Mold,
+    pub card: Option<Card>,
+    /// Half the width and half the height of the paper in millimetres.
+    pub half: (f64, f64),
+    /// What lies on it.
+    pub mold: Mold,
     /// The mold's colour.
-    pub(crate) color: [f64; 3],
-    pub(crate) tilt: Angle,
+    pub color: [f64; 3],
+    /// How far the camera leans from straight above.
+    pub tilt: Angle,
     /// Towards which side the camera leans.
-    pub(crate) toward: Angle,
+    pub toward: Angle,
     /// Pixels for a millimetre in the middle of the paper.
-    pub(crate) scale: f64,
+    pub scale: f64,
     /// Where a soft shadow lies, and how dark it is.
-    pub(crate) shadow: (Point, f64),
-    pub(crate) noise: f64,
+    pub shadow: (Point, f64),
+    /// How far a pixel strays at most, of 255.
+    pub noise: f64,
 }
 
 impl Scene {
@@ -88,7 +108,8 @@ impl Scene {
     }
 
     /// Where a place on the paper, from its middle, is seen.
-    pub(crate) fn in_picture(&self, p: Point) -> Point {
+    #[must_use]
+    pub fn in_picture(&self, p: Point) -> Point {
         let (sin, cos) = self.tilt.sin_cos();
         let (turn_sin, turn_cos) = self.toward.sin_cos();
         let far = self.focal() / self.scale;
@@ -104,7 +125,8 @@ impl Scene {
     }
 
     /// From the middle of the paper to the camera.
-    pub(crate) fn far(&self) -> f64 {
+    #[must_use]
+    pub fn far(&self) -> f64 {
         self.focal() / self.scale
     }
 
@@ -150,7 +172,8 @@ impl Scene {
     }
 
     /// The picture: pixels on an edge are the mean of sixteen places.
-    pub(crate) fn picture(&self) -> Vec<u8> {
+    #[must_use]
+    pub fn picture(&self) -> Vec<u8> {
         let mut rgba = Vec::with_capacity(4 * self.size.0 as usize * self.size.1 as usize);
         let corners = |y: u32| -> Vec<u8> {
             (0..=self.size.0)
