@@ -149,6 +149,9 @@ impl Arranger {
             | Answer::File { .. }
             | Answer::Pdf { .. }
             | Answer::Progress { .. }
+            | Answer::FileRead(_)
+            | Answer::PaperFound(_)
+            | Answer::PhotoTraced(_)
             | Answer::Link(_) => {}
         }
     }
