@@ -123,7 +123,10 @@ mod tests {
             for x in 0..width {
                 let at = ((f64::from(x) - 50.0) / 4.0, (f64::from(y) - 50.0) / 4.0);
                 let is_paper = (0.0..210.0).contains(&at.0) && (0.0..297.0).contains(&at.1);
-                let far = |x: f64, y: f64| ((at.0 - x).powi(2) + (at.1 - y).powi(2)).sqrt();
+                let far = |x: f64, y: f64| {
+                    let (dx, dy) = (at.0 - x, at.1 - y);
+                    (dx * dx + dy * dy).sqrt()
+                };
                 let is_mold = far(105.0, 148.5) < 30.0 || far(180.0, 40.0) < 10.0;
                 let value = if is_mold {
                     60

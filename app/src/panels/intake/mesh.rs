@@ -19,7 +19,7 @@ pub(super) fn MeshFields(intake: FileIntake) -> impl IntoView {
             <div class="chips">
                 {move || {
                     let sides = intake.sides.get();
-                    sides.into_iter().filter_map(|side| side_button(intake, side)).collect_view()
+                    sides.into_iter().filter_map(|side| side_button(intake, &side)).collect_view()
                 }}
             </div>
         </fieldset>
@@ -64,9 +64,9 @@ fn Places(intake: FileIntake) -> impl IntoView {
         Some(view! {
             <figure class="places">
                 <svg viewBox=move || outlines.get().0 role="img" aria-label="Where the part would not come off, seen from above">
-                    <path class="places-mold" fill-rule="evenodd" d=move || outlines.get().1/>
                     <path class="places-steep" d=steep/>
                     <path class="places-undercut" d=undercut/>
+                    <path class="places-mold" d=move || outlines.get().1/>
                 </svg>
                 <figcaption>
                     <p hidden=!has_undercut><span class="swatch swatch-undercut" aria-hidden="true"></span>"Undercut"</p>
@@ -79,7 +79,7 @@ fn Places(intake: FileIntake) -> impl IntoView {
 }
 
 /// One side as a button: what would be seen from above, and how tall it would be.
-fn side_button(intake: FileIntake, side: Side) -> Option<impl IntoView> {
+fn side_button(intake: FileIntake, side: &Side) -> Option<impl IntoView + use<>> {
     let style = use_lengths();
     let up = Up::ALL.into_iter().find(|up| up.sign() == side.up)?;
     let height = Length::mm(side.height);

@@ -46,7 +46,7 @@ pub(crate) fn Molds() -> impl IntoView {
         store.with(|session| session.plan().molds.keys().copied().collect::<Vec<_>>())
     });
     view! {
-        <div class="panel-head">
+        <div class="panel-head molds-head">
             <h2 id=HEADING tabindex="-1">"Molds"</h2>
             <Button label="Add a mold" press=move |()| add_mold(store)/>
             <ForeignFiles/>
