@@ -346,6 +346,30 @@ fn a_card_to_photograph_on_is_written_at_its_size() {
 }
 
 #[test]
+fn a_forecast_tells_of_every_mold_and_draws_a_map() {
+    let map = folder("forecast").join("map.png");
+    let map = map.to_str().expect("text");
+    let arguments = ["forecast", "-", "--mesh", "10", "--map", map];
+    let told = run(&arguments, save(&sample()).as_bytes());
+    assert_eq!(told.status, 0, "{}", told.message);
+    let said = json(&told);
+    let molds = said["molds"].as_array().expect("molds");
+    assert_eq!(molds.len(), 6);
+    for mold in molds {
+        let [thinnest, mean] =
+            ["thinnest", "mean"].map(|which| mold[which]["ratio"].as_f64().expect("a ratio"));
+        assert!(0.0 < thinnest && thinnest <= mean && mean <= 1.0, "{mold}");
+    }
+    assert!(said["plastic"].as_f64().is_some_and(|plastic| (plastic - 1.0).abs() < 1e-3), "{said}");
+    // PNG specification, 5.2: a file begins with these eight bytes.
+    let bytes = fs::read(map).expect("a picture");
+    assert_eq!(&bytes[..8], b"\x89PNG\r\n\x1a\n");
+    let uniform =
+        run(&["forecast", "-", "--mesh", "10", "--mode", "uniform"], save(&sample()).as_bytes());
+    assert_eq!(json(&uniform)["mode"], "uniform");
+}
+
+#[test]
 fn a_template_is_written_as_pdf_and_as_svg() {
     let folder = folder("template");
     let (pdf, svg) = (folder.join("out.pdf"), folder.join("out.svg"));
@@ -434,6 +458,9 @@ fn input_that_cannot_be_used_is_named_with_status_2_and_no_output() {
         (&["arrange", "-", "--seed", "-1"], plan.as_bytes(), "--seed -1: give a whole number"),
         (&["fill", "-", "--steps", "many"], plan.as_bytes(), "--steps many: give a whole number"),
         (&["fill", "-", "--pull", "7"], plan.as_bytes(), "there is no such pull"),
+        (&["forecast", "-", "--mode", "jelly"], plan.as_bytes(), "choose rubber or uniform"),
+        (&["forecast", "-", "--mesh", "fine"], plan.as_bytes(), "--mesh fine: give millimetres"),
+        (&["forecast", "-", "--mesh", "0"], plan.as_bytes(), "choose 0.25 to 50 mm"),
         (&["unlink", "https://host.example/"], b"", "this is no link of Onepull"),
         (&["unlink", "-"], b"", "this is no link of Onepull"),
         (&["unlink", "-"], &huge, "standard input: more than"),
@@ -463,6 +490,7 @@ fn help_names_every_verb() {
             "check PLAN",
             "arrange PLAN",
             "fill PLAN",
+            "forecast PLAN",
             "template PLAN",
             "link PLAN",
             "unlink LINK",

@@ -6,6 +6,8 @@
 mod arrange;
 #[path = "headless/cut.rs"]
 mod cut;
+#[path = "headless/forecast.rs"]
+mod forecast;
 #[path = "headless/heat.rs"]
 mod heat;
 #[path = "headless/intake.rs"]
@@ -90,6 +92,13 @@ const VERBS: &[Verb] = &[
         options: &["sides", "flux", "logged"],
         does: "how long the sheet takes to warm and to cool; flux in kW/m2 absorbed, or found from heats that were logged",
         run: heat::heat_plan,
+    },
+    Verb {
+        name: "forecast",
+        takes: "PLAN [--mode rubber|uniform] [--mesh MM] [--sag MM] [--pull ID] [--map FILE.png]",
+        options: &["mode", "mesh", "sag", "pull", "map"],
+        does: "how the sheet drapes: thickness of each mold, webs, corners not filled; the map as a picture",
+        run: forecast::forecast_plan,
     },
     Verb {
         name: "template",

@@ -28,7 +28,9 @@ pub mod arrange;
 
 pub mod heat;
 
+pub mod drape;
 pub mod stock;
+
 
 pub mod file;
 
