@@ -31,7 +31,6 @@ pub mod heat;
 pub mod drape;
 pub mod stock;
 
-
 pub mod file;
 
 pub mod drawing;
