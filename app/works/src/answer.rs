@@ -4,13 +4,13 @@ use engine::export::{Pdf, pdf};
 use engine::file::{link, load};
 use engine::plan::{Plan, PullId};
 use engine::rules::{ReadyMolds, check_with};
-use engine::template::{Paper, TemplateSettings, bench_card, template};
+use engine::template::{Paper, TemplateSettings, bench_card, photo_card, template};
 use engine::units::Length;
 
 use super::arranger::arranged;
 use super::forecaster::{advised, forecasted};
 use super::reader::read;
-use super::tracer::{find, traced};
+use super::tracer::{card_of, find, traced};
 use super::{Answer, Ask, PaperName, Parcel, Print, Request, Sheets};
 
 /// The reply to a request in JSON.
@@ -57,6 +57,10 @@ fn done(ask: &Ask, bytes: &[u8], tell: &mut dyn FnMut(Answer)) -> Result<Answer,
         Ask::ReadFile(ask) => read(ask, bytes, tell),
         Ask::FindPaper(ask) => find(*ask, bytes),
         Ask::TracePhoto(ask) => traced(ask, bytes, tell),
+        Ask::PhotoCard(paper) => {
+            let Pdf { bytes, replaced } = pdf("Photo card", &[photo_card(card_of(*paper))]);
+            Ok(Answer::Pdf { bytes, replaced })
+        }
         Ask::Link { plan } => {
             let (plan, pull) = opened(plan)?;
             link(&plan, pull).map(Answer::Link).map_err(|error| error.to_string())

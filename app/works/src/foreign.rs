@@ -74,6 +74,10 @@ pub struct MeshTold {
     pub undercut: f64,
     /// How much of the platen that hangs over, in square millimetres.
     pub hangs_over: f64,
+    /// Where it is undercut, as rectangles: left, front, width and depth in millimetres.
+    pub undercut_at: Vec<[f64; 4]>,
+    /// Where its walls are under the draft asked for, as such rectangles.
+    pub steep_at: Vec<[f64; 4]>,
     /// From all six sides, when that was asked for.
     pub sides: Vec<Side>,
 }
@@ -101,6 +105,10 @@ pub enum PhotoPaper {
     A4,
     /// US Letter.
     Letter,
+    /// Our photo card on A4: its corners are the middles of its marks.
+    CardA4,
+    /// Our photo card on Letter.
+    CardLetter,
 }
 
 /// A photograph in which to find the paper; its pixels travel beside.
@@ -112,8 +120,18 @@ pub struct FindPaper {
     pub height: u32,
 }
 
-/// The corners of a paper, in pixels from the top left: top left, top right, bottom right, bottom left.
+/// The corners of a paper, in pixels from the top left: top left, top right, bottom right, bottom left; those of a card
+/// as the card itself is read.
 pub type Corners = [[f64; 2]; 4];
+
+/// A paper that was found.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PaperFound {
+    /// Where its corners are.
+    pub corners: Corners,
+    /// Which card it is; `None` for a plain sheet, which does not say its size.
+    pub card: Option<PhotoPaper>,
+}
 
 /// A photograph to trace; its pixels travel beside.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -156,8 +174,10 @@ pub struct PhotoTraced {
     pub threshold: f64,
     /// What an outline may be off by, in millimetres.
     pub error: f64,
-    /// From the camera to the paper, in millimetres, as a phone's usual lens would have it.
-    pub camera: f64,
+    /// The least and the greatest height of the camera over the paper, in millimetres.
+    pub camera: [f64; 2],
+    /// The place on the paper below the camera, in millimetres.
+    pub below: [f64; 2],
     /// What was found to be wrong: a sentence each.
     pub problems: Vec<String>,
     /// The pixels of the picture.

@@ -4,7 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use super::arranging::{Arranged, Arranging, News};
 use super::forecaster::{Advised, Forecasting};
-use super::foreign::{Corners, FileRead, FindPaper, PhotoTraced, ReadFile, TracePhoto};
+use super::foreign::{
+    FileRead, FindPaper, PaperFound, PhotoPaper, PhotoTraced, ReadFile, TracePhoto,
+};
 
 /// One thing asked, with the number its answer comes back under; a late answer to an old number is dropped.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -49,6 +51,8 @@ pub enum Ask {
     FindPaper(FindPaper),
     /// What lies on the paper of a photograph.
     TracePhoto(TracePhoto),
+    /// The photo card on this paper as PDF.
+    PhotoCard(PhotoPaper),
     /// The first pull as a link.
     Link {
         /// The plan.
@@ -151,8 +155,8 @@ pub enum Answer {
     Advised(Vec<Advised>),
     /// What was read of a file.
     FileRead(Box<FileRead>),
-    /// The corners of a paper in a photograph.
-    PaperFound(Corners),
+    /// The paper of a photograph.
+    PaperFound(PaperFound),
     /// What was traced in a photograph.
     PhotoTraced(Box<PhotoTraced>),
     /// The fragment of a link.

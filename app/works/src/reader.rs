@@ -2,8 +2,8 @@
 
 use engine::geometry::{HeightField, Point, Pose, Region, Ring, Shape as Outline};
 use engine::intake::{
-    Found, FoundOutline, Kind, Mesh, Place, Scale, SourceUnit, Standing, Survey, Up,
-    add_mold_from_mesh, read_dxf, read_mesh, read_svg, survey,
+    ByPlace, Found, FoundOutline, Kind, Mesh, Place, PlaceCell, Scale, SourceUnit, Standing,
+    Survey, Up, add_mold_from_mesh, read_dxf, read_mesh, read_svg, survey,
 };
 use engine::plan::limits;
 use engine::units::{Angle, Length};
@@ -139,6 +139,8 @@ fn mesh(ask: &ReadFile, kind: Kind, bytes: &[u8], tell: &mut dyn FnMut(Answer)) 
         least: survey.steep.least.map(Angle::to_degrees),
         undercut: survey.undercut.surface.to_mm2(),
         hangs_over: survey.undercut.plan.to_mm2(),
+        undercut_at: runs(&survey.by_place, |cell| cell.undercut > Length::ZERO),
+        steep_at: runs(&survey.by_place, |cell| cell.steep.is_some()),
         sides,
     };
     let (shapes, n_more) = parts(&ask.name, &mut survey);
@@ -191,6 +193,27 @@ fn height_of(region: &Region, heights: &HeightField) -> Length {
         }
     }
     Length::mm(highest)
+}
+
+/// The cells that something is true of, those side by side in a row as one rectangle.
+fn runs(by_place: &ByPlace, is_it: impl Fn(&PlaceCell) -> bool) -> Vec<[f64; 4]> {
+    let nearest = |mm: f64| (mm * 100.0).round() / 100.0;
+    let columns = by_place.columns().max(1);
+    let mut runs = Vec::new();
+    for (row, cells) in by_place.cells().chunks(columns).enumerate() {
+        let mut column = 0;
+        while column < columns {
+            let length = cells[column..].iter().take_while(|cell| is_it(cell)).count();
+            if length > 0 {
+                let ends = [column, column + length - 1].map(|at| by_place.rect(at, row));
+                let whole = ends[0].union(ends[1]);
+                let [width, depth] = [whole.width(), whole.depth()].map(Length::to_mm);
+                runs.push([whole.min.x, whole.min.y, width, depth].map(nearest));
+            }
+            column += length.max(1);
+        }
+    }
+    runs
 }
 
 /// The mesh with each side up. Opposite sides cover mirrored halves of the same, so three are looked at.
@@ -296,6 +319,7 @@ mod tests {
         let mesh = read.mesh.expect("a mesh");
         assert_eq!((mesh.n_triangles, read.shapes.len(), read.is_asked), (12, 1, true));
         assert!((mesh.height - 20.0).abs() < 1e-9 && mesh.undercut < 1e-9);
+        assert!(mesh.undercut_at.is_empty() && !mesh.steep_at.is_empty());
         // Four upright walls: 2 (40 + 30) 20.
         assert!((mesh.steep - 2800.0).abs() < 1.0, "{}", mesh.steep);
         let measures: Vec<(String, [f64; 3])> =

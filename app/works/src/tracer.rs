@@ -4,12 +4,13 @@ use std::f64::consts::TAU;
 
 use engine::geometry::{Point, Ring, Vec2, convex_hull};
 use engine::intake::photo::{
-    self, Paper, PaperCorners, Picture, TraceSettings, find_paper, paper_size, straighten, trace,
+    self, Card, FoundCard, Paper, PaperCorners, Picture, TraceSettings, find_card, find_paper,
+    paper_size, straighten, trace,
 };
 use engine::units::Angle;
 
 use super::Answer;
-use super::foreign::{Corners, FindPaper, PhotoPaper, PhotoTraced, Stroke, TracePhoto};
+use super::foreign::{Corners, FindPaper, PaperFound, PhotoPaper, PhotoTraced, Stroke, TracePhoto};
 use super::shapes::{Picture as Told, sentence, shapes};
 
 /// Pixels to a millimetre of the paper as it is shown: fine enough to see where an edge runs.
@@ -18,20 +19,42 @@ const PER_MM: f64 = 3.0;
 /// Pieces of all strokes together that are masked, each of which costs some of the tracing.
 const MOST_PIECES: usize = 300;
 
-impl From<PhotoPaper> for Paper {
-    fn from(paper: PhotoPaper) -> Self {
-        match paper {
-            PhotoPaper::A4 => Self::A4,
-            PhotoPaper::Letter => Self::Letter,
+/// The card that a paper is or, for a plain sheet, the one of its size.
+pub(super) const fn card_of(paper: PhotoPaper) -> Card {
+    match paper {
+        PhotoPaper::A4 | PhotoPaper::CardA4 => Card::A4,
+        PhotoPaper::Letter | PhotoPaper::CardLetter => Card::Letter,
+    }
+}
+
+/// What is traced on, and what of it is no mold: the marks of a card.
+fn sheet(paper: PhotoPaper, corners: PaperCorners) -> (Paper, Vec<Ring>) {
+    match paper {
+        PhotoPaper::A4 => (Paper::A4, Vec::new()),
+        PhotoPaper::Letter => (Paper::Letter, Vec::new()),
+        PhotoPaper::CardA4 | PhotoPaper::CardLetter => {
+            let card = FoundCard { card: card_of(paper), corners, stray: 0.0 };
+            (card.paper(), card.masks())
         }
     }
 }
 
-/// Finds the corners of the paper.
+/// Finds the marks of a card, or else the corners of a sheet.
 pub(super) fn find(ask: FindPaper, bytes: &[u8]) -> Result<Answer, String> {
     let picture = Picture::new(ask.width, ask.height, bytes).map_err(|error| error.to_string())?;
-    let found = find_paper(&picture).map_err(|error| error.to_string())?;
-    Ok(Answer::PaperFound(found.corners.map(|corner| [corner.x, corner.y])))
+    if let Ok(FoundCard { card, corners, .. }) = find_card(&picture) {
+        let card = match card {
+            Card::A4 => PhotoPaper::CardA4,
+            Card::Letter => PhotoPaper::CardLetter,
+        };
+        return Ok(found(corners, Some(card)));
+    }
+    let sheet = find_paper(&picture).map_err(|error| error.to_string())?;
+    Ok(found(sheet.corners, None))
+}
+
+fn found(corners: PaperCorners, card: Option<PhotoPaper>) -> Answer {
+    Answer::PaperFound(PaperFound { corners: corners.map(|corner| [corner.x, corner.y]), card })
 }
 
 /// Traces what lies on the paper; `tell` hears of progress.
@@ -41,19 +64,23 @@ pub(super) fn traced(
     tell: &mut dyn FnMut(Answer),
 ) -> Result<Answer, String> {
     let picture = Picture::new(ask.width, ask.height, bytes).map_err(|error| error.to_string())?;
-    let (paper, corners) = (Paper::from(ask.paper), places(ask.corners));
+    let corners = places(ask.corners);
+    let (paper, mut masks) = sheet(ask.paper, corners);
     let straight = ask.has_picture.then(|| straighten(&picture, paper, corners, PER_MM)).flatten();
     tell(Answer::Progress { done: 1, of: 2 });
-    let settings = TraceSettings { threshold: ask.threshold, masks: masks(&ask.strokes) };
+    masks.extend(pieces(&ask.strokes));
+    let settings = TraceSettings { threshold: ask.threshold, masks };
     let traced = trace(&picture, paper, corners, &settings).map_err(|error| error.to_string())?;
     let (width, depth) = paper_size(paper, corners).ok_or("the corners make no picture")?;
+    let camera = traced.camera;
     Ok(Answer::PhotoTraced(Box::new(PhotoTraced {
         shapes: shapes(&traced.outlines, Told::Traced).0,
         paper: [width.to_mm(), depth.to_mm()],
         picture: straight.as_ref().map(|straight| [straight.width, straight.height]),
         threshold: traced.threshold,
         error: traced.expected_error.to_mm(),
-        camera: traced.camera_height.to_mm(),
+        camera: [camera.height.0.to_mm(), camera.height.1.to_mm()],
+        below: [camera.below.x, camera.below.y],
         problems: traced.problems.iter().map(|one| sentence(&one.trouble.to_string())).collect(),
         pixels: straight.map(|straight: photo::Straight| straight.rgba).unwrap_or_default(),
     })))
@@ -64,7 +91,7 @@ fn places(corners: Corners) -> PaperCorners {
 }
 
 /// The strokes as outlines, one for each straight piece.
-fn masks(strokes: &[Stroke]) -> Vec<Ring> {
+fn pieces(strokes: &[Stroke]) -> Vec<Ring> {
     let pieces = strokes.iter().flat_map(|stroke| {
         let ends =
             stroke.places.iter().zip(stroke.places.iter().skip(1).chain(stroke.places.last()));
@@ -96,7 +123,10 @@ mod tests {
             for x in 0..width {
                 let at = ((f64::from(x) - 50.0) / 4.0, (f64::from(y) - 50.0) / 4.0);
                 let is_paper = (0.0..210.0).contains(&at.0) && (0.0..297.0).contains(&at.1);
-                let far = |x: f64, y: f64| ((at.0 - x).powi(2) + (at.1 - y).powi(2)).sqrt();
+                let far = |x: f64, y: f64| {
+                    let (dx, dy) = (at.0 - x, at.1 - y);
+                    (dx * dx + dy * dy).sqrt()
+                };
                 let is_mold = far(105.0, 148.5) < 30.0 || far(180.0, 40.0) < 10.0;
                 let value = if is_mold {
                     60
@@ -133,8 +163,9 @@ mod tests {
     #[test]
     fn a_photograph_is_traced_shown_straight_and_painted_out() {
         let (width, height, rgba) = photograph();
-        let Ok(Answer::PaperFound(corners)) = find(FindPaper { width, height }, &rgba) else {
-            panic!("the paper is found")
+        let found = find(FindPaper { width, height }, &rgba);
+        let Ok(Answer::PaperFound(PaperFound { corners, card: None })) = found else {
+            panic!("{found:?}")
         };
         for (corner, true_one) in
             corners.iter().zip([[50.0, 50.0], [890.0, 50.0], [890.0, 1238.0], [50.0, 1238.0]])
@@ -169,12 +200,12 @@ mod tests {
     #[test]
     fn a_stroke_covers_its_way_and_a_dab_its_round() {
         let stroke = Stroke { places: vec![[0.0, 0.0], [10.0, 0.0]], radius: 2.0 };
-        let masks = masks(&[stroke]);
+        let masks = pieces(&[stroke]);
         assert_eq!(masks.len(), 2);
         let bounds = masks[0].bounds().expect("corners");
         assert!((bounds.width().to_mm() - 14.0).abs() < 1e-9);
         assert!((bounds.depth().to_mm() - 4.0).abs() < 1e-9);
-        let dab = super::masks(&[Stroke { places: vec![[5.0, 5.0]], radius: 3.0 }]);
+        let dab = pieces(&[Stroke { places: vec![[5.0, 5.0]], radius: 3.0 }]);
         assert!((dab[0].bounds().expect("corners").width().to_mm() - 6.0).abs() < 1e-9);
     }
 }

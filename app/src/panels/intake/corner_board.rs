@@ -13,9 +13,6 @@ const REACH_PX: f64 = 44.0;
 const MAGNIFIED: f64 = 1.0 / 24.0;
 /// An arrow key moves a corner by this share of the longer side.
 const STEP: f64 = 1.0 / 1000.0;
-/// What the corners are called, in their order.
-const NAMES: [&str; 4] = ["Top left", "Top right", "Bottom right", "Bottom left"];
-
 /// A corner in hand: which, and how far from its middle it was taken.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Grip {
@@ -96,7 +93,8 @@ fn Mark(intake: PhotoIntake, at: usize, focused: RwSignal<Option<usize>>) -> imp
     });
     let label = move || {
         let [x, y] = place.get();
-        format!("{} corner, {x:.0} pixels from the left, {y:.0} from the top", NAMES[at])
+        let name = name(&intake.corners.get(), [x, y]);
+        format!("{name} corner, {x:.0} pixels from the left, {y:.0} from the top")
     };
     let key = move |event: KeyboardEvent| {
         let size = f64::from(longest.get_untracked());
@@ -154,8 +152,12 @@ fn Magnifier(intake: PhotoIntake, shown: Memo<Option<usize>>) -> impl IntoView {
             }
         });
     });
-    // Opposite the corner: 0 and 3 are at the left.
-    let is_right = move || matches!(shown.get(), Some(0 | 3));
+    let is_right = move || {
+        shown.get().is_some_and(|at| {
+            let corners = intake.corners.get();
+            name(&corners, corners[at]).ends_with("left")
+        })
+    };
     view! {
         <div
             class="magnifier"
@@ -176,6 +178,17 @@ fn nearest(corners: &[[f64; 2]; 4], [x, y]: [f64; 2], reach: f64) -> Option<Grip
     let (at, corner) = corners.iter().enumerate().min_by(by_distance)?;
     let offset = [corner[0] - x, corner[1] - y];
     (far(*corner) <= reach).then_some(Grip { at, offset })
+}
+
+/// What a corner is called by where it is seen; a card may lie any way round.
+fn name(corners: &[[f64; 2]; 4], [x, y]: [f64; 2]) -> &'static str {
+    let middle = |k: usize| corners.iter().map(|corner| corner[k]).sum::<f64>() / 4.0;
+    match (y < middle(1), x < middle(0)) {
+        (true, true) => "Top left",
+        (true, false) => "Top right",
+        (false, false) => "Bottom right",
+        (false, true) => "Bottom left",
+    }
 }
 
 /// Where an arrow key points, y downwards.
@@ -199,5 +212,7 @@ mod tests {
         let grip = nearest(&corners, [890.0, 110.0], 44.0).expect("near enough");
         assert_eq!(grip, Grip { at: 1, offset: [10.0, -10.0] });
         assert_eq!(nearest(&corners, [500.0, 400.0], 44.0), None);
+        let names = corners.map(|corner| name(&corners, corner));
+        assert_eq!(names, ["Top left", "Top right", "Bottom right", "Bottom left"]);
     }
 }

@@ -88,8 +88,7 @@ pub(crate) fn take_file(store: Store, keeper: Keeper, intake: Intake, file: Pick
             Reader::Photo => intake.photos.begin(file),
             Reader::Nobody => {
                 let words = format!(
-                    "{} was not opened: it is no saved plan, no SVG or DXF drawing, no STL, OBJ or 3MF mesh and no picture.",
-                    name
+                    "{name} was not opened: it is no saved plan, no SVG or DXF drawing, no STL, OBJ or 3MF mesh and no picture."
                 );
                 say_refused(store, words);
             }

@@ -6,6 +6,8 @@ use leptos::prelude::*;
 use works::{MeshTold, Side};
 
 use super::file::{FileIntake, LEAST_DRAFT};
+use super::picks::region_of;
+use crate::panels::molds::{box_of, path};
 use crate::widgets::use_lengths;
 
 /// The sides to choose from, and the figures of the mesh as it stands.
@@ -17,28 +19,71 @@ pub(super) fn MeshFields(intake: FileIntake) -> impl IntoView {
             <div class="chips">
                 {move || {
                     let sides = intake.sides.get();
-                    sides.into_iter().filter_map(|side| side_button(intake, side)).collect_view()
+                    sides.into_iter().filter_map(|side| side_button(intake, &side)).collect_view()
                 }}
             </div>
         </fieldset>
-        <Figures intake/>
+        <div class="mesh-told">
+            <Figures intake/>
+            <Places intake/>
+        </div>
     }
 }
 
+/// Rectangles in millimetres as one path, y downwards.
+fn rectangles(rectangles: &[[f64; 4]]) -> String {
+    let path = |[x, y, width, depth]: &[f64; 4]| {
+        // A little over, so that no seam shows between rows.
+        let grown = depth * 1.06;
+        format!("M{x:.2} {:.2}h{width:.2}v{grown:.2}h{:.2}z", -y - grown, -width)
+    };
+    rectangles.iter().map(path).collect()
+}
+
+/// Where the part would not come off, seen from above.
+#[component]
+fn Places(intake: FileIntake) -> impl IntoView {
+    let told = Memo::new(move |_| {
+        intake.read.with(|read| {
+            let mesh = read.as_ref()?.mesh.as_ref()?;
+            let has_some = !mesh.undercut_at.is_empty() || !mesh.steep_at.is_empty();
+            has_some.then(|| (rectangles(&mesh.steep_at), rectangles(&mesh.undercut_at)))
+        })
+    });
+    let outlines = Memo::new(move |_| {
+        let picks = intake.picks.0.get();
+        let rings: Vec<_> = picks.iter().map(|pick| region_of(&pick.shape.picture)).collect();
+        let bounds = rings.iter().filter_map(|region| region.bounds()).reduce(|a, b| a.union(b));
+        let room = bounds.map(|bounds| bounds.width().max(bounds.depth()) * 0.04);
+        let view = box_of(bounds.unwrap_or_default().grown(room.unwrap_or_default()));
+        (view, rings.iter().map(|region| path(region.rings())).collect::<String>())
+    });
+    let picture = move || {
+        let (steep, undercut) = told.get()?;
+        let (has_steep, has_undercut) = (!steep.is_empty(), !undercut.is_empty());
+        Some(view! {
+            <figure class="places">
+                <svg viewBox=move || outlines.get().0 role="img" aria-label="Where the part would not come off, seen from above">
+                    <path class="places-steep" d=steep/>
+                    <path class="places-undercut" d=undercut/>
+                    <path class="places-mold" d=move || outlines.get().1/>
+                </svg>
+                <figcaption>
+                    <p hidden=!has_undercut><span class="swatch swatch-undercut" aria-hidden="true"></span>"Undercut"</p>
+                    <p hidden=!has_steep><span class="swatch swatch-steep" aria-hidden="true"></span>"Too little draft"</p>
+                </figcaption>
+            </figure>
+        })
+    };
+    view! { {picture} }
+}
+
 /// One side as a button: what would be seen from above, and how tall it would be.
-fn side_button(intake: FileIntake, side: Side) -> Option<impl IntoView> {
+fn side_button(intake: FileIntake, side: &Side) -> Option<impl IntoView + use<>> {
     let style = use_lengths();
     let up = Up::ALL.into_iter().find(|up| up.sign() == side.up)?;
     let height = Length::mm(side.height);
-    let path: String = side
-        .covers
-        .iter()
-        // A little over, so that no seam shows between rows.
-        .map(|[x, y, width, depth]| {
-            let grown = depth * 1.06;
-            format!("M{x:.2} {:.2}h{width:.2}v{grown:.2}h{:.2}z", -y - grown, -width)
-        })
-        .collect();
+    let path = rectangles(&side.covers);
     let room = side.width.max(side.depth).max(0.1) * 1.1;
     let view_box = format!("{:.2} {:.2} {room:.2} {room:.2}", -room / 2.0, -room / 2.0);
     Some(view! {
@@ -135,6 +180,8 @@ mod tests {
             least: (steep > 0.0).then_some(-0.2),
             undercut,
             hangs_over: undercut / 2.0,
+            undercut_at: Vec::new(),
+            steep_at: Vec::new(),
             sides: Vec::new(),
         }
     }

@@ -5,14 +5,17 @@ use std::sync::Arc;
 use engine::intake::photo::parallax;
 use engine::units::{Length, LengthStyle};
 use leptos::prelude::*;
-use works::{Answer, Ask, Corners, FindPaper, PhotoPaper, PhotoTraced, Stroke, TracePhoto};
+use works::{
+    Answer, Ask, Corners, FindPaper, PaperFound, PhotoPaper, PhotoTraced, Stroke, TracePhoto,
+};
 
 use super::file::Stage;
 use super::picks::{HeightFrom, Pick, Picks};
 use crate::jobs::{JobId, Jobs};
+use crate::panels::change::{say_done, say_refused};
 use crate::panels::desk::{Desk, PanelKey, use_desk};
 use crate::panels::mold_shelf::{MoldKeeper, use_mold_keeper};
-use crate::platform::{Photo, PickedFile, open_photo};
+use crate::platform::{Photo, PickedFile, download, open_photo};
 use crate::state::Store;
 use crate::widgets::{Voice, use_voice};
 
@@ -170,10 +173,20 @@ impl PhotoIntake {
 
     fn hear(self, answer: Answer) {
         match answer {
-            Answer::PaperFound(corners) => {
+            Answer::PaperFound(PaperFound { corners, card }) => {
                 self.rest();
                 self.corners.set(corners);
-                self.voice.say("The paper is found. Check its corners, then trace.");
+                let words = match card {
+                    Some(card) => {
+                        self.paper.set(card);
+                        "The marks of a photo card are found. Trace what lies on it."
+                    }
+                    None => {
+                        self.paper.set(plain(self.paper.get_untracked()));
+                        "The sheet is found. Check its size and corners, then trace."
+                    }
+                };
+                self.voice.say(words);
             }
             Answer::PhotoTraced(traced) => self.arrived(*traced),
             Answer::Refused(words) => {
@@ -281,20 +294,40 @@ impl PhotoIntake {
     pub(super) fn parallax_words(self, style: LengthStyle) -> Option<String> {
         let traced = self.traced.get()?;
         let picks = self.picks.0.get();
-        let worst = picks
-            .iter()
-            .filter(|pick| pick.is_chosen)
-            .map(|pick| (stands_out(pick, &traced), &pick.name, pick.height));
-        let (off, name, height) =
-            worst.max_by(|(a, ..), (b, ..)| a.to_mm().total_cmp(&b.to_mm()))?;
-        if off <= Length::mm(traced.error) {
+        let chosen = picks.iter().filter(|pick| pick.is_chosen);
+        let shifts = chosen.map(|pick| (stands_out(pick, &traced), pick));
+        let (shift, pick) = shifts.max_by(|((_, a), _), ((_, b), _)| a.total_cmp(b))?;
+        let (least, most) = (Length::mm(shift.0), Length::mm(shift.1));
+        if most <= Length::mm(traced.error) {
             return None;
         }
-        let (off, height) = (style.show(off), style.show(height));
+        let range = match (style.show(least), style.show(most)) {
+            (least, most) if least == most => most,
+            (least, most) => format!("{least} to {most}"),
+        };
+        let (name, height) = (&pick.name, style.show(pick.height));
         Some(format!(
-            "{name} is {height} tall: seen from the camera, its top edge may stand out over its base by up to {off}. \
+            "{name} is {height} tall: from where the camera stood, its top edge shows {range} outside its base at its farthest. \
              For a true outline draw round its base with a pencil, take it off, and photograph the drawing."
         ))
+    }
+
+    /// Has the photo card made as a PDF and hands it over.
+    pub(super) fn print_card(self) {
+        let paper = self.paper.get_untracked();
+        let hand_over = move |answer| match answer {
+            Answer::Pdf { bytes, .. } => {
+                let name = format!("Photo card, {}.pdf", paper_name(paper));
+                match download(&name, "application/pdf", &bytes) {
+                    Ok(()) => say_done(self.store, format!("{name} is made. Print it at 100 %.")),
+                    Err(words) => say_refused(self.store, words),
+                }
+            }
+            Answer::Refused(words) => say_refused(self.store, format!("No PDF was made: {words}.")),
+            _ => {}
+        };
+        // Whether it is made is said when it is; nothing waits for it.
+        let _ = self.jobs.start(Ask::PhotoCard(paper), hand_over);
     }
 
     fn drop_job(self) {
@@ -311,15 +344,31 @@ impl PhotoIntake {
     }
 }
 
-/// How far the top edge of a mold may stand out at most.
-fn stands_out(pick: &Pick, traced: &PhotoTraced) -> Length {
-    let [width, depth] = traced.paper;
-    let far = |&[x, y]: &[f64; 2]| {
-        let (dx, dy) = (x - width / 2.0, y - depth / 2.0);
-        (dx * dx + dy * dy).sqrt()
-    };
+/// How far the top edge of a mold may stand out at most, in millimetres: under the highest camera it may have been and
+/// under the lowest.
+fn stands_out(pick: &Pick, traced: &PhotoTraced) -> (f64, f64) {
+    let [x0, y0] = traced.below;
+    let far = |&[x, y]: &[f64; 2]| ((x - x0) * (x - x0) + (y - y0) * (y - y0)).sqrt();
     let reach = pick.shape.picture.iter().flatten().map(far).fold(0.0, f64::max);
-    parallax(pick.height, Length::mm(reach), Length::mm(traced.camera))
+    let [low, high] = traced.camera;
+    let under = |camera| parallax(pick.height, Length::mm(reach), Length::mm(camera)).to_mm();
+    (under(high), under(low))
+}
+
+/// The plain sheet of the same size.
+const fn plain(paper: PhotoPaper) -> PhotoPaper {
+    match paper {
+        PhotoPaper::A4 | PhotoPaper::CardA4 => PhotoPaper::A4,
+        PhotoPaper::Letter | PhotoPaper::CardLetter => PhotoPaper::Letter,
+    }
+}
+
+/// What the paper of a card is called.
+pub(super) const fn paper_name(paper: PhotoPaper) -> &'static str {
+    match paper {
+        PhotoPaper::A4 | PhotoPaper::CardA4 => "A4",
+        PhotoPaper::Letter | PhotoPaper::CardLetter => "Letter",
+    }
 }
 
 /// The paper that is at hand where lengths are in this unit (common practice).
@@ -359,7 +408,8 @@ mod tests {
             picture: None,
             threshold: 0.4,
             error: 0.2,
-            camera: 440.0,
+            camera: [440.0, 840.0],
+            below: [105.0, 148.5],
             problems: Vec::new(),
             pixels: Vec::new(),
         };
@@ -369,8 +419,9 @@ mod tests {
             name: "Rock".into(),
             height: Length::mm(height),
         };
-        // 80 mm from the middle, 40 mm tall under a camera at 440 mm: 80 * 40 / 400.
-        assert!((stands_out(&pick(40.0), &traced).to_mm() - 8.0).abs() < 1e-9);
-        assert!(stands_out(&pick(0.5), &traced) < Length::mm(0.2));
+        // 80 mm from below the camera, 40 mm tall under a camera at 840 or 440 mm: 80 * 40 / 800 and 80 * 40 / 400.
+        let (least, most) = stands_out(&pick(40.0), &traced);
+        assert!((least - 4.0).abs() < 1e-9 && (most - 8.0).abs() < 1e-9);
+        assert!(stands_out(&pick(0.5), &traced).1 < 0.2);
     }
 }

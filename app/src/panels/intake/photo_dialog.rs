@@ -7,7 +7,7 @@ use super::corner_board::CornerBoard;
 use super::door::use_intake;
 use super::file::Stage;
 use super::paint_board::PaintBoard;
-use super::photo::{PhotoIntake, Step};
+use super::photo::{PhotoIntake, Step, paper_name};
 use super::picks::PickList;
 use crate::widgets::{Button, Choice, Dialog, use_lengths};
 
@@ -88,15 +88,19 @@ fn Corners(intake: PhotoIntake) -> impl IntoView {
     let papers = vec![
         (PhotoPaper::A4, "A4, 210 x 297 mm".to_owned()),
         (PhotoPaper::Letter, "Letter, 8.5 x 11 in".to_owned()),
+        (PhotoPaper::CardA4, "Photo card on A4".to_owned()),
+        (PhotoPaper::CardLetter, "Photo card on Letter".to_owned()),
     ];
+    let card =
+        Signal::derive(move || format!("Photo card to print ({})", paper_name(intake.paper.get())));
     let set_paper = move |paper| {
         intake.paper.set(paper);
         Ok(())
     };
     view! {
         <p>
-            "Drag the four marks to the corners of the sheet. With the keyboard: Tab to a mark, arrow keys move it, Shift "
-            "moves it far, Alt by a hair."
+            "Drag the four rings to the corners of the sheet, or to the middles of the black marks of a photo card. With the "
+            "keyboard: Tab to a ring, arrow keys move it, Shift moves it far, Alt by a hair."
         </p>
         <CornerBoard intake/>
         <div class="fields">
@@ -112,6 +116,7 @@ fn Corners(intake: PhotoIntake) -> impl IntoView {
                     id="photo-trace"
                 />
                 <Button label="Find the sheet again" press=move |()| intake.find() disabled=is_working/>
+                <Button label=card press=move |()| intake.print_card()/>
             </div>
         </div>
     }

@@ -33,7 +33,7 @@ use form::MoldForm;
 use free_place::free_place;
 use kinds::size_of;
 use picture::MoldPicture;
-pub(super) use picture::{RegionPicture, path, region_for_picture};
+pub(super) use picture::{RegionPicture, box_of, path, region_for_picture};
 
 /// What the heading of the list is found by.
 const HEADING: &str = "molds-title";
@@ -46,7 +46,7 @@ pub(crate) fn Molds() -> impl IntoView {
         store.with(|session| session.plan().molds.keys().copied().collect::<Vec<_>>())
     });
     view! {
-        <div class="panel-head">
+        <div class="panel-head molds-head">
             <h2 id=HEADING tabindex="-1">"Molds"</h2>
             <Button label="Add a mold" press=move |()| add_mold(store)/>
             <ForeignFiles/>

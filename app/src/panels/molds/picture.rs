@@ -62,7 +62,7 @@ pub(in crate::panels) fn path<'a>(rings: impl Iterator<Item = &'a Ring>) -> Stri
 }
 
 /// A rectangle as a view box, y downwards.
-pub(super) fn box_of(rect: Rect) -> String {
+pub(in crate::panels) fn box_of(rect: Rect) -> String {
     let (width, depth) = (rect.width().to_mm(), rect.depth().to_mm());
     format!("{:.3} {:.3} {width:.3} {depth:.3}", rect.min.x, -rect.max.y)
 }

@@ -11,6 +11,63 @@ const FINEST: f64 = 0.5;
 /// The fewest cells along the longer side of a small mold.
 const FEWEST: f64 = 8.0;
 
+/// Cells that part a rectangle evenly and are about square.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Layout {
+    pub(super) bounds: Rect,
+    pub(super) columns: usize,
+    pub(super) rows: usize,
+}
+
+impl Layout {
+    /// The finest that a plan takes, or one of at most `most` cells.
+    pub(super) fn over(bounds: Rect, most: usize) -> Self {
+        let longest = bounds.width().max(bounds.depth()).to_mm().max(1e-9);
+        let limit = f64::from(u32::try_from(limits::GRID_SIDE).unwrap_or(u32::MAX));
+        let mut along = (longest / FINEST).clamp(FEWEST, limit);
+        loop {
+            let side = |length: Length| n_cells(along * length.to_mm() / longest, limit);
+            let (columns, rows) = (side(bounds.width()), side(bounds.depth()));
+            if columns * rows <= most || along <= 1.0 {
+                return Self { bounds, columns, rows };
+            }
+            along *= 0.9;
+        }
+    }
+
+    /// From left to right of a column.
+    fn across(&self, column: usize) -> (f64, f64) {
+        part(self.bounds.min.x, self.bounds.width(), self.columns, column)
+    }
+
+    /// From front to back of a row.
+    fn back(&self, row: usize) -> (f64, f64) {
+        part(self.bounds.min.y, self.bounds.depth(), self.rows, row)
+    }
+
+    /// Where a cell lies.
+    pub(super) fn rect(&self, column: usize, row: usize) -> Rect {
+        let ((left, right), (front, back)) = (self.across(column), self.back(row));
+        Rect::new(Point::new(left, front), Point::new(right, back))
+    }
+
+    /// The cell that a place lies in; the nearest for one a little outside.
+    pub(super) fn cell(&self, place: Point) -> usize {
+        let index = |at: f64, low: f64, side: Length, n: usize| {
+            let most = f64::from(u32::try_from(n).unwrap_or(u32::MAX));
+            let cell = libm::floor((at - low) / side.to_mm().max(1e-9) * most);
+            n_cells(cell + 1.0, most) - 1
+        };
+        let column = index(place.x, self.bounds.min.x, self.bounds.width(), self.columns);
+        let row = index(place.y, self.bounds.min.y, self.bounds.depth(), self.rows);
+        row * self.columns + column
+    }
+}
+
+fn part(low: f64, side: Length, n: usize, index: usize) -> (f64, f64) {
+    (low + side.to_mm() * share(index, n), low + side.to_mm() * share(index + 1, n))
+}
+
 /// The heights of what stands within `bounds`, in at most a quarter of the `room` for cells, so that others fit too.
 ///
 /// Each cell has the mean of what stands in it, where that is half of it at least.
@@ -19,28 +76,11 @@ pub(in crate::intake) fn height_grid(
     bounds: Rect,
     room: usize,
 ) -> Option<HeightGrid> {
-    let (width, depth) = (bounds.width().to_mm(), bounds.depth().to_mm());
-    let longest = width.max(depth);
-    let most = f64::from(u32::try_from(limits::GRID_SIDE).unwrap_or(u32::MAX));
-    let sides = |along: f64| {
-        let side = |length: f64| n_cells(along * length / longest.max(1e-9), most);
-        (side(width), side(depth))
-    };
-    let mut along = (longest / FINEST).clamp(FEWEST, most);
-    while sides(along).0 * sides(along).1 > room / 4 && along > 1.0 {
-        along *= 0.9;
-    }
-    let (columns, rows) = sides(along);
-    let part = |low: f64, side: f64, n: usize, index: usize| low + side * share(index, n);
-    let mut tenths = Vec::with_capacity(columns * rows);
-    for row in 0..rows {
-        let [front, back] = [row, row + 1].map(|row| part(bounds.min.y, depth, rows, row));
-        for column in 0..columns {
-            let [left, right] = [column, column + 1].map(|c| part(bounds.min.x, width, columns, c));
-            tenths.push(cell_tenths(&survey.heights, (left, right), (front, back)));
-        }
-    }
-    HeightGrid::new(columns, rows, survey.height, tenths)
+    let layout = Layout::over(bounds, room / 4);
+    let cells = (0..layout.rows).flat_map(|row| (0..layout.columns).map(move |c| (c, row)));
+    let tenths = cells
+        .map(|(column, row)| cell_tenths(&survey.heights, layout.across(column), layout.back(row)));
+    HeightGrid::new(layout.columns, layout.rows, survey.height, tenths.collect())
 }
 
 /// The mean height within a rectangle in tenths of a millimetre, at least one; 0 when less than half is covered.

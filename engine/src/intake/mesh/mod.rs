@@ -4,6 +4,7 @@
 //! millimetres and on the platen; [`survey()`] measures it: silhouette, height, surface that the sheet has to
 //! cover, walls without draft, undercuts, and heights on a grid.
 
+mod by_place;
 mod envelope;
 mod grid;
 mod obj;
@@ -16,6 +17,7 @@ mod threemf;
 mod undercut;
 mod zip;
 
+pub use by_place::{ByPlace, PlaceCell};
 pub(super) use grid::height_grid;
 pub use solid::{FoundMesh, Mesh, read_mesh};
 pub use stand::{Standing, Up};

@@ -1,7 +1,8 @@
 //! Measures a standing mesh: what a mold planner needs to know of it.
 
 use super::super::problem::{Place, Problem, Trouble};
-use super::envelope::Frame;
+use super::by_place::{ByPlace, by_place};
+use super::envelope::{Frame, Triangle};
 use super::silhouette::{edges, normal, silhouette};
 use super::stand::Standing;
 use super::undercut::{Undercut, undercut};
@@ -39,6 +40,8 @@ pub struct Survey {
     pub steep: SteepWalls,
     /// What the sheet could not release from.
     pub undercut: Undercut,
+    /// Where undercuts and steep walls are.
+    pub by_place: ByPlace,
     /// The upper envelope, a thousand cells along the longer side.
     pub heights: HeightField,
     /// What makes these figures uncertain.
@@ -103,14 +106,22 @@ pub fn survey(standing: &Standing, least_draft: Angle) -> Survey {
         let longest = bounds.width().max(bounds.depth()).max(standing.height);
         tell(Trouble::OddSize { longest });
     }
+    let (undercut, depths) = undercut(standing, facing, &heights);
+    let by_place = by_place(
+        standing.bounds,
+        &depths,
+        &heights,
+        walls(standing, facing, least_draft, &heights),
+    );
     Survey {
         silhouette,
         silhouette_within,
+        by_place,
         height: standing.height,
         formed: Area::mm2(tops(standing, facing, &heights) + falls(standing, facing, &heights)),
         draft: draft(standing, facing, &heights),
         steep: steep(standing, facing, least_draft, &heights),
-        undercut: undercut(standing, facing, &heights),
+        undercut,
         heights,
         problems,
     }
@@ -199,6 +210,8 @@ pub(super) struct Wall {
     pub(super) sine: f64,
     /// Its middle, seen from above.
     pub(super) at: Point,
+    /// Its corners.
+    pub(super) corners: Triangle,
 }
 
 /// The walls with a draft of less than `limit` in the open, those that lean out by rounding among them.
@@ -223,6 +236,7 @@ pub(super) fn walls(
             surface: length / 2.0,
             sine: n[2] / length,
             at,
+            corners: triangle,
         })
     })
 }
@@ -243,7 +257,8 @@ fn steep(
             (largest, at) = (wall.surface, Some(wall.at));
         }
     }
-    let least = least.is_finite().then(|| Angle::radians(libm::asin(least)));
+    // Which of two zeros is the lesser depends on the machine; the sum is the positive one.
+    let least = least.is_finite().then(|| Angle::radians(libm::asin(least + 0.0)));
     SteepWalls { surface: Area::mm2(sum), least, at }
 }
 
