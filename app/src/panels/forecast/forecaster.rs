@@ -21,6 +21,10 @@ use crate::widgets::{Voice, use_voice};
 /// How long hands are still before a forecast begins.
 const STILL: Duration = Duration::from_millis(500);
 
+/// Why there is none where the page would be held up by it.
+const NO_WORKER: &str = "This browser does no work beside the page, so a forecast holds the page up for some seconds: it \
+                         does not run by itself here.";
+
 /// Forecasts and keeps what was told; a newtype for the context, cheap to copy.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Forecaster {
@@ -279,8 +283,13 @@ impl Forecaster {
         let wait = self.waits.get_value();
         set_timeout(
             move || {
-                if self.waits.try_get_value() == Some(wait) {
+                if self.waits.try_get_value() != Some(wait) {
+                    return;
+                }
+                if self.jobs.is_beside() {
                     self.begin();
+                } else {
+                    self.trouble.set(Some(NO_WORKER.to_owned()));
                 }
             },
             STILL,
