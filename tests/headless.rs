@@ -113,6 +113,55 @@ fn the_sample_is_given_linked_and_opened_again() {
     }
 }
 
+// 24 blanks of 12 x 16 in out of a sheet of 48 x 96 in, with nothing left (common practice).
+#[test]
+fn sheets_are_cut_into_blanks_with_numbered_marks_and_the_best_sizes_are_named() {
+    let plan = save(&sample());
+    let cut = run(&["cut", "-", "--blanks", "12inx16in*24"], plan.as_bytes());
+    assert_eq!(cut.status, 0, "{}", cut.message);
+    let said = json(&cut);
+    assert_eq!((&said["sheets"], &said["proved"]), (&1.into(), &true.into()), "{said}");
+    let pattern = &said["patterns"][0]["pattern"];
+    assert!(pattern["used"].as_f64().is_some_and(|share| (share - 1.0).abs() < 1e-9), "{said}");
+    assert_eq!(pattern["parts"].as_array().map(Vec::len), Some(24));
+    // Every cut parts one piece into two, so 24 pieces take 23 cuts.
+    assert_eq!(pattern["cuts"].as_array().map(Vec::len), Some(23));
+    assert_eq!(run(&["cut", "-"], plan.as_bytes()).status, 0);
+    let map = json(&run(
+        &["yield-map", "-", "--from", "10in", "--to", "24in", "--step", "1in"],
+        plan.as_bytes(),
+    ));
+    assert!(map["peaks"][0]["share"].as_f64().is_some_and(|share| share > 0.999), "{map}");
+    for wrong in
+        [["--blanks", "12in"], ["--blanks", "99inx99in"], ["--kerf", "wide"], ["--offcuts", "1x1"]]
+    {
+        let refused = run(&[&["cut", "-"], wrong.as_slice()].concat(), plan.as_bytes());
+        assert_eq!(refused.status, 2, "{wrong:?}: {}", refused.output);
+    }
+}
+
+// Times of 40 to 70 s are usual for HIPS of 1.5 mm from one side (common practice): the range said must meet them.
+#[test]
+fn the_heat_of_a_sheet_is_told_as_ranges_and_found_from_logged_heats() {
+    let plan = save(&sample());
+    let told = run(&["heat", "-"], plan.as_bytes());
+    assert_eq!(told.status, 0, "{}", told.message);
+    assert!(told.message.contains("watch the sag, not the clock"), "{}", told.message);
+    let said = json(&told);
+    let range = |said: &Value| [0, 1].map(|end| said["usual_s"][end].as_f64().expect("a time"));
+    let [from, to] = range(&said);
+    assert!(from < 70.0 && to > 40.0 && from < to, "{said}");
+    let logged = json(&run(&["heat", "-", "--logged", "60,66"], plan.as_bytes()));
+    assert_eq!(logged["logged_pulls"], 2);
+    let [near, far] = range(&logged);
+    assert!(near < 60.0 && far > 66.0 && far - near < to - from, "{logged}");
+    for wrong in [["--sides", "three"], ["--flux", "10,5"], ["--flux", "x"], ["--logged", "1e9"]] {
+        let refused = run(&[&["heat", "-"], wrong.as_slice()].concat(), plan.as_bytes());
+        assert_eq!(refused.status, 2, "{wrong:?}");
+        assert!(refused.message.contains(wrong[0]), "{}", refused.message);
+    }
+}
+
 #[test]
 fn a_check_says_each_finding_and_stops_for_a_stop() {
     let well = run(&["check", "-"], save(&sample()).as_bytes());
@@ -297,6 +346,30 @@ fn a_card_to_photograph_on_is_written_at_its_size() {
 }
 
 #[test]
+fn a_forecast_tells_of_every_mold_and_draws_a_map() {
+    let map = folder("forecast").join("map.png");
+    let map = map.to_str().expect("text");
+    let arguments = ["forecast", "-", "--mesh", "10", "--map", map];
+    let told = run(&arguments, save(&sample()).as_bytes());
+    assert_eq!(told.status, 0, "{}", told.message);
+    let said = json(&told);
+    let molds = said["molds"].as_array().expect("molds");
+    assert_eq!(molds.len(), 6);
+    for mold in molds {
+        let [thinnest, mean] =
+            ["thinnest", "mean"].map(|which| mold[which]["ratio"].as_f64().expect("a ratio"));
+        assert!(0.0 < thinnest && thinnest <= mean && mean <= 1.0, "{mold}");
+    }
+    assert!(said["plastic"].as_f64().is_some_and(|plastic| (plastic - 1.0).abs() < 1e-3), "{said}");
+    // PNG specification, 5.2: a file begins with these eight bytes.
+    let bytes = fs::read(map).expect("a picture");
+    assert_eq!(&bytes[..8], b"\x89PNG\r\n\x1a\n");
+    let uniform =
+        run(&["forecast", "-", "--mesh", "10", "--mode", "uniform"], save(&sample()).as_bytes());
+    assert_eq!(json(&uniform)["mode"], "uniform");
+}
+
+#[test]
 fn a_template_is_written_as_pdf_and_as_svg() {
     let folder = folder("template");
     let (pdf, svg) = (folder.join("out.pdf"), folder.join("out.svg"));
@@ -385,6 +458,9 @@ fn input_that_cannot_be_used_is_named_with_status_2_and_no_output() {
         (&["arrange", "-", "--seed", "-1"], plan.as_bytes(), "--seed -1: give a whole number"),
         (&["fill", "-", "--steps", "many"], plan.as_bytes(), "--steps many: give a whole number"),
         (&["fill", "-", "--pull", "7"], plan.as_bytes(), "there is no such pull"),
+        (&["forecast", "-", "--mode", "jelly"], plan.as_bytes(), "choose rubber or uniform"),
+        (&["forecast", "-", "--mesh", "fine"], plan.as_bytes(), "--mesh fine: give millimetres"),
+        (&["forecast", "-", "--mesh", "0"], plan.as_bytes(), "choose 0.25 to 50 mm"),
         (&["unlink", "https://host.example/"], b"", "this is no link of Onepull"),
         (&["unlink", "-"], b"", "this is no link of Onepull"),
         (&["unlink", "-"], &huge, "standard input: more than"),
@@ -414,6 +490,7 @@ fn help_names_every_verb() {
             "check PLAN",
             "arrange PLAN",
             "fill PLAN",
+            "forecast PLAN",
             "template PLAN",
             "link PLAN",
             "unlink LINK",

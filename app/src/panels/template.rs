@@ -289,6 +289,11 @@ impl Making {
             | works::Answer::File { .. }
             | works::Answer::Arranging(_)
             | works::Answer::Arranged(_)
+            | works::Answer::FileRead(_)
+            | works::Answer::Forecast { .. }
+            | works::Answer::Advised(_)
+            | works::Answer::PaperFound(_)
+            | works::Answer::PhotoTraced(_)
             | works::Answer::Link(_) => {}
         }
         let _ = self.job.try_set(None);

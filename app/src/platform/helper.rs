@@ -1,4 +1,4 @@
-//! A worker beside the page: texts go to it, texts and files come back, and it can be ended at any moment.
+//! A worker beside the page: texts and files go to it and come back, and it can be ended at any moment.
 
 use js_sys::{Array, Uint8Array};
 use wasm_bindgen::closure::Closure;
@@ -9,6 +9,17 @@ use web_sys::{ErrorEvent, MessageEvent, Worker, WorkerOptions, WorkerType};
 
 /// Beside the page, whatever path that is under.
 const SCRIPT: &str = "worker.js";
+
+/// The bytes of a file or a picture, held by the browser; cheap to clone.
+#[derive(Clone, Debug)]
+pub(crate) struct Bytes(pub(super) Uint8Array);
+
+impl Bytes {
+    /// A copy of these bytes.
+    pub(crate) fn of(bytes: &[u8]) -> Self {
+        Self(Uint8Array::from(bytes))
+    }
+}
 
 /// A running worker, and what the page does when it speaks or fails.
 #[derive(Debug)]
@@ -40,9 +51,13 @@ impl Helper {
         Some(Self { worker, _on_message: on_message, _on_error: on_error })
     }
 
-    /// Sends a text; false when the browser refuses it.
-    pub(crate) fn post(&self, message: &str) -> bool {
-        self.worker.post_message(&message.into()).is_ok()
+    /// Sends a text, and bytes beside it; false when the browser refuses it.
+    pub(crate) fn post(&self, message: &str, bytes: Option<&Bytes>) -> bool {
+        let list = Array::of1(&message.into());
+        if let Some(Bytes(bytes)) = bytes {
+            list.push(bytes);
+        }
+        self.worker.post_message(&list).is_ok()
     }
 
     /// Ends it, whatever it is doing.
@@ -54,7 +69,11 @@ impl Helper {
 #[wasm_bindgen(raw_module = "./beside.js")]
 extern "C" {
     #[wasm_bindgen(js_name = workHere, catch)]
-    async fn do_here(message: &str, post: &Closure<dyn Fn(JsValue)>) -> Result<JsValue, JsValue>;
+    async fn do_here(
+        message: &str,
+        bytes: Option<Uint8Array>,
+        post: &Closure<dyn Fn(JsValue)>,
+    ) -> Result<JsValue, JsValue>;
 }
 
 /// Does in the page what a worker would, for a browser that starts none; `hear` and `fail` as of [`Helper::start`].
@@ -62,6 +81,7 @@ extern "C" {
 /// The module of the slow work is loaded for it. Nothing is told before this returns.
 pub(crate) fn work_here(
     message: String,
+    bytes: Option<Bytes>,
     hear: impl Fn(String, Option<Vec<u8>>) + Clone + 'static,
     fail: impl Fn(String) + 'static,
 ) {
@@ -71,7 +91,7 @@ pub(crate) fn work_here(
             let (words, bytes) = received(&list);
             progress(words, bytes);
         });
-        match do_here(&message, &post).await {
+        match do_here(&message, bytes.map(|bytes| bytes.0), &post).await {
             Ok(list) => {
                 let (words, bytes) = received(&list);
                 hear(words, bytes);

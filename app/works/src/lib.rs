@@ -6,8 +6,19 @@
 mod answer;
 mod arranger;
 mod arranging;
+mod forecaster;
+mod foreign;
 mod protocol;
+mod reader;
+mod shapes;
+mod tracer;
 
 pub use answer::{answer, work};
 pub use arranging::{Arranged, Arranging, Goal, Layout, News, Spot, WayOut};
+pub use forecaster::{Advised, Forecasting};
+pub use foreign::{
+    Corners, FileRead, FindPaper, MeshTold, PaperFound, PhotoPaper, PhotoTraced, ReadFile, Shape,
+    Side, Stroke, TracePhoto,
+};
 pub use protocol::{Answer, Ask, PaperName, Parcel, Print, Reply, Request, Sheets};
+pub use shapes::sentence;

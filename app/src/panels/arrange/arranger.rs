@@ -149,6 +149,11 @@ impl Arranger {
             | Answer::File { .. }
             | Answer::Pdf { .. }
             | Answer::Progress { .. }
+            | Answer::FileRead(_)
+            | Answer::Forecast { .. }
+            | Answer::Advised(_)
+            | Answer::PaperFound(_)
+            | Answer::PhotoTraced(_)
             | Answer::Link(_) => {}
         }
     }

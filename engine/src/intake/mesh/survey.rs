@@ -257,7 +257,8 @@ fn steep(
             (largest, at) = (wall.surface, Some(wall.at));
         }
     }
-    let least = least.is_finite().then(|| Angle::radians(libm::asin(least)));
+    // Which of two zeros is the lesser depends on the machine; the sum is the positive one.
+    let least = least.is_finite().then(|| Angle::radians(libm::asin(least + 0.0)));
     SteepWalls { surface: Area::mm2(sum), least, at }
 }
 

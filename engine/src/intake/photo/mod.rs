@@ -16,6 +16,7 @@ mod paper;
 mod parallax;
 mod picture;
 mod solve;
+mod straight;
 mod trace;
 
 pub use camera::Camera;
@@ -24,6 +25,7 @@ pub use marks::{CardError, FoundCard, find_card};
 pub use paper::{FoundPaper, Paper, PaperCorners, PaperError, find_paper};
 pub use parallax::{ParallaxWarning, parallax, parallax_warning};
 pub use picture::{Picture, PictureError};
+pub use straight::{Straight, paper_size, straighten};
 pub use trace::{TraceError, TraceSettings, Traced, trace};
 
 #[cfg(test)]
