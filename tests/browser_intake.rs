@@ -334,7 +334,7 @@ fn a_photo_card_is_known_by_its_marks_and_printed_by_the_page() {
     choose(&page, "molds-from-photo", &files.write("sheet.png", Photograph::new(1).png()));
     until_paper(&page);
     page.by_role("button", "Photo card to print (A4)").click();
-    let pdf = page.downloaded("Photo card, A4.pdf");
+    let pdf = page.downloaded("Photo card A4.pdf");
     assert!(pdf.starts_with(b"%PDF-"));
 }
 
