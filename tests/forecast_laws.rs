@@ -136,14 +136,17 @@ fn less_room_or_more_height_is_never_said_to_be_better() {
     assert!(table[2][0] > 0.3 && table[0][2] < 0.05, "{table:?}");
 }
 
+/// Thick sheet bridges the foot of the dome with a radius of several squares. Where it gets closer than a square or two, the
+/// thinnest place depends on the net, since nothing but the net's squares keeps the sheet from thinning into the corner.
 #[test]
 fn a_finer_net_says_the_same_of_the_thinnest_wall() {
     let dome = Footprint::Circle { diameter: Length::mm(70.0) };
     let dome = Mold { relief: Relief::Dome, ..Mold::new("Limpet", dome, Length::mm(25.0)) };
-    let plan = standing(150.0, 150.0, &[(dome, (75.0, 75.0, 0.0))]);
+    let mut plan = standing(150.0, 150.0, &[(dome, (75.0, 75.0, 0.0))]);
+    plan.stock.gauge = Length::mm(4.0);
     let ratio =
         |mesh: f64| formed(&plan, Mode::Rubber, mesh).thinnest_kept().expect("a mold").1.ratio;
-    let (coarse, fine) = (ratio(3.75), ratio(2.5));
+    let (coarse, fine) = (ratio(3.0), ratio(2.0));
     assert_near!(fine / coarse, 1.0, 0.03, "{coarse} and {fine}");
 }
 

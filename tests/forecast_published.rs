@@ -65,7 +65,7 @@ fn the_wall_of_a_male_part_falls_steeply_below_its_edge_and_more_so_when_deeper_
 /// 100 %, upper wall 75, lower wall 60, corner 45, base 55.
 ///
 /// The figures keep more plastic than there is: on this cavity, walls and base of 2.8 times its opening, they come to 1.7
-/// times its sheet. So only their order is asked for, and ours between four tenths of them and all of them.
+/// times its sheet. So only their order is asked for, and ours between three tenths of them and all of them.
 ///
 /// **Source:** Machinecraft, wall thickness of thermoformed parts; the page calls its figures approximate.
 #[test]
@@ -86,7 +86,7 @@ fn a_cavity_keeps_about_what_a_rule_of_thumb_says_by_place() {
     ];
     for (place, printed, ours) in places {
         let share = ours / printed;
-        assert!((0.4..=1.02).contains(&share), "{place}: {printed} is printed: {places:?}");
+        assert!((0.3..=1.02).contains(&share), "{place}: {printed} is printed: {places:?}");
     }
     let ours = places.map(|(_, _, ours)| ours);
     assert!(ours[0] > ours[1] && ours[1] > ours[2] && ours[2] > ours[3], "{places:?}");

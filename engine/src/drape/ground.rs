@@ -64,7 +64,7 @@ impl Ceiling {
 impl Ground {
     /// The bare platen under an opening.
     pub(super) fn flat(opening: Rect, spacing: Length) -> Self {
-        let field = HeightField::flat(opening, spacing);
+        let field = HeightField::flat(centred(opening, spacing), spacing);
         Self {
             owner: vec![NOBODY; field.heights().len()],
             ids: Vec::new(),
@@ -228,6 +228,17 @@ impl Ground {
     }
 }
 
+/// A rectangle whose field has its middle in the middle of the opening, so that what is symmetric is read symmetrically.
+fn centred(opening: Rect, spacing: Length) -> Rect {
+    let middle = opening.center();
+    let cells = |side: Length| libm::ceil(side / spacing).max(1.0);
+    let (columns, rows) = (cells(opening.width()), cells(opening.depth()));
+    let step = spacing.to_mm();
+    let min = Point::new(middle.x - columns * step / 2.0, middle.y - rows * step / 2.0);
+    // Half a cell less than the cells there are to be, so that rounding adds none.
+    Rect::sized(min, spacing * (columns - 0.5), spacing * (rows - 0.5))
+}
+
 /// A whole step and the rest of the way to the next, so that both ends are cells.
 #[expect(
     clippy::cast_possible_truncation,
@@ -341,14 +352,23 @@ impl<'m> Standing<'m> {
     }
 }
 
-/// A height between the middles of four cells; 0 outside.
+/// A height between the middles of four cells; those that the mold does not cover are left out, and 0 where it covers none.
 fn smooth(field: &HeightField, place: Point) -> f64 {
     let (origin, step) = (field.middle(0, 0), field.spacing().to_mm());
     let columns = field.columns();
     let (column, right) = between((place.x - origin.x) / step, columns);
     let (row, up) = between((place.y - origin.y) / step, field.rows());
-    let at = |column: usize, row: usize| f64::from(field.heights()[row * columns + column]);
-    let near = at(column, row) * (1.0 - right) + at(column + 1, row) * right;
-    let far = at(column, row + 1) * (1.0 - right) + at(column + 1, row + 1) * right;
-    near * (1.0 - up) + far * up
+    let (mut sum, mut weights) = (0.0, 0.0);
+    for (along, across) in [(0, 1.0 - right), (1, right)] {
+        for (back, deep) in [(0, 1.0 - up), (1, up)] {
+            let height = f64::from(field.heights()[(row + back) * columns + column + along]);
+            // A share too small to be read would be divided by all the same.
+            let weight = across * deep + 1e-9;
+            if height > 0.0 {
+                sum += height * weight;
+                weights += weight;
+            }
+        }
+    }
+    if weights > 0.0 { sum / weights } else { 0.0 }
 }
