@@ -49,7 +49,9 @@ fn Drawing(board: BoardState, hands: Hands, prober: Prober) -> impl IntoView {
     let scale = Memo::new(move |_| board.view.with(Viewport::scale));
     let is_moving = Memo::new(move |_| board.moving.with(|ids| !ids.is_empty()));
     let forecaster = use_forecaster();
-    let has_map = Memo::new(move |_| forecaster.is_mapped.get() && forecaster.has_told());
+    let is_stale = forecaster.is_stale();
+    let has_map =
+        Memo::new(move |_| forecaster.is_mapped.get() && forecaster.has_told() && !is_stale.get());
     view! {
         <svg
             node_ref=node

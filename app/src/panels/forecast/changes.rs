@@ -13,7 +13,6 @@ pub(super) fn Changes() -> impl IntoView {
     let forecaster = use_forecaster();
     let advisor = forecaster.advisor;
     let is_stale = forecaster.is_stale();
-    Effect::new(move || advisor.keep_to(is_stale.get()));
     let is_running = Memo::new(move |_| advisor.run.with(Option::is_some));
     let cannot =
         Signal::derive(move || is_running.get() || is_stale.get() || !forecaster.has_told());

@@ -15,12 +15,15 @@ use super::choice::{Choice, Net};
 use super::told::{About, Told};
 use super::words;
 use crate::jobs::{JobId, Jobs};
-use crate::platform::now;
 use crate::state::Store;
 use crate::widgets::{Voice, use_voice};
 
 /// How long hands are still before a forecast begins.
 const STILL: Duration = Duration::from_millis(500);
+
+/// Why there is none where the page would be held up by it.
+const NO_WORKER: &str = "This browser does no work beside the page, so a forecast holds the page up for some seconds: it \
+                         does not run by itself here.";
 
 /// Forecasts and keeps what was told; a newtype for the context, cheap to copy.
 #[derive(Clone, Copy, Debug)]
@@ -71,7 +74,6 @@ struct Run {
     job: JobId,
     about: About,
     net: Net,
-    began: u64,
     /// The hundredths done.
     done: u32,
 }
@@ -116,6 +118,7 @@ pub(crate) fn provide_forecaster(store: Store) {
         waits: StoredValue::new(0),
     };
     forecaster.follow_the_plan();
+    Effect::new(move || forecaster.advisor.keep_to(is_stale.get()));
     provide_context(forecaster);
 }
 
@@ -184,9 +187,8 @@ impl Forecaster {
 
     fn start(self, about: About, net: Net) {
         let ask = about.choice.ask(&about.plan, about.pull, net);
-        let began = now().0;
         let job = self.jobs.start(Ask::Forecast(ask), move |answer| self.hear(answer));
-        self.run.set(job.map(|job| Run { job, about, net, began, done: 0 }));
+        self.run.set(job.map(|job| Run { job, about, net, done: 0 }));
     }
 
     fn hear(self, answer: Answer) {
@@ -222,12 +224,7 @@ impl Forecaster {
             return;
         };
         let is_fine = run.net == run.about.choice.net;
-        let told = Told {
-            about: run.about.clone(),
-            forecast: Arc::new(forecast),
-            is_fine,
-            took: now().0.saturating_sub(run.began),
-        };
+        let told = Told { about: run.about.clone(), forecast: Arc::new(forecast), is_fine };
         self.trouble.set(None);
         self.told.set(Some(told));
         if is_fine {
@@ -286,8 +283,13 @@ impl Forecaster {
         let wait = self.waits.get_value();
         set_timeout(
             move || {
-                if self.waits.try_get_value() == Some(wait) {
+                if self.waits.try_get_value() != Some(wait) {
+                    return;
+                }
+                if self.jobs.is_beside() {
                     self.begin();
+                } else {
+                    self.trouble.set(Some(NO_WORKER.to_owned()));
                 }
             },
             STILL,

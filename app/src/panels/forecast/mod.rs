@@ -62,10 +62,7 @@ fn Standing() -> impl IntoView {
             (Some(_), true) => "Out of date: the layout was changed since.".to_owned(),
             (Some(told), false) if told.is_fine => {
                 let mesh = told.forecast.mesh.to_mm();
-                format!(
-                    "Of the layout on the board, on a net of {mesh:.1} mm, in {} ms.",
-                    told.took
-                )
+                format!("Of the layout on the board, on a net of {mesh:.1} mm.")
             }
             (Some(_), false) => "A first glance; the fine forecast follows.".to_owned(),
         }

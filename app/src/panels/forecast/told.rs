@@ -62,8 +62,6 @@ pub(crate) struct Told {
     pub(crate) forecast: Arc<Forecast>,
     /// Whether it is on the net that was chosen, and no first glance.
     pub(crate) is_fine: bool,
-    /// How long it took, in milliseconds.
-    pub(super) took: u64,
 }
 
 impl Told {
