@@ -129,14 +129,13 @@ fn a_section_is_cut_along_two_ends_that_pointer_and_keys_move() {
     page.press("Shift+ArrowRight");
     ends[0] = Point::new(ends[0].x + 10.0, ends[0].y + 1.0);
     until_cut(&page, &plan, &told, ends);
-    let places = || -> Value { self::places(&page) };
-    let standing = places();
+    let standing = places(&page);
     let knob = page.by_selector("#section-end-1 .section-knob").middle();
     page.drag(&[knob, (knob.0 - 40.0, knob.1 - 30.0)]);
     page.until("the dragged end is elsewhere", || {
         (!cut(&page).is_empty() && cut(&page) != section_words(&plan, &told, ends)).then_some(())
     });
-    assert_eq!(places(), standing, "no mold was moved");
+    assert_eq!(places(&page), standing, "no mold was moved");
     page.by_id("forecast-section-on").click();
     page.until("the line is gone", || {
         (page.run("return !document.getElementById('section-end-0')") == json!(true)).then_some(())

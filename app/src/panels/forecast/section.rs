@@ -188,6 +188,6 @@ mod tests {
 
     #[test]
     fn a_line_beside_the_sheet_has_no_section() {
-        assert_eq!(super::drawn(&Section::default(), 10.0), None);
+        assert_eq!(drawn(&Section::default(), 10.0), None);
     }
 }
