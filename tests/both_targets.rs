@@ -6,6 +6,7 @@ mod foreign;
 use std::time::Instant;
 
 use engine::arrange::{Aims, Budget, Intent, MoldCopy, Request, Seed, arrange};
+use engine::drape::{Mode, Settings, forecast};
 use engine::edit::Edit;
 use engine::export::pdf;
 use engine::file::{link, save};
@@ -155,6 +156,29 @@ fn asked_with(page: &Page, request: &str, bytes: &[u8]) -> (String, Vec<u8>) {
     let parts = page.run_with(run, vec![json!(request), json!(STANDARD.encode(bytes))]);
     let (words, beside): (String, String) = serde_json::from_value(parts).expect("two parts");
     (words, STANDARD.decode(beside).expect("base64"))
+}
+
+#[test]
+fn the_sheet_drapes_the_same_on_both_targets() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    for (plan, mesh, mode) in [
+        (sample(), 7.0, Mode::Rubber),
+        (sample(), 9.0, Mode::Uniform),
+        (turned(&sample()), 8.0, Mode::Rubber),
+        (rounded(), 10.0, Mode::Rubber),
+    ] {
+        let settings = Settings { mode, mesh: Length::mm(mesh), ..Settings::default() };
+        let told = forecast(&plan, PullId(1), &settings, &mut ()).expect("a forecast");
+        let is_uniform = mode == Mode::Uniform;
+        let ask = json!({ "forecast": {
+            "plan": save(&plan), "pull": 1, "is_uniform": is_uniform, "mesh": mesh,
+        } });
+        let (answer, bytes) = asked_for_file(&page, &ask);
+        assert_eq!(answer, json!({ "forecast": {} }), "{mesh} mm");
+        assert!(bytes == told.to_bytes(), "another sheet on a net of {mesh} mm");
+    }
 }
 
 /// Prints how long a full check takes in this browser and natively, with the molds made ready once as in a drag.

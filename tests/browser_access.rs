@@ -13,8 +13,8 @@ use foreign::{CLAMS, Files, Photograph, dome_stl};
 const TARGET_PX: f64 = 24.0;
 
 /// The panels, in the order of their tabs.
-const PANELS: [&str; 8] =
-    ["Molds", "Place", "Arrange", "Machine", "Settings", "Print", "Share", "Plans"];
+const PANELS: [&str; 9] =
+    ["Molds", "Place", "Arrange", "Forecast", "Machine", "Settings", "Print", "Share", "Plans"];
 
 /// axe-core by Deque Systems (Mozilla Public License 2.0) holds every view to the rules that it has for WCAG 2.0 to
 /// 2.2, levels A and AA, and to its own for labels, in both themes.
@@ -256,6 +256,14 @@ fn until_shown(page: &Page, selector: &str) {
 /// Opens what a panel keeps folded.
 fn unfold(page: &Page, panel: &str) {
     match panel {
+        "Forecast" => {
+            page.until("there is a forecast", || {
+                (page.run("return !!document.querySelector('.forecast-map')") == json!(true))
+                    .then_some(())
+            });
+            page.by_id("forecast-section-on").click();
+            page.by_id("forecast-probe").click();
+        }
         "Molds" => {
             page.by_id("mold-change-1").click();
             page.by_role("button", "Keep on the shelf").click();

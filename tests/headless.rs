@@ -10,9 +10,9 @@ use std::thread;
 use engine::edit::Edit;
 use engine::file::{load, save, unlink};
 use engine::geometry::{Point, Pose};
-use engine::plan::{Mold, MoldId, Plan, PullId, sample};
+use engine::plan::{Footprint, HeightGrid, Mold, MoldId, Plan, PullId, Relief, sample};
 use engine::rules::{Finding, Rule, check};
-use engine::units::Angle;
+use engine::units::{Angle, Length};
 use serde_json::Value;
 
 /// The program, built once.
@@ -110,6 +110,55 @@ fn the_sample_is_given_linked_and_opened_again() {
     for opened in [run(&["unlink", link], b""), run(&["unlink", "-"], link.as_bytes())] {
         assert_eq!(opened.status, 0, "{}", opened.message);
         assert_eq!(load(&opened.output).expect("a plan"), plan);
+    }
+}
+
+// 24 blanks of 12 x 16 in out of a sheet of 48 x 96 in, with nothing left (common practice).
+#[test]
+fn sheets_are_cut_into_blanks_with_numbered_marks_and_the_best_sizes_are_named() {
+    let plan = save(&sample());
+    let cut = run(&["cut", "-", "--blanks", "12inx16in*24"], plan.as_bytes());
+    assert_eq!(cut.status, 0, "{}", cut.message);
+    let said = json(&cut);
+    assert_eq!((&said["sheets"], &said["proved"]), (&1.into(), &true.into()), "{said}");
+    let pattern = &said["patterns"][0]["pattern"];
+    assert!(pattern["used"].as_f64().is_some_and(|share| (share - 1.0).abs() < 1e-9), "{said}");
+    assert_eq!(pattern["parts"].as_array().map(Vec::len), Some(24));
+    // Every cut parts one piece into two, so 24 pieces take 23 cuts.
+    assert_eq!(pattern["cuts"].as_array().map(Vec::len), Some(23));
+    assert_eq!(run(&["cut", "-"], plan.as_bytes()).status, 0);
+    let map = json(&run(
+        &["yield-map", "-", "--from", "10in", "--to", "24in", "--step", "1in"],
+        plan.as_bytes(),
+    ));
+    assert!(map["peaks"][0]["share"].as_f64().is_some_and(|share| share > 0.999), "{map}");
+    for wrong in
+        [["--blanks", "12in"], ["--blanks", "99inx99in"], ["--kerf", "wide"], ["--offcuts", "1x1"]]
+    {
+        let refused = run(&[&["cut", "-"], wrong.as_slice()].concat(), plan.as_bytes());
+        assert_eq!(refused.status, 2, "{wrong:?}: {}", refused.output);
+    }
+}
+
+// Times of 40 to 70 s are usual for HIPS of 1.5 mm from one side (common practice): the range said must meet them.
+#[test]
+fn the_heat_of_a_sheet_is_told_as_ranges_and_found_from_logged_heats() {
+    let plan = save(&sample());
+    let told = run(&["heat", "-"], plan.as_bytes());
+    assert_eq!(told.status, 0, "{}", told.message);
+    assert!(told.message.contains("watch the sag, not the clock"), "{}", told.message);
+    let said = json(&told);
+    let range = |said: &Value| [0, 1].map(|end| said["usual_s"][end].as_f64().expect("a time"));
+    let [from, to] = range(&said);
+    assert!(from < 70.0 && to > 40.0 && from < to, "{said}");
+    let logged = json(&run(&["heat", "-", "--logged", "60,66"], plan.as_bytes()));
+    assert_eq!(logged["logged_pulls"], 2);
+    let [near, far] = range(&logged);
+    assert!(near < 60.0 && far > 66.0 && far - near < to - from, "{logged}");
+    for wrong in [["--sides", "three"], ["--flux", "10,5"], ["--flux", "x"], ["--logged", "1e9"]] {
+        let refused = run(&[&["heat", "-"], wrong.as_slice()].concat(), plan.as_bytes());
+        assert_eq!(refused.status, 2, "{wrong:?}");
+        assert!(refused.message.contains(wrong[0]), "{}", refused.message);
     }
 }
 
@@ -261,6 +310,22 @@ fn a_photograph_is_traced_by_found_and_by_given_corners() {
 }
 
 #[test]
+fn a_link_says_which_molds_it_makes_coarser() {
+    let grid = HeightGrid::new(30, 30, Length::mm(20.0), (0..900).collect()).expect("whole");
+    let footprint = Footprint::Rectangle { width: Length::mm(40.0), depth: Length::mm(30.0) };
+    let mold = Mold {
+        relief: Relief::Heights(Arc::new(grid)),
+        ..Mold::new("Rock", footprint, Length::mm(20.0))
+    };
+    let plan = sample().apply(&Edit::AddMold(MoldId(9), Box::new(mold))).expect("adds");
+    let said = run(&["link", "-"], save(&plan).as_bytes());
+    assert_eq!(json(&said)["coarser_molds"], serde_json::json!([9]), "{}", said.output);
+    assert!(said.message.contains("of 1 molds on a coarser grid"), "{}", said.message);
+    let said = run(&["link", "-"], save(&sample()).as_bytes());
+    assert_eq!(json(&said)["coarser_molds"], serde_json::json!([]));
+}
+
+#[test]
 fn a_card_to_photograph_on_is_written_at_its_size() {
     let folder = folder("card");
     let out = folder.join("card.pdf");
@@ -278,6 +343,30 @@ fn a_card_to_photograph_on_is_written_at_its_size() {
     }
     assert_eq!(run(&["photo-card"], b"").status, 2);
     assert_eq!(run(&["photo-card", "--pdf", out, "--paper", "a5"], b"").status, 2);
+}
+
+#[test]
+fn a_forecast_tells_of_every_mold_and_draws_a_map() {
+    let map = folder("forecast").join("map.png");
+    let map = map.to_str().expect("text");
+    let arguments = ["forecast", "-", "--mesh", "10", "--map", map];
+    let told = run(&arguments, save(&sample()).as_bytes());
+    assert_eq!(told.status, 0, "{}", told.message);
+    let said = json(&told);
+    let molds = said["molds"].as_array().expect("molds");
+    assert_eq!(molds.len(), 6);
+    for mold in molds {
+        let [thinnest, mean] =
+            ["thinnest", "mean"].map(|which| mold[which]["ratio"].as_f64().expect("a ratio"));
+        assert!(0.0 < thinnest && thinnest <= mean && mean <= 1.0, "{mold}");
+    }
+    assert!(said["plastic"].as_f64().is_some_and(|plastic| (plastic - 1.0).abs() < 1e-3), "{said}");
+    // PNG specification, 5.2: a file begins with these eight bytes.
+    let bytes = fs::read(map).expect("a picture");
+    assert_eq!(&bytes[..8], b"\x89PNG\r\n\x1a\n");
+    let uniform =
+        run(&["forecast", "-", "--mesh", "10", "--mode", "uniform"], save(&sample()).as_bytes());
+    assert_eq!(json(&uniform)["mode"], "uniform");
 }
 
 #[test]
@@ -369,6 +458,9 @@ fn input_that_cannot_be_used_is_named_with_status_2_and_no_output() {
         (&["arrange", "-", "--seed", "-1"], plan.as_bytes(), "--seed -1: give a whole number"),
         (&["fill", "-", "--steps", "many"], plan.as_bytes(), "--steps many: give a whole number"),
         (&["fill", "-", "--pull", "7"], plan.as_bytes(), "there is no such pull"),
+        (&["forecast", "-", "--mode", "jelly"], plan.as_bytes(), "choose rubber or uniform"),
+        (&["forecast", "-", "--mesh", "fine"], plan.as_bytes(), "--mesh fine: give millimetres"),
+        (&["forecast", "-", "--mesh", "0"], plan.as_bytes(), "choose 0.25 to 50 mm"),
         (&["unlink", "https://host.example/"], b"", "this is no link of Onepull"),
         (&["unlink", "-"], b"", "this is no link of Onepull"),
         (&["unlink", "-"], &huge, "standard input: more than"),
@@ -398,6 +490,7 @@ fn help_names_every_verb() {
             "check PLAN",
             "arrange PLAN",
             "fill PLAN",
+            "forecast PLAN",
             "template PLAN",
             "link PLAN",
             "unlink LINK",

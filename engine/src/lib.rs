@@ -26,6 +26,11 @@ pub mod moves;
 
 pub mod arrange;
 
+pub mod heat;
+
+pub mod drape;
+pub mod stock;
+
 pub mod file;
 
 pub mod drawing;

@@ -46,7 +46,9 @@ pub(crate) fn every_relief() -> Plan {
         let mold = Mold { relief, ..(*plan.molds[&MoldId(id)]).clone() };
         Edit::ChangeMold(MoldId(id), Box::new(mold))
     });
-    plan.apply(&Edit::All(changed.to_vec())).expect("within the limits")
+    let wall = Edit::SetSettings(Settings { least_wall: Some(Length::mm(0.375)), ..settings() });
+    let edits = [wall].into_iter().chain(changed).collect();
+    plan.apply(&Edit::All(edits)).expect("within the limits")
 }
 
 fn machine() -> Machine {
@@ -80,6 +82,7 @@ fn settings() -> Settings {
         edge: EdgeRule { factor: 0.75, least: Length::mm(20.0) },
         male_height_to_width: 1.25,
         female_height_to_width: 0.5,
+        least_wall: None,
         lengths: LengthStyle::FractionInches,
     }
 }

@@ -143,12 +143,15 @@ fn settings() -> impl Strategy<Value = Settings> {
     let edge =
         (number(limits::EDGE_FACTOR), gap()).prop_map(|(factor, least)| EdgeRule { factor, least });
     let ratio = || number(limits::HEIGHT_TO_WIDTH);
-    let made = (clearance, edge, ratio(), ratio(), select(&LengthStyle::ALL[..]));
-    made.prop_map(|(clearance, edge, male, female, lengths)| Settings {
+    let wall =
+        prop_oneof![3 => Just(None), 1 => length(limits::GAUGE.0, limits::GAUGE.1).prop_map(Some)];
+    let made = (clearance, edge, (ratio(), ratio()), wall, select(&LengthStyle::ALL[..]));
+    made.prop_map(|(clearance, edge, (male, female), least_wall, lengths)| Settings {
         clearance,
         edge,
         male_height_to_width: male,
         female_height_to_width: female,
+        least_wall,
         lengths,
     })
 }

@@ -92,12 +92,26 @@ impl Jobs {
         again.unwrap_or_default().into_iter().for_each(|message| self.post(message));
     }
 
+    /// Whether the work is done beside the page; where no worker starts, the page is held up by it.
+    pub(crate) fn is_beside(self) -> bool {
+        let is_beside = self.0.try_update_value(|bench| {
+            self.ready(bench);
+            bench.helper.is_some()
+        });
+        is_beside.unwrap_or_default()
+    }
+
+    /// Starts the worker, unless it is there or none can be started.
+    fn ready(self, bench: &mut Bench) {
+        if bench.helper.is_none() {
+            let hear = move |words, bytes| self.heard(Parcel { words, bytes });
+            bench.helper = Helper::start(hear, move |trouble: String| self.failed(&trouble));
+        }
+    }
+
     fn post(self, message: Message<Bytes>) {
         let is_posted = self.0.try_update_value(|bench| {
-            if bench.helper.is_none() {
-                let hear = move |words, bytes| self.heard(Parcel { words, bytes });
-                bench.helper = Helper::start(hear, move |trouble: String| self.failed(&trouble));
-            }
+            self.ready(bench);
             bench
                 .helper
                 .as_ref()

@@ -290,6 +290,8 @@ impl Making {
             | works::Answer::Arranging(_)
             | works::Answer::Arranged(_)
             | works::Answer::FileRead(_)
+            | works::Answer::Forecast { .. }
+            | works::Answer::Advised(_)
             | works::Answer::PaperFound(_)
             | works::Answer::PhotoTraced(_)
             | works::Answer::Link(_) => {}

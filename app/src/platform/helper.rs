@@ -14,6 +14,13 @@ const SCRIPT: &str = "worker.js";
 #[derive(Clone, Debug)]
 pub(crate) struct Bytes(pub(super) Uint8Array);
 
+impl Bytes {
+    /// A copy of these bytes.
+    pub(crate) fn of(bytes: &[u8]) -> Self {
+        Self(Uint8Array::from(bytes))
+    }
+}
+
 /// A running worker, and what the page does when it speaks or fails.
 #[derive(Debug)]
 pub(crate) struct Helper {

@@ -9,7 +9,9 @@ mod files;
 mod helper;
 mod mold_shelf;
 mod photo;
+mod picture;
 mod shelf;
+mod solid;
 mod storage;
 mod theme;
 
@@ -25,6 +27,8 @@ pub(crate) use files::{PickedFile, chosen_file, download, dropped_file, welcome_
 pub(crate) use helper::{Bytes, Helper, work_here};
 pub(crate) use mold_shelf::{KeptId, KeptMold, MoldShelf};
 pub(crate) use photo::{Photo, open_photo, put_pixels};
+pub(crate) use picture::picture_address;
 pub(crate) use shelf::{Record, Shelf};
+pub(crate) use solid::{Canvas3d, Look, Surface};
 pub(crate) use storage::{StorageTrouble, on_other_tab};
 pub(crate) use theme::{Theme, apply_theme, kept_theme};

@@ -8,6 +8,7 @@ use engine::template::{Paper, TemplateSettings, bench_card, photo_card, template
 use engine::units::Length;
 
 use super::arranger::arranged;
+use super::forecaster::{advised, forecasted};
 use super::reader::read;
 use super::tracer::{card_of, find, traced};
 use super::{Answer, Ask, PaperName, Parcel, Print, Request, Sheets};
@@ -51,6 +52,8 @@ fn done(ask: &Ask, bytes: &[u8], tell: &mut dyn FnMut(Answer)) -> Result<Answer,
         }
         Ask::Print(print) => printed(print, tell),
         Ask::Arrange(ask) => arranged(ask, tell),
+        Ask::Forecast(ask) => forecasted(ask, tell),
+        Ask::Advise(ask) => advised(ask, bytes, tell),
         Ask::ReadFile(ask) => read(ask, bytes, tell),
         Ask::FindPaper(ask) => find(*ask, bytes),
         Ask::TracePhoto(ask) => traced(ask, bytes, tell),

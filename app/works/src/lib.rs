@@ -6,6 +6,7 @@
 mod answer;
 mod arranger;
 mod arranging;
+mod forecaster;
 mod foreign;
 mod protocol;
 mod reader;
@@ -14,6 +15,7 @@ mod tracer;
 
 pub use answer::{answer, work};
 pub use arranging::{Arranged, Arranging, Goal, Layout, News, Spot, WayOut};
+pub use forecaster::{Advised, Forecasting};
 pub use foreign::{
     Corners, FileRead, FindPaper, MeshTold, PaperFound, PhotoPaper, PhotoTraced, ReadFile, Shape,
     Side, Stroke, TracePhoto,

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::arranging::{Arranged, Arranging, News};
+use super::forecaster::{Advised, Forecasting};
 use super::foreign::{
     FileRead, FindPaper, PaperFound, PhotoPaper, PhotoTraced, ReadFile, TracePhoto,
 };
@@ -40,6 +41,10 @@ pub enum Ask {
     Print(Print),
     /// A pull laid out.
     Arrange(Arranging),
+    /// How the sheet drapes over a pull.
+    Forecast(Forecasting),
+    /// What would help; the bytes are the forecast of the same layout.
+    Advise(Forecasting),
     /// What could become molds in a file.
     ReadFile(ReadFile),
     /// Where the paper is in a photograph.
@@ -140,6 +145,14 @@ pub enum Answer {
     Arranging(Box<News>),
     /// What came of an arrangement.
     Arranged(Box<Arranged>),
+    /// How the sheet drapes, as the engine packs it.
+    Forecast {
+        /// The forecast; they travel beside the text.
+        #[serde(skip)]
+        bytes: Vec<u8>,
+    },
+    /// Changes of the layout that help, the best first.
+    Advised(Vec<Advised>),
     /// What was read of a file.
     FileRead(Box<FileRead>),
     /// The paper of a photograph.
@@ -186,12 +199,15 @@ impl Answer {
     /// Where the bytes of a file are.
     fn bytes(&mut self) -> Option<&mut Vec<u8>> {
         match self {
-            Self::File { bytes } | Self::Pdf { bytes, .. } => Some(bytes),
+            Self::File { bytes } | Self::Pdf { bytes, .. } | Self::Forecast { bytes } => {
+                Some(bytes)
+            }
             Self::PhotoTraced(traced) => Some(&mut traced.pixels),
             Self::Findings(_)
             | Self::Progress { .. }
             | Self::Arranging(_)
             | Self::Arranged(_)
+            | Self::Advised(_)
             | Self::FileRead(_)
             | Self::PaperFound(_)
             | Self::Link(_)

@@ -64,11 +64,10 @@ mod tests {
     use crate::units::{Angle, Length};
 
     fn frame(left: f64) -> Frame {
-        let mut machine = Machine::default();
-        machine.blank = Size::new(Length::mm(400.0), Length::mm(300.0));
+        let blank = Size::new(Length::mm(400.0), Length::mm(300.0));
         let lip = Length::mm(15.0);
-        machine.lip = Sides { front: lip, back: lip, left: Length::mm(left), right: lip };
-        Frame::of(&machine)
+        let lip = Sides { front: lip, back: lip, left: Length::mm(left), right: lip };
+        Frame::of(&Machine { blank, lip, ..Machine::default() })
     }
 
     #[test]

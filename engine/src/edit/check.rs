@@ -66,6 +66,9 @@ pub(super) fn settings(settings: Settings) -> Result<Settings, EditError> {
         settings.female_height_to_width,
         limits::HEIGHT_TO_WIDTH,
     )?;
+    if let Some(wall) = settings.least_wall {
+        length("least wall", wall, limits::GAUGE.0, limits::GAUGE.1)?;
+    }
     Ok(settings)
 }
 

@@ -62,6 +62,7 @@ fn bounds() -> Vec<(&'static str, Bound)> {
         ("Edge/least_mm", gap()),
         ("Settings/male_height_to_width", number(limits::HEIGHT_TO_WIDTH)),
         ("Settings/female_height_to_width", number(limits::HEIGHT_TO_WIDTH)),
+        ("Settings/least_wall_mm", Bound::Length(limits::GAUGE.0, limits::GAUGE.1)),
         ("Mold/name", Bound::Name),
         ("Mold/height_mm", Bound::Length(limits::FOOTPRINT_LEAST, limits::HEIGHT_MOST)),
         ("Mold/spacer_mm", Bound::Length(Length::ZERO, limits::HEIGHT_MOST)),

@@ -7,10 +7,16 @@ mod free_cap;
 mod grid_surface;
 mod rim;
 mod scribed_line;
+mod slab_cooling;
+mod slab_environment;
+mod slab_flux;
 mod wall_angle;
 pub mod webbing;
 
 pub use definitions::{AREAL, Definition, HEIGHT_TO_WIDTH, LINEAR, MEAN_THICKNESS};
 pub use draw::{Draw, mean_thickness};
 pub use free_cap::{cap_mean, cap_pole};
+pub use slab_cooling::{contact_time, lumped_time};
+pub use slab_environment::slab_in_environment;
+pub use slab_flux::slab_under_flux;
 pub use wall_angle::least_wall_angle;

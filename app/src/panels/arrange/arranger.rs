@@ -150,6 +150,8 @@ impl Arranger {
             | Answer::Pdf { .. }
             | Answer::Progress { .. }
             | Answer::FileRead(_)
+            | Answer::Forecast { .. }
+            | Answer::Advised(_)
             | Answer::PaperFound(_)
             | Answer::PhotoTraced(_)
             | Answer::Link(_) => {}

@@ -154,6 +154,8 @@ impl FileIntake {
             | Answer::Arranged(_)
             | Answer::PaperFound(_)
             | Answer::PhotoTraced(_)
+            | Answer::Forecast { .. }
+            | Answer::Advised(_)
             | Answer::Link(_) => {}
         }
     }

@@ -202,6 +202,8 @@ impl PhotoIntake {
             | Answer::Arranging(_)
             | Answer::Arranged(_)
             | Answer::FileRead(_)
+            | Answer::Forecast { .. }
+            | Answer::Advised(_)
             | Answer::Link(_) => {}
         }
     }

@@ -3,7 +3,8 @@
 //! Lengths are micrometres, turns thousandths of a degree, factors thousandths, corners second differences of
 //! 10 micrometres. `postcard` writes whole numbers in as few bytes as they need, and choices as their order.
 //!
-//! Version 1 of links has [`Relief`], version 2 has [`Relief2`]; all else is the same. Released: never change what
+//! Version 1 of links has [`Relief`], version 2 has [`Relief2`] and ends with what is new in [`Plan2`]; all else is the
+//! same. Released: never change what
 //! either writes or accepts.
 
 use serde::de::DeserializeOwned;
@@ -20,6 +21,13 @@ pub(super) struct Plan<R> {
     pub(super) settings: Settings,
     pub(super) molds: Vec<Mold<R>>,
     pub(super) pull: Pull,
+}
+
+/// A plan of version 2: one as it was, and what is new.
+#[derive(Serialize, Deserialize)]
+pub(super) struct Plan2 {
+    pub(super) plan: Plan<Relief2>,
+    pub(super) least_wall: Option<i32>,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -134,14 +142,12 @@ pub(super) struct Placement {
     pub(super) locked: bool,
 }
 
-impl<R: Serialize + DeserializeOwned> Plan<R> {
-    pub(super) fn to_bytes(&self) -> Vec<u8> {
-        postcard::to_allocvec(self).expect("lists of known length always serialise")
-    }
+pub(super) fn to_bytes(plan: &impl Serialize) -> Vec<u8> {
+    postcard::to_allocvec(plan).expect("lists of known length always serialise")
+}
 
-    /// `None` when the bytes are of something else, or more than one plan.
-    pub(super) fn from_bytes(bytes: &[u8]) -> Option<Self> {
-        let (plan, rest) = postcard::take_from_bytes(bytes).ok()?;
-        rest.is_empty().then_some(plan)
-    }
+/// `None` when the bytes are of something else, or more than one plan.
+pub(super) fn from_bytes<T: DeserializeOwned>(bytes: &[u8]) -> Option<T> {
+    let (plan, rest) = postcard::take_from_bytes(bytes).ok()?;
+    rest.is_empty().then_some(plan)
 }

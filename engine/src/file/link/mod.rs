@@ -25,8 +25,10 @@ pub use error::LinkError;
 use super::assemble::{Refusal, assemble};
 use crate::edit::EditError;
 use crate::plan::{MoldId, Plan, PullId, Relief};
-use compact::Relief2;
+use compact::{Plan2, from_bytes, to_bytes};
 use text::Version;
+
+type Plan1 = compact::Plan<compact::Relief>;
 
 /// `pull` of `plan`, with all molds, the machine, the stock and the settings, as the part of a link after `#`.
 ///
@@ -38,11 +40,11 @@ use text::Version;
 /// When there is no such pull, when the plan is too large for a link, or when a value on the very limit of what
 /// a plan accepts is rounded beyond it. A link that is returned has been opened once.
 pub fn link(plan: &Plan, pull: PullId) -> Result<String, LinkError> {
-    let (version, bytes) = match compact::Plan::<compact::Relief>::new(plan, pull) {
-        Some(compact) => (Version::One, compact.to_bytes()),
+    let (version, bytes) = match Plan1::new(plan, pull) {
+        Some(compact) => (Version::One, to_bytes(&compact)),
         None => {
-            let compact = compact::Plan::<Relief2>::new(plan, pull);
-            (Version::Two, compact.ok_or(EditError::NoSuchPull(pull))?.to_bytes())
+            let compact = Plan2::new(plan, pull).ok_or(EditError::NoSuchPull(pull))?;
+            (Version::Two, to_bytes(&compact))
         }
     };
     let link = text::written(version, &wire::packed(&bytes)?);
@@ -74,12 +76,8 @@ pub fn unlink(text: &str) -> Result<Plan, LinkError> {
     let (version, wire) = text::read(text)?;
     let bytes = wire::unpacked(&wire)?;
     let parts = match version {
-        Version::One => {
-            compact::Plan::<compact::Relief>::from_bytes(&bytes).and_then(compact::Plan::into_parts)
-        }
-        Version::Two => {
-            compact::Plan::<Relief2>::from_bytes(&bytes).and_then(compact::Plan::into_parts)
-        }
+        Version::One => from_bytes::<Plan1>(&bytes).and_then(Plan1::into_parts),
+        Version::Two => from_bytes::<Plan2>(&bytes).and_then(Plan2::into_parts),
     };
     assemble(parts.ok_or(LinkError::Damaged)?).map_err(|refusal| match refusal {
         Refusal::NoPull => LinkError::Damaged,

@@ -1,14 +1,18 @@
 //! A plan into whole numbers, rounded.
 
-use super::compact::{Footprint, Machine, Mold, Placement, Plan, Pull, Settings, Stock};
+use super::compact::{Footprint, Machine, Mold, Placement, Plan, Plan2, Pull, Settings, Stock};
 use super::relief::Says;
 use super::{outline, steps::steps};
 use crate::plan::{self, PullId};
 use crate::units::{Angle, Length};
 
 impl<R: Says> Plan<R> {
-    /// The plan with one of its pulls; `None` when it has no such pull, or a relief that the version does not know.
+    /// The plan with one of its pulls; `None` when it has no such pull, or something that the version does not know.
     pub(super) fn new(plan: &plan::Plan, id: PullId) -> Option<Self> {
+        plan.settings.least_wall.is_none().then(|| Self::without_least_wall(plan, id))?
+    }
+
+    fn without_least_wall(plan: &plan::Plan, id: PullId) -> Option<Self> {
         let pull = plan.pulls.get(&id)?;
         let placements = pull.placements.iter().map(|(id, p)| Placement::new(id.0, p)).collect();
         Some(Self {
@@ -23,6 +27,14 @@ impl<R: Says> Plan<R> {
                 .collect::<Option<_>>()?,
             pull: Pull { id: id.0, name: pull.name.clone(), placements },
         })
+    }
+}
+
+impl Plan2 {
+    /// The plan with one of its pulls; `None` when it has no such pull.
+    pub(super) fn new(plan: &plan::Plan, id: PullId) -> Option<Self> {
+        let least_wall = plan.settings.least_wall.map(micrometres);
+        Some(Self { plan: Plan::without_least_wall(plan, id)?, least_wall })
     }
 }
 
@@ -76,6 +88,7 @@ impl From<plan::Settings> for Settings {
             edge,
             male_height_to_width,
             female_height_to_width,
+            least_wall: _,
             lengths,
         } = settings;
         Self {

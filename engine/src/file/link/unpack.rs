@@ -1,6 +1,6 @@
 //! Whole numbers into the parts of a plan, which are not checked yet.
 
-use super::compact::{Footprint, Machine, Mold, Placement, Plan, Pull, Settings, Stock};
+use super::compact::{Footprint, Machine, Mold, Placement, Plan, Plan2, Pull, Settings, Stock};
 use super::relief::Says;
 use super::{outline, steps::unsteps};
 use crate::file::assemble::{Parts, PullParts};
@@ -19,6 +19,15 @@ impl<R: Says> Plan<R> {
             molds: self.molds.into_iter().map(Mold::into_parts).collect::<Option<_>>()?,
             pulls: vec![self.pull.into()],
         })
+    }
+}
+
+impl Plan2 {
+    /// As [`Plan::into_parts`].
+    pub(super) fn into_parts(self) -> Option<Parts> {
+        let mut parts = self.plan.into_parts()?;
+        parts.settings.least_wall = self.least_wall.map(length);
+        Some(parts)
     }
 }
 
@@ -76,6 +85,7 @@ impl From<Settings> for plan::Settings {
             edge: plan::EdgeRule { factor: one(factor), least: length(least) },
             male_height_to_width,
             female_height_to_width,
+            least_wall: None,
             lengths: settings.lengths.into(),
         }
     }

@@ -118,15 +118,15 @@ pub(in crate::file) struct Stock {
 #[serde(deny_unknown_fields, remote = "Self")]
 pub(in crate::file) struct Settings {
     /// Between molds.
-    clearance: Clearance,
+    pub(in crate::file) clearance: Clearance,
     /// Between a mold and the edge of the opening.
-    edge: Edge,
+    pub(in crate::file) edge: Edge,
     /// The largest height over width of a male mold.
-    male_height_to_width: f64,
+    pub(in crate::file) male_height_to_width: f64,
     /// The largest depth over width of a female mold.
-    female_height_to_width: f64,
+    pub(in crate::file) female_height_to_width: f64,
     /// How lengths are shown; the file itself is always in millimetres.
-    lengths: words::LengthStyle,
+    pub(in crate::file) lengths: words::LengthStyle,
 }
 
 /// The least free distance between two molds.

@@ -83,6 +83,7 @@ impl From<Settings> for plan::Settings {
             edge: plan::EdgeRule { factor: edge.factor, least: Length::mm(edge.least_mm) },
             male_height_to_width: settings.male_height_to_width,
             female_height_to_width: settings.female_height_to_width,
+            least_wall: None,
             lengths: settings.lengths.into(),
         }
     }

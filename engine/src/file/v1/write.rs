@@ -9,8 +9,11 @@ use crate::plan;
 use crate::units::Length;
 
 impl Plan {
-    /// The plan in this form; `None` when a mold has a relief that this version does not know.
+    /// The plan in this form; `None` when it has a least wall, or a mold a relief that this version does not know.
     pub(in crate::file) fn of(plan: &plan::Plan) -> Option<Self> {
+        if plan.settings.least_wall.is_some() {
+            return None;
+        }
         let molds = plan.molds.iter().map(|(id, mold)| Mold::new(id.0, mold));
         Some(Self {
             onepull: 1,
@@ -73,6 +76,7 @@ impl From<plan::Settings> for Settings {
             edge,
             male_height_to_width,
             female_height_to_width,
+            least_wall: _,
             lengths,
         } = settings;
         Self {

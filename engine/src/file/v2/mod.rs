@@ -1,4 +1,4 @@
-//! Version 2 of the saved form: version 1 with more reliefs, which an older program would not know.
+//! Version 2 of the saved form: version 1 with more reliefs and a least wall, which an older program would not know.
 //!
 //! A file of version 1 is of this form too, so one schema describes both. Released; never change what it writes or
 //! accepts. A new key is a new version.
@@ -30,11 +30,31 @@ pub(super) struct Plan {
     /// The sheet that blanks are cut from.
     stock: v1::Stock,
     /// The rules in force and how lengths are shown.
-    settings: v1::Settings,
+    settings: Settings,
     /// The molds at hand; each id stands once.
     molds: Vec<Mold>,
     /// The layouts, one a forming cycle; each id stands once.
     pulls: Vec<v1::Pull>,
+}
+
+/// The rules in force and how lengths are shown.
+#[derive(Debug, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields, remote = "Self")]
+struct Settings {
+    /// Between molds.
+    clearance: v1::Clearance,
+    /// Between a mold and the edge of the opening.
+    edge: v1::Edge,
+    /// The largest height over width of a male mold.
+    male_height_to_width: f64,
+    /// The largest depth over width of a female mold.
+    female_height_to_width: f64,
+    /// The thinnest wall that is good enough anywhere on a mold; left out when none is asked for. Since version 2.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    least_wall_mm: Option<f64>,
+    /// How lengths are shown; the file itself is always in millimetres.
+    lengths: words::LengthStyle,
 }
 
 /// One mold, of which `copies` equal ones exist.
@@ -134,4 +154,4 @@ struct Heights {
     tenths: String,
 }
 
-objects! { Plan, Mold, RoundedTop, Stepped, Step, Heights }
+objects! { Plan, Settings, Mold, RoundedTop, Stepped, Step, Heights }

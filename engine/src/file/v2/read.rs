@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use super::{Mold, Plan, Relief};
+use super::{Mold, Plan, Relief, Settings};
 use crate::file::assemble::{Part, Parts};
-use crate::file::v1::{TwoAngles, one_angle};
+use crate::file::v1::{self, TwoAngles, one_angle};
 use crate::plan::{self, MoldId, Step};
 use crate::units::Length;
 
@@ -37,6 +37,22 @@ impl Plan {
             molds: molds.map(|(n, mold)| mold.into_parts(n)).collect::<Result<_, _>>()?,
             pulls: pulls?,
         })
+    }
+}
+
+impl From<Settings> for plan::Settings {
+    fn from(settings: Settings) -> Self {
+        let Settings {
+            clearance,
+            edge,
+            male_height_to_width,
+            female_height_to_width,
+            least_wall_mm,
+            lengths,
+        } = settings;
+        let known =
+            v1::Settings { clearance, edge, male_height_to_width, female_height_to_width, lengths };
+        Self { least_wall: least_wall_mm.map(Length::mm), ..known.into() }
     }
 }
 

@@ -1,7 +1,7 @@
 //! A plan into version 2 of the saved form.
 
-use super::{Heights, Mold, Plan, Relief, RoundedTop, Step, Stepped};
-use crate::file::v1::{Pull, Taper, angle};
+use super::{Heights, Mold, Plan, Relief, RoundedTop, Settings, Step, Stepped};
+use crate::file::v1::{self, Pull, Taper, angle};
 use crate::plan;
 use crate::units::Length;
 
@@ -15,6 +15,22 @@ impl From<&plan::Plan> for Plan {
             settings: plan.settings.into(),
             molds: plan.molds.iter().map(|(id, mold)| Mold::new(id.0, mold)).collect(),
             pulls: plan.pulls.iter().map(|(id, pull)| Pull::new(id.0, pull)).collect(),
+        }
+    }
+}
+
+impl From<plan::Settings> for Settings {
+    fn from(settings: plan::Settings) -> Self {
+        let least_wall_mm = settings.least_wall.map(Length::to_mm);
+        let v1::Settings { clearance, edge, male_height_to_width, female_height_to_width, lengths } =
+            settings.into();
+        Self {
+            clearance,
+            edge,
+            male_height_to_width,
+            female_height_to_width,
+            least_wall_mm,
+            lengths,
         }
     }
 }

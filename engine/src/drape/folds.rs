@@ -1,0 +1,171 @@
+//! Webs, where surplus sheet must fold or sheet spans from mold to mold, and corners that the sheet bridges.
+
+use std::collections::BTreeMap;
+
+use super::forecast::{Bridge, Contact, Web, WebKind};
+use super::groups::Groups;
+use super::measure::{Bench, Formed, Site};
+use super::press::Press;
+use crate::geometry::{Point, Rect};
+use crate::plan::PlacementId;
+use crate::rules::Severity;
+use crate::units::{Area, Length};
+
+/// Triangles that lose less than this share of their width fold nowhere: hot sheet shrinks so far by itself (our own
+/// choice).
+const SHRINKS: f64 = 0.04;
+/// From this share on a web is likely; below, it may come (our own choice).
+const LIKELY: f64 = 0.15;
+/// Where less surface than this must fold nobody sees it; square millimetres (our own choice).
+const SEEN: f64 = 4.0;
+/// Squares of the net that the sheet must stand off to be told from sheet that the net is too coarse for.
+const TOLD: f64 = 2.5;
+/// Squares of the net that the true gap under bridged sheet must have to be seen.
+const GAP_SEEN: f64 = 0.5;
+
+/// Groups of triangles, each of which shares a node with another of its group.
+fn groups(bench: &Bench<'_>, is_meant: impl Fn(&Formed) -> bool) -> Vec<Vec<usize>> {
+    let mut nodes = Groups::new(bench.sheet.positions.len());
+    let meant: Vec<usize> =
+        (0..bench.formed.len()).filter(|index| is_meant(&bench.formed[*index])).collect();
+    for index in &meant {
+        let [a, b, c] = bench.formed[*index].nodes;
+        nodes.join(a, b);
+        nodes.join(b, c);
+    }
+    let mut groups: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
+    for index in meant {
+        groups.entry(nodes.first(bench.formed[index].nodes[0])).or_default().push(index);
+    }
+    groups.into_values().collect()
+}
+
+/// Folds and spans, the worst first.
+pub(super) fn webs(bench: &Bench<'_>, press: &Press<'_>) -> Vec<Web> {
+    let folded = groups(bench, |one| one.surplus > SHRINKS);
+    let folds = folded.iter().filter_map(|group| fold(bench, group));
+    let hanging = hanging(bench);
+    let spans = hanging.iter().filter_map(|group| span(bench, press, group));
+    let mut webs: Vec<Web> = spans.chain(folds).collect();
+    webs.sort_by(|a, b| {
+        let worse = b.severity.cmp(&a.severity);
+        let larger = b.surface.to_mm2().total_cmp(&a.surface.to_mm2());
+        worse.then(larger).then(a.at.x.total_cmp(&b.at.x)).then(a.at.y.total_cmp(&b.at.y))
+    });
+    webs
+}
+
+fn hanging(bench: &Bench<'_>) -> Vec<Vec<usize>> {
+    groups(bench, |one| one.nodes.iter().any(|node| is_free(bench, *node as usize)))
+}
+
+fn is_free(bench: &Bench<'_>, node: usize) -> bool {
+    bench.sheet.contact[node] == Contact::Nothing
+}
+
+fn fold(bench: &Bench<'_>, group: &[usize]) -> Option<Web> {
+    let all = || group.iter().map(|index| &bench.formed[*index]);
+    let folded: f64 = all().map(Formed::folded).sum();
+    let area: f64 = all().map(|one| one.area).sum();
+    let measure = folded / (area + folded);
+    let worst = all().max_by(|a, b| a.folded().total_cmp(&b.folded()))?;
+    let severity = if measure >= LIKELY { Severity::Caution } else { Severity::Note };
+    (folded >= SEEN).then(|| Web {
+        kind: WebKind::Fold,
+        at: middle(bench, worst),
+        extent: extent(bench, group),
+        measure,
+        surface: Area::mm2(folded),
+        severity,
+        molds: near(bench, middle(bench, worst)).into_iter().map(|site| site.id).take(2).collect(),
+    })
+}
+
+/// Sheet that hangs between two molds, higher than the net is coarse.
+fn span(bench: &Bench<'_>, press: &Press<'_>, group: &[usize]) -> Option<Web> {
+    let nodes = group.iter().flat_map(|index| bench.formed[*index].nodes);
+    let free = nodes.map(|node| node as usize).filter(|node| is_free(bench, *node));
+    let held: Vec<(usize, f64)> = free.map(|node| (node, stands_off(bench, press, node))).collect();
+    let worst = held.iter().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
+    let at = bench.place(worst.0);
+    let molds: Vec<PlacementId> = near(bench, at).into_iter().map(|site| site.id).take(2).collect();
+    let surface = group.iter().map(|index| bench.formed[*index].area).sum();
+    (worst.1 > 0.0 && molds.len() == 2).then(|| Web {
+        kind: WebKind::Span,
+        at,
+        extent: extent(bench, group),
+        measure: worst.1,
+        surface: Area::mm2(surface),
+        severity: if worst.1 >= LIKELY { Severity::Caution } else { Severity::Note },
+        molds,
+    })
+}
+
+/// The share of the height of the nearest mold that a node stays above what is below it, what the net is too coarse to
+/// tell taken off.
+fn stands_off(bench: &Bench<'_>, press: &Press<'_>, node: usize) -> f64 {
+    let [x, y, z] = press.places[node];
+    let square = press.net.square[0].max(press.net.square[1]);
+    let gap = z - press.ground.height(x, y) - TOLD * square;
+    let place = bench.place(node);
+    let nearest = bench.sites.iter().min_by(|a, b| a.distance(place).total_cmp(&b.distance(place)));
+    nearest.map_or(0.0, |site| (gap / site.standing()).clamp(0.0, 1.0))
+}
+
+/// The largest of these shares.
+pub(super) fn web_index(bench: &Bench<'_>, press: &Press<'_>) -> f64 {
+    let free = (0..press.places.len()).filter(|node| is_free(bench, *node));
+    free.map(|node| stands_off(bench, press, node)).fold(0.0, f64::max)
+}
+
+/// The molds that a place is close to for their height, the nearest first.
+fn near<'b>(bench: &'b Bench<'_>, at: Point) -> Vec<&'b Site<'b>> {
+    let all = bench.sites.iter().map(|site| (site.distance(at), site));
+    let mut near: Vec<(f64, &Site<'_>)> =
+        all.filter(|(distance, site)| *distance < 1.5 * site.standing()).collect();
+    near.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.id.cmp(&b.1.id)));
+    near.into_iter().map(|(_, site)| site).collect()
+}
+
+fn middle(bench: &Bench<'_>, one: &Formed) -> Point {
+    let [a, b, c] = one.nodes.map(|node| bench.place(node as usize).to_vec2());
+    let sum = a + b + c;
+    Point::new(sum.x / 3.0, sum.y / 3.0)
+}
+
+fn extent(bench: &Bench<'_>, group: &[usize]) -> Length {
+    let nodes = group.iter().flat_map(|index| bench.formed[*index].nodes);
+    let bounds = Rect::around(nodes.map(|node| bench.place(node as usize)));
+    bounds.map_or(Length::ZERO, |bounds| Length::mm((bounds.max - bounds.min).length()))
+}
+
+/// Corners not filled, the widest first.
+pub(super) fn bridges(bench: &Bench<'_>, press: &Press<'_>) -> Vec<Bridge> {
+    let hanging = hanging(bench);
+    let mut bridges: Vec<Bridge> =
+        hanging.iter().filter_map(|group| bridge(bench, press, group)).collect();
+    bridges.sort_by(|a, b| {
+        let wider = b.gap.to_mm().total_cmp(&a.gap.to_mm());
+        wider.then(a.at.x.total_cmp(&b.at.x)).then(a.at.y.total_cmp(&b.at.y))
+    });
+    bridges
+}
+
+fn bridge(bench: &Bench<'_>, press: &Press<'_>, group: &[usize]) -> Option<Bridge> {
+    let nodes = group.iter().flat_map(|index| bench.formed[*index].nodes);
+    let free = nodes.map(|node| node as usize).filter(|node| is_free(bench, *node));
+    let gaps = free.map(|node| (node, press.ground.clearance(press.places[node])));
+    let (node, gap) = gaps.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
+    let at = bench.place(node);
+    let covers = group.iter().map(|index| {
+        let [a, b, c] = bench.formed[*index].nodes.map(|node| bench.place(node as usize));
+        0.5 * (b - a).cross(c - a).abs()
+    });
+    let seen = GAP_SEEN * press.net.square[0].max(press.net.square[1]);
+    (gap > seen).then(|| Bridge {
+        at,
+        gap: Length::mm(gap),
+        covers: Area::mm2(covers.sum()),
+        mold: near(bench, at).first().map(|site| site.id),
+    })
+}

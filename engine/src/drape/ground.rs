@@ -1,0 +1,374 @@
+//! What the sheet is drawn to: molds on their spacers over the platen, as one height for each cell of a grid.
+
+use super::Contact;
+use super::map::index_to_f64;
+use crate::geometry::{
+    HeightField, Point, Pose, PoseMap, Rect, Region, Ring, Shape, offset, tolerance,
+};
+use crate::plan::{Mold, MoldKind, Placement, PlacementId, Plan, Pull, Relief};
+use crate::units::Length;
+
+/// The block round a cavity is at least this wide; our own choice, since a plan says nothing of it.
+const LEAST_RIM: Length = Length::mm(5.0);
+
+/// No mold owns the cell.
+const NOBODY: u16 = u16::MAX;
+
+/// Heights under the opening, millimetres over the platen, read between the middles of cells.
+#[derive(Clone, Debug)]
+pub(super) struct Ground {
+    field: HeightField,
+    owner: Vec<u16>,
+    ids: Vec<PlacementId>,
+    /// Where walls begin, seen from above: nodes of the net are drawn there.
+    pub(super) brows: Vec<Shape>,
+    origin: Point,
+    per_mm: f64,
+    ceiling: Ceiling,
+}
+
+/// The highest ground in and next to each square tile: most of the sheet is above it most of the time.
+#[derive(Clone, Debug)]
+struct Ceiling {
+    heights: Vec<f64>,
+    columns: usize,
+    rows: usize,
+}
+
+/// Cells along the side of a tile.
+const TILE: usize = 6;
+
+impl Ceiling {
+    fn over(field: &HeightField) -> Self {
+        let (columns, rows) = (field.columns().div_ceil(TILE), field.rows().div_ceil(TILE));
+        let mut own = vec![0.0_f64; columns * rows];
+        for (index, height) in field.heights().iter().enumerate() {
+            let (column, row) = (index % field.columns(), index / field.columns());
+            let tile = &mut own[row / TILE * columns + column / TILE];
+            *tile = tile.max(f64::from(*height));
+        }
+        let mut heights = own.clone();
+        for row in 0..rows {
+            for column in 0..columns {
+                let near_rows = row.saturating_sub(1)..(row + 2).min(rows);
+                let near_columns = column.saturating_sub(1)..(column + 2).min(columns);
+                let near =
+                    near_rows.flat_map(|r| near_columns.clone().map(move |c| r * columns + c));
+                heights[row * columns + column] = near.map(|at| own[at]).fold(0.0, f64::max);
+            }
+        }
+        Self { heights, columns, rows }
+    }
+}
+
+impl Ground {
+    /// The bare platen under an opening.
+    pub(super) fn flat(opening: Rect, spacing: Length) -> Self {
+        let field = HeightField::flat(centred(opening, spacing), spacing);
+        Self {
+            owner: vec![NOBODY; field.heights().len()],
+            ids: Vec::new(),
+            brows: Vec::new(),
+            origin: field.middle(0, 0),
+            per_mm: 1.0 / field.spacing().to_mm(),
+            ceiling: Ceiling::over(&field),
+            field,
+        }
+    }
+
+    /// All that stands in a pull.
+    pub(super) fn of(plan: &Plan, pull: &Pull, spacing: Length) -> Self {
+        let mut ground = Self::flat(plan.machine.opening(), spacing);
+        for (&id, placement) in &pull.placements {
+            if let Some(mold) = plan.molds.get(&placement.mold) {
+                ground.stand(id, mold, placement);
+            }
+        }
+        ground.ceiling = Ceiling::over(&ground.field);
+        ground
+    }
+
+    /// Heights given for each place.
+    #[cfg(test)]
+    pub(super) fn shaped(opening: Rect, spacing: Length, height: impl Fn(Point) -> f64) -> Self {
+        let mut ground = Self::flat(opening, spacing);
+        let columns = ground.field.columns();
+        for cell in 0..ground.owner.len() {
+            let height = height(ground.field.middle(cell % columns, cell / columns));
+            ground.field.heights_mut()[cell] = to_f32(height);
+        }
+        ground.ceiling = Ceiling::over(&ground.field);
+        ground
+    }
+
+    /// Stands a mold on the platen; where molds share a place the higher counts.
+    fn stand(&mut self, id: PlacementId, mold: &Mold, placement: &Placement) {
+        let spacing = self.field.spacing();
+        let standing = Standing::new(mold, placement.pose, spacing);
+        let owner = u16::try_from(self.ids.len()).unwrap_or(NOBODY);
+        self.ids.push(id);
+        let bounds = standing.bounds();
+        let columns = self.field.columns_between(bounds.min.x, bounds.max.x);
+        let width = self.field.columns();
+        for row in self.field.rows_between(bounds.min.y, bounds.max.y) {
+            for column in columns.clone() {
+                let Some(height) = standing.height_at(self.field.middle(column, row)) else {
+                    continue;
+                };
+                let cell = row * width + column;
+                if f64::from(self.field.heights()[cell]) <= height {
+                    self.field.heights_mut()[cell] = to_f32(height);
+                    self.owner[cell] = owner;
+                }
+            }
+        }
+        self.brows.extend(standing.brows(spacing));
+    }
+
+    /// The height at a place in millimetres, read between four cells.
+    #[inline]
+    pub(super) fn height(&self, x: f64, y: f64) -> f64 {
+        let (columns, rows) = (self.field.columns(), self.field.rows());
+        let (column, right) = between((x - self.origin.x) * self.per_mm, columns);
+        let (row, up) = between((y - self.origin.y) * self.per_mm, rows);
+        let at = row * columns + column;
+        let cells = self.field.heights();
+        let along = |at: usize| {
+            let (a, b) = (f64::from(cells[at]), f64::from(cells[at + 1]));
+            a + (b - a) * right
+        };
+        let (near, far) = (along(at), along(at + columns));
+        near + (far - near) * up
+    }
+
+    /// True when a place is above all ground near it; when it is not, it may be above the ground all the same.
+    #[inline]
+    pub(super) fn is_clear_of(&self, place: [f64; 3]) -> bool {
+        let tile = |along: f64, count: usize| {
+            between(along * self.per_mm / index_to_f64(TILE), count + 1).0
+        };
+        let column = tile(place[0] - self.origin.x, self.ceiling.columns);
+        let row = tile(place[1] - self.origin.y, self.ceiling.rows);
+        place[2] > self.ceiling.heights[row * self.ceiling.columns + column]
+    }
+
+    /// Whose surface lies at a place: that of the highest of the cells it is read from.
+    pub(super) fn contact(&self, x: f64, y: f64) -> Contact {
+        let columns = self.field.columns();
+        let (column, _) = between((x - self.origin.x) * self.per_mm, columns);
+        let (row, _) = between((y - self.origin.y) * self.per_mm, self.field.rows());
+        let at = row * columns + column;
+        let owners = [at, at + 1, at + columns, at + columns + 1].map(|cell| self.owner[cell]);
+        let first = owners.into_iter().find(|owner| *owner != NOBODY);
+        first
+            .and_then(|owner| self.ids.get(usize::from(owner)))
+            .map_or(Contact::Platen, |id| Contact::Mold(*id))
+    }
+
+    /// How far a place above the ground is from the nearest ground, no farther than straight down; in millimetres.
+    pub(super) fn clearance(&self, [x, y, z]: [f64; 3]) -> f64 {
+        let down = z - self.height(x, y);
+        let mut nearest = down;
+        let rows = self.field.rows_between(y - down, y + down);
+        for row in rows {
+            for column in self.field.columns_between(x - down, x + down) {
+                let middle = self.field.middle(column, row);
+                let height = f64::from(self.field.heights()[row * self.field.columns() + column]);
+                let (aside, back) = (middle.x - x, middle.y - y);
+                let below = (z - height).max(0.0);
+                let distance = (aside * aside + back * back + below * below).sqrt();
+                nearest = nearest.min(distance);
+            }
+        }
+        nearest
+    }
+
+    /// From one cell to the next.
+    pub(super) const fn spacing(&self) -> f64 {
+        self.field.spacing().to_mm()
+    }
+
+    /// The highest place.
+    pub(super) fn highest(&self) -> f64 {
+        self.field.highest()
+    }
+
+    /// The highest place along the sides of a rectangle.
+    pub(super) fn highest_along(&self, rect: Rect) -> f64 {
+        let corners = rect.corners();
+        let sides = corners.iter().zip(corners.iter().cycle().skip(1));
+        let n_steps = (rect.width().max(rect.depth()).to_mm() * self.per_mm).clamp(1.0, 1e5);
+        let mut highest = 0.0_f64;
+        for (from, to) in sides {
+            let mut step = 0.0;
+            while step <= n_steps {
+                let at = *from + (*to - *from) * (step / n_steps);
+                highest = highest.max(self.height(at.x, at.y));
+                step += 1.0;
+            }
+        }
+        highest
+    }
+
+    /// The volume under all heights within a rectangle, in cubic millimetres.
+    pub(super) fn volume(&self, within: Rect) -> f64 {
+        let cell = self.spacing() * self.spacing();
+        let columns = self.field.columns_between(within.min.x, within.max.x);
+        let rows = self.field.rows_between(within.min.y, within.max.y);
+        let width = self.field.columns();
+        let row = |row: usize| -> f64 {
+            columns.clone().map(|c| f64::from(self.field.heights()[row * width + c])).sum()
+        };
+        rows.map(row).sum::<f64>() * cell
+    }
+
+    /// The heights as they are shown.
+    pub(super) fn into_field(self) -> HeightField {
+        self.field
+    }
+}
+
+/// A rectangle whose field has its middle in the middle of the opening, so that what is symmetric is read symmetrically.
+fn centred(opening: Rect, spacing: Length) -> Rect {
+    let middle = opening.center();
+    let cells = |side: Length| libm::ceil(side / spacing).max(1.0);
+    let (columns, rows) = (cells(opening.width()), cells(opening.depth()));
+    let step = spacing.to_mm();
+    let min = Point::new(middle.x - columns * step / 2.0, middle.y - rows * step / 2.0);
+    // Half a cell less than the cells there are to be, so that rounding adds none.
+    Rect::sized(min, spacing * (columns - 0.5), spacing * (rows - 0.5))
+}
+
+/// A whole step and the rest of the way to the next, so that both ends are cells.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped to the cells there are"
+)]
+#[inline]
+fn between(steps: f64, count: usize) -> (usize, f64) {
+    let most = index_to_f64(count) - 1.000_001;
+    let steps = steps.clamp(0.0, most);
+    let whole = steps as usize;
+    (whole, steps - index_to_f64(whole))
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "a height to a ten-millionth is enough")]
+pub(super) const fn to_f32(value: f64) -> f32 {
+    value as f32
+}
+
+/// One mold where it stands.
+struct Standing<'m> {
+    mold: &'m Mold,
+    pose: Pose,
+    map: PoseMap,
+    shape: Shape,
+    heights: HeightField,
+    rim: f64,
+}
+
+impl<'m> Standing<'m> {
+    fn new(mold: &'m Mold, pose: Pose, spacing: Length) -> Self {
+        let rim = match mold.kind {
+            MoldKind::Male => 0.0,
+            MoldKind::Female => mold.trim.max(LEAST_RIM).to_mm(),
+        };
+        let shape = Shape::new(mold.footprint.region(tolerance::DRAW));
+        Self { mold, pose, map: pose.map(), shape, heights: mold.heights(spacing), rim }
+    }
+
+    /// What it covers on the blank.
+    fn bounds(&self) -> Rect {
+        let about = self.shape.bounds().grown(Length::mm(self.rim));
+        let corners = about.corners().map(|corner| self.map.apply(corner));
+        Rect::around(corners).unwrap_or_default()
+    }
+
+    /// The height of its surface over the platen at a place of the blank; none beside it.
+    ///
+    /// An upright wall is a slope one cell wide over its outline, so that it runs straight however it lies to the cells.
+    fn height_at(&self, place: Point) -> Option<f64> {
+        let own = self.map.invert(place);
+        let cell = self.heights.spacing().to_mm();
+        let (foot, distance) = self.shape.nearest_outline(own)?;
+        let is_near = |distance: f64| (0.5 - distance / cell).clamp(0.0, 1.0);
+        let inside = is_near(distance);
+        let own_height = if inside > 0.0 { self.relief_at(own, foot, distance) } else { 0.0 };
+        match self.mold.kind {
+            MoldKind::Male => {
+                (inside > 0.0).then(|| inside * (self.mold.spacer.to_mm() + own_height))
+            }
+            MoldKind::Female => {
+                let block = is_near(distance - self.rim);
+                let top = self.mold.standing_height().to_mm();
+                (block > 0.0).then_some(block * (top - inside * own_height))
+            }
+        }
+    }
+
+    /// The mold's own height; near the outline, where cells beyond it would be read too, carried on from farther inside.
+    fn relief_at(&self, own: Point, foot: Point, distance: f64) -> f64 {
+        let cell = self.heights.spacing().to_mm();
+        if distance <= -cell || distance.abs() < 1e-9 {
+            return smooth(&self.heights, own);
+        }
+        let inward = (foot - own) * (1.0 / distance);
+        let [near, far] =
+            [1.0, 2.0].map(|cells| smooth(&self.heights, foot + inward * (cells * cell)));
+        let carried = near + (near - far) * (1.0 + distance / cell);
+        carried.clamp(0.0, self.mold.height.to_mm())
+    }
+
+    /// The outlines where its walls begin, a cell to the safe side so that the whole height stands there.
+    fn brows(&self, spacing: Length) -> Vec<Shape> {
+        let region = self.shape.region();
+        let shrunk = |region: &Region, by: Length| offset(region, -by, tolerance::DRAW);
+        let regions = match (self.mold.kind, &self.mold.relief) {
+            (MoldKind::Female, _) => shrunk(region, -spacing),
+            (MoldKind::Male, Relief::FlatTop { edge }) => {
+                shrunk(region, self.mold.height * self.mold.draft.tan() + *edge + spacing)
+            }
+            (MoldKind::Male, Relief::Stepped { steps }) => {
+                let (below, inset) = steps
+                    .last()
+                    .map_or((Length::ZERO, Length::ZERO), |step| (step.height, step.inset));
+                let run = (self.mold.height - below) * self.mold.draft.tan();
+                shrunk(region, inset + run + spacing)
+            }
+            (MoldKind::Male, Relief::Taper { top }) if *top > 0.0 => {
+                let scaled = |ring: &Ring| {
+                    let corner = |p: &Point| Point::new(p.x * top, p.y * top);
+                    Ring::new(ring.points().iter().map(corner).collect())
+                };
+                let holes = region.holes.iter().map(scaled).collect();
+                shrunk(&Region::new(scaled(&region.outer), holes), spacing)
+            }
+            (MoldKind::Male, Relief::Dome | Relief::Taper { .. } | Relief::Heights(_)) => {
+                Vec::new()
+            }
+        };
+        regions.iter().map(|region| Shape::new(region.placed(self.pose))).collect()
+    }
+}
+
+/// A height between the middles of four cells; those that the mold does not cover are left out, and 0 where it covers none.
+fn smooth(field: &HeightField, place: Point) -> f64 {
+    let (origin, step) = (field.middle(0, 0), field.spacing().to_mm());
+    let columns = field.columns();
+    let (column, right) = between((place.x - origin.x) / step, columns);
+    let (row, up) = between((place.y - origin.y) / step, field.rows());
+    let (mut sum, mut weights) = (0.0, 0.0);
+    for (along, across) in [(0, 1.0 - right), (1, right)] {
+        for (back, deep) in [(0, 1.0 - up), (1, up)] {
+            let height = f64::from(field.heights()[(row + back) * columns + column + along]);
+            // A share too small to be read would be divided by all the same.
+            let weight = across * deep + 1e-9;
+            if height > 0.0 {
+                sum += height * weight;
+                weights += weight;
+            }
+        }
+    }
+    if weights > 0.0 { sum / weights } else { 0.0 }
+}

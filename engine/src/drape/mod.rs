@@ -1,0 +1,119 @@
+//! Forecasts how the sheet drapes over a pull: how thin it gets, where it folds, what it does not reach.
+//!
+//! Plan and settings in, forecast out; nothing is changed. The sheet is an isothermal skin of incompressible plastic
+//! that the clamp holds along the opening and that stays where it lands; molds are heights over the platen, so there
+//! are no undercuts. It is a guide to rank layouts by, not a promise.
+
+mod advice;
+mod contours;
+mod error;
+mod finding;
+mod forecast;
+mod gauge;
+mod map;
+mod packed;
+mod png;
+mod section;
+mod settings;
+mod watch;
+mod words;
+
+mod ground;
+mod net;
+mod vector;
+
+mod film;
+mod folds;
+mod groups;
+mod measure;
+mod press;
+mod regions;
+mod rubber;
+mod run;
+
+#[cfg(test)]
+mod known;
+
+pub use advice::{Advice, Change, Measured, advice};
+pub use contours::Contour;
+pub use error::DrapeError;
+pub use finding::{Finding, What, findings};
+pub use forecast::{Bridge, Contact, Forecast, OverMold, Sheet, Spot, Web, WebKind, Why};
+pub use gauge::{GaugeAdvice, STOCK_GAUGES, suggest_gauge};
+pub use map::{Map, Reading};
+pub use png::{LINES, colour};
+pub use section::{Section, SheetPoint};
+pub use settings::{Mode, Settings};
+pub use watch::{Phase, Progress, Watch};
+
+use crate::plan::{Plan, PullId};
+use crate::units::{Area, Length};
+
+use ground::Ground;
+use measure::{Bench, Formed, Site};
+use net::Net;
+use run::{Job, formed};
+
+/// The finest and the coarsest cells that molds are read in, in millimetres.
+const CELLS: (f64, f64) = (0.2, 1.5);
+/// Squares of the largest net, so that no opening exhausts a tablet; a finer one is made coarser.
+const MOST_SQUARES: f64 = 250_000.0;
+/// Cells of molds to a square of the net.
+const CELLS_TO_SQUARE: f64 = 5.0;
+
+/// How the sheet drapes over a pull.
+///
+/// Same plan, pull and settings: same answer on every target. Cost: with the third power of the fineness of the net;
+/// a blank of 12 x 16 in on a net of 3 mm takes about a second of one core (`benches/drape.rs`).
+///
+/// # Errors
+/// Says what of the request makes no sense, or that `watch` stopped it.
+pub fn forecast(
+    plan: &Plan,
+    pull: PullId,
+    settings: &Settings,
+    watch: &mut dyn Watch,
+) -> Result<Forecast, DrapeError> {
+    let layout = plan.pulls.get(&pull).ok_or(DrapeError::NoSuchPull(pull))?;
+    let opening = plan.machine.opening();
+    settings.check(opening)?;
+    let mesh = settings.mesh.to_mm().max((opening.area().to_mm2() / MOST_SQUARES).sqrt());
+    let cell = (mesh / CELLS_TO_SQUARE).clamp(CELLS.0, CELLS.1);
+    let ground = Ground::of(plan, layout, Length::mm(cell));
+    let net = Net::new(opening, mesh, &ground.brows);
+    let before = net.plastic();
+    let job = Job {
+        ground: &ground,
+        opening,
+        // On the platen, or on a mold that reaches under it.
+        rests_at: ground.highest_along(opening),
+        mode: settings.mode,
+        patience: 1.0,
+        sag: settings.sag.to_mm(),
+        vacuum: 1.0 / (settings.firmness * plan.stock.gauge.to_mm()),
+    };
+    let press = formed(net, &job, watch)?;
+    let triangles = measure::triangles(&press);
+    let sheet = measure::sheet(&press, &triangles);
+    let sites = Site::all(plan, layout);
+    let bench = Bench { sites: &sites, opening, sheet: &sheet, formed: &triangles };
+    let over = sites.iter().filter_map(|site| Some((site.id, bench.over(site)?)));
+    let thinnest = bench.thinnest().ok_or(DrapeError::Stopped)?;
+    let plastic: f64 = triangles.iter().map(|one| one.thickness * (one.area + one.folded())).sum();
+    Ok(Forecast {
+        mode: settings.mode,
+        mesh: Length::mm(press.net.square[0].max(press.net.square[1])),
+        gauge: plan.stock.gauge,
+        map: Map::of(&sheet, opening, [press.net.columns, press.net.rows]),
+        molds: over.collect(),
+        thinnest,
+        webs: folds::webs(&bench, &press),
+        bridges: folds::bridges(&bench, &press),
+        plastic: plastic / before,
+        web_index: folds::web_index(&bench, &press),
+        folded: Area::mm2(triangles.iter().map(Formed::folded).sum()),
+        steps: press.steps,
+        sheet,
+        ground: ground.into_field(),
+    })
+}

@@ -1,0 +1,166 @@
+//! The net of triangles that stands for the sheet, as it is before it is drawn.
+
+use super::map::index_to_f64;
+use super::vector::{Vec3, cross, dot, length};
+use crate::geometry::{Point, Rect, Shape};
+use crate::units::Length;
+
+/// A node that would have to go farther than this share of the net's width stays where it is.
+const REACH: f64 = 0.45;
+/// A triangle keeps at least this share of its surface when nodes are drawn to brows.
+const LEAST_LEFT: f64 = 0.35;
+
+/// One triangle of the sheet.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Triangle {
+    /// Its corners, counter-clockwise from above before it is drawn.
+    pub(super) nodes: [u32; 3],
+    /// The inverse of the matrix of its two sides at rest, row by row.
+    pub(super) rest: [f64; 4],
+    /// Its plastic: surface at rest times gauge, the gauge being 1.
+    pub(super) plastic: f64,
+}
+
+impl Triangle {
+    /// Its surface at rest.
+    pub(super) fn surface(&self) -> f64 {
+        let [a, b, c, d] = self.rest;
+        0.5 / (a * d - b * c).abs()
+    }
+
+    /// Takes its sides as they lie for its rest, without changing its plastic.
+    pub(super) fn rest_at(&mut self, sides: [Vec3; 2]) {
+        let along = length(sides[0]).max(1e-12);
+        let second = [dot(sides[0], sides[1]) / along, length(cross(sides[0], sides[1])) / along];
+        let doubled = (along * second[1]).max(1e-12);
+        self.rest = [second[1] / doubled, -second[0] / doubled, 0.0, along / doubled];
+    }
+}
+
+/// The sheet before it is drawn, in a frame of `columns` by `rows` squares.
+#[derive(Clone, Debug)]
+pub(super) struct Net {
+    pub(super) columns: usize,
+    pub(super) rows: usize,
+    /// The width and the depth of a square.
+    pub(super) square: [f64; 2],
+    /// Where each node is on the flat sheet.
+    pub(super) flat: Vec<[f64; 2]>,
+    pub(super) triangles: Vec<Triangle>,
+    /// Whether the clamp holds the node.
+    pub(super) is_clamped: Vec<bool>,
+    /// Nodes on planes of symmetry that run left to right: they stay in them.
+    pub(super) guided: Vec<u32>,
+}
+
+impl Net {
+    /// A net over an opening with squares of about this width, its nodes drawn to the brows.
+    ///
+    /// The number of squares is even both ways and their diagonals alternate, so that the net of a symmetric opening
+    /// is symmetric to its middle lines, and that of a square one to its diagonals.
+    pub(super) fn new(opening: Rect, width: f64, brows: &[Shape]) -> Self {
+        let sides = [opening.width().to_mm(), opening.depth().to_mm()];
+        let [columns, rows] = sides.map(|side| n_squares(side, width));
+        let square = [sides[0] / index_to_f64(columns), sides[1] / index_to_f64(rows)];
+        let mut flat = Vec::with_capacity((columns + 1) * (rows + 1));
+        let mut is_clamped = Vec::with_capacity(flat.capacity());
+        for row in 0..=rows {
+            for column in 0..=columns {
+                let x = opening.min.x + square[0] * index_to_f64(column);
+                let y = opening.min.y + square[1] * index_to_f64(row);
+                flat.push([x, y]);
+                is_clamped.push(row == 0 || row == rows || column == 0 || column == columns);
+            }
+        }
+        let corners = corners(columns, rows);
+        draw_to_brows(&mut flat, &is_clamped, &corners, (square, brows));
+        let triangles = corners.iter().map(|nodes| triangle(*nodes, &flat)).collect();
+        Self { columns, rows, square, flat, triangles, is_clamped, guided: Vec::new() }
+    }
+
+    /// The plastic of the whole opening.
+    pub(super) fn plastic(&self) -> f64 {
+        self.triangles.iter().map(|triangle| triangle.plastic).sum()
+    }
+}
+
+/// An even number of squares, at least four.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped to a few thousand"
+)]
+fn n_squares(side: f64, width: f64) -> usize {
+    let pairs = libm::round(side / width / 2.0).clamp(2.0, 2000.0) as usize;
+    pairs * 2
+}
+
+/// The corners of all triangles, two to a square.
+fn corners(columns: usize, rows: usize) -> Vec<[u32; 3]> {
+    let node =
+        |column: usize, row: usize| u32::try_from(row * (columns + 1) + column).unwrap_or(u32::MAX);
+    let mut corners = Vec::with_capacity(2 * columns * rows);
+    for row in 0..rows {
+        for column in 0..columns {
+            let (a, b) = (node(column, row), node(column + 1, row));
+            let (c, d) = (node(column + 1, row + 1), node(column, row + 1));
+            if (column + row) % 2 == 0 {
+                corners.extend([[a, b, c], [a, c, d]]);
+            } else {
+                corners.extend([[b, c, d], [b, d, a]]);
+            }
+        }
+    }
+    corners
+}
+
+/// Draws nodes near a brow on to it, so that walls begin at sides of triangles; those that would squash a triangle
+/// stay. All are judged at once, so that what is symmetric remains so.
+fn draw_to_brows(
+    flat: &mut [[f64; 2]],
+    is_clamped: &[bool],
+    corners: &[[u32; 3]],
+    (square, brows): ([f64; 2], &[Shape]),
+) {
+    let reach = square[0].min(square[1]) * REACH;
+    let before = flat.to_vec();
+    for brow in brows {
+        let bounds = brow.bounds().grown(Length::mm(reach));
+        for ((place, was), is_clamped) in flat.iter_mut().zip(&before).zip(is_clamped) {
+            let point = Point::new(was[0], was[1]);
+            if *is_clamped || !bounds.contains(point) {
+                continue;
+            }
+            if let Some((foot, distance)) = brow.nearest_outline(point)
+                && distance.abs() < reach
+            {
+                *place = [foot.x, foot.y];
+            }
+        }
+    }
+    for _ in 0..8 {
+        let is_squashed = |nodes: &&[u32; 3]| {
+            doubled_area(**nodes, flat) < LEAST_LEFT * doubled_area(**nodes, &before)
+        };
+        let squashed: Vec<[u32; 3]> = corners.iter().filter(is_squashed).copied().collect();
+        for node in squashed.iter().flatten() {
+            flat[*node as usize] = before[*node as usize];
+        }
+        if squashed.is_empty() {
+            break;
+        }
+    }
+}
+
+fn doubled_area(nodes: [u32; 3], flat: &[[f64; 2]]) -> f64 {
+    let [a, b, c] = nodes.map(|node| flat[node as usize]);
+    (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+}
+
+fn triangle(nodes: [u32; 3], flat: &[[f64; 2]]) -> Triangle {
+    let [a, b, c] = nodes.map(|node| flat[node as usize]);
+    let (first, second) = ([b[0] - a[0], b[1] - a[1]], [c[0] - a[0], c[1] - a[1]]);
+    let doubled = doubled_area(nodes, flat);
+    let rest = [second[1] / doubled, -second[0] / doubled, -first[1] / doubled, first[0] / doubled];
+    Triangle { nodes, rest, plastic: doubled / 2.0 }
+}

@@ -1,0 +1,342 @@
+//! The former at work: the frame comes down, the vacuum draws, and what lands stays.
+//!
+//! The sheet is moved in steps of damped motion with masses chosen so that one step is as long as it may be (dynamic
+//! relaxation), slow enough that it is near rest all the time. The vacuum is that of a pump of limited flow: the air
+//! below gets less at an even rate, and the pull is what that takes, up to the full vacuum.
+//!
+//! **Source:** D. R. Oakley and N. F. Knight, Adaptive dynamic relaxation algorithm for non-linear hyperelastic
+//! structures, Computer Methods in Applied Mechanics and Engineering 126, 1995 (from memory).
+
+use super::ground::Ground;
+use super::map::index_to_f64;
+use super::net::{Net, Triangle};
+use super::rubber::sides;
+use super::vector::{Vec3, add, blend, cross, dot, length, sub};
+use super::{Mode, film, regions, rubber};
+use crate::geometry::Rect;
+
+/// The stiffness that the masses are made for, of rubber in shear moduli and of a film in its tension.
+const STIFFNESS: [f64; 2] = [3.5, 1.5];
+/// What is taken off the speeds in a step, times the squares across. More than critical for rubber, which is drawn in few
+/// steps and must not swing; near critical for a film, whose middle it would hold up.
+const DAMPING: [f64; 2] = [5.0, 2.0];
+/// Steps between looks at which triangles can still move.
+const LOOK_AGAIN: u64 = 8;
+
+/// How the sheet is held and drawn.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Load {
+    /// How far the frame goes up or down in a step.
+    pub(super) frame: f64,
+    /// The volume the air below is to have: pulls in proportion to what is above that.
+    pub(super) target: f64,
+    /// Pull for each cubic millimetre too much, in shear moduli times gauge over millimetres.
+    pub(super) yielding: f64,
+    /// The full vacuum, in the same unit.
+    pub(super) most: f64,
+}
+
+/// The sheet in the former.
+#[derive(Clone, Debug)]
+pub(super) struct Press<'g> {
+    pub(super) ground: &'g Ground,
+    pub(super) mode: Mode,
+    pub(super) net: Net,
+    pub(super) places: Vec<Vec3>,
+    pub(super) is_stuck: Vec<bool>,
+    speeds: Vec<Vec3>,
+    forces: Vec<Vec3>,
+    springs: Vec<Vec3>,
+    normals: Vec<Vec3>,
+    inverse_mass: Vec<f64>,
+    triangles: Vec<u32>,
+    nodes: Vec<u32>,
+    damping: f64,
+    reach: f64,
+    /// The air between the platen's level and the sheet, of triangles that are at rest for good.
+    volume_at_rest: f64,
+    /// The same of all, as of the last step.
+    pub(super) volume: f64,
+    volume_before: f64,
+    /// The largest surface that each triangle has had.
+    pub(super) widest: Vec<f64>,
+    /// Steps taken.
+    pub(super) steps: u64,
+    /// The farthest that a node went in the last step.
+    pub(super) fastest: f64,
+}
+
+impl Load {
+    /// Nothing moves and nothing draws.
+    pub(super) const NONE: Self = Self { frame: 0.0, target: f64::MAX, yielding: 0.0, most: 0.0 };
+}
+
+impl<'g> Press<'g> {
+    /// The sheet clamped flat at a height.
+    pub(super) fn new(net: Net, ground: &'g Ground, mode: Mode, height: f64) -> Self {
+        let count = net.flat.len();
+        let places = net.flat.iter().map(|at| [at[0], at[1], height]).collect();
+        let inverse_mass = inverse_masses(&net, mode);
+        let spacing = net.square[0].min(net.square[1]);
+        let narrower = if net.guided.is_empty() { net.columns.min(net.rows) } else { net.columns };
+        let across = index_to_f64(narrower);
+        let mut press = Self {
+            ground,
+            mode,
+            places,
+            is_stuck: net.is_clamped.clone(),
+            speeds: vec![[0.0; 3]; count],
+            forces: vec![[0.0; 3]; count],
+            springs: vec![[0.0; 3]; count],
+            normals: vec![[0.0; 3]; count],
+            inverse_mass,
+            triangles: Vec::new(),
+            nodes: Vec::new(),
+            damping: (DAMPING[usize::from(mode == Mode::Uniform)] / across).min(0.5),
+            reach: (0.25 * spacing).min(0.9 * ground.spacing()),
+            volume_at_rest: 0.0,
+            volume: 0.0,
+            volume_before: 0.0,
+            widest: vec![0.0; net.triangles.len()],
+            steps: 0,
+            fastest: 0.0,
+            net,
+        };
+        press.look_again();
+        press
+    }
+
+    /// Lets the middle of the sheet hang, as hot sheet does: it has crept there and is at rest.
+    pub(super) fn hang(&mut self, opening: Rect, sag: f64) {
+        if sag <= 0.0 {
+            return;
+        }
+        let (middle, half) = (opening.center(), [opening.width() / 2.0, opening.depth() / 2.0]);
+        for place in &mut self.places {
+            let (u, v) =
+                ((place[0] - middle.x) / half[0].to_mm(), (place[1] - middle.y) / half[1].to_mm());
+            place[2] -= sag * (1.0 - u * u) * (1.0 - v * v);
+        }
+        for triangle in &mut self.net.triangles {
+            triangle.rest_at(sides(triangle.nodes, &self.places));
+        }
+    }
+
+    /// Lands what already lies on the ground.
+    pub(super) fn land(&mut self) {
+        for (place, is_stuck) in self.places.iter().zip(&mut self.is_stuck) {
+            *is_stuck |= place[2] <= self.ground.height(place[0], place[1]);
+        }
+        self.look_again();
+    }
+
+    /// One step.
+    pub(super) fn step(&mut self, load: &Load) {
+        self.steps += 1;
+        self.move_frame(load.frame);
+        // The volume is that of the step before: carried on, because a pump that answers late makes the sheet swing.
+        let now = self.volume + (self.volume - self.volume_before);
+        let pull = (load.yielding * (now - load.target)).clamp(0.0, load.most);
+        self.volume_before = self.volume;
+        self.gather(pull);
+        self.advance();
+        if self.steps.is_multiple_of(LOOK_AGAIN) {
+            self.look_again();
+        }
+    }
+
+    /// True when everything has landed.
+    pub(super) fn is_all_landed(&self) -> bool {
+        self.nodes.is_empty()
+    }
+
+    /// A pull for each cubic millimetre too much that makes the sheet breathe slowly: a small part of the masses over
+    /// the surface squared.
+    pub(super) fn steady_yielding(&self) -> f64 {
+        let mass: f64 = self.nodes.iter().map(|node| 1.0 / self.inverse_mass[*node as usize]).sum();
+        let area: f64 = self
+            .triangles
+            .iter()
+            .map(|index| {
+                let [a, b] = sides(self.net.triangles[*index as usize].nodes, &self.places);
+                0.5 * length(cross(a, b))
+            })
+            .sum();
+        0.03 * mass / (area * area).max(1e-9)
+    }
+
+    fn move_frame(&mut self, by: f64) {
+        if by == 0.0 {
+            return;
+        }
+        for (place, is_clamped) in self.places.iter_mut().zip(&self.net.is_clamped) {
+            if *is_clamped {
+                place[2] += by;
+            }
+        }
+    }
+
+    /// Gathers what pulls at each node that can move.
+    fn gather(&mut self, pull: f64) {
+        match self.mode {
+            Mode::Rubber => self.gather_rubber(pull / -6.0),
+            Mode::Uniform => self.gather_film(pull / -6.0),
+        }
+    }
+
+    fn gather_rubber(&mut self, press: f64) {
+        let mut volume = 0.0;
+        for &index in &self.triangles {
+            let triangle = &self.net.triangles[index as usize];
+            let corners = triangle.nodes.map(|node| self.places[node as usize]);
+            let sides = [sub(corners[1], corners[0]), sub(corners[2], corners[0])];
+            let normal = cross(sides[0], sides[1]);
+            volume += normal[2] * (corners[0][2] + corners[1][2] + corners[2][2]);
+            // What has turned over lies in a fold and has no air above it.
+            let press = if normal[2] > 0.0 { normal.map(|part| part * press) } else { [0.0; 3] };
+            let [second, third] = rubber::pull(triangle, sides);
+            scatter(&mut self.forces, triangle, [second, third], press);
+        }
+        self.volume = self.volume_at_rest + volume / 6.0;
+    }
+
+    fn gather_film(&mut self, press: f64) {
+        let mut volume = 0.0;
+        for &index in &self.triangles {
+            let triangle = &self.net.triangles[index as usize];
+            let corners = triangle.nodes.map(|node| self.places[node as usize]);
+            let sides = [sub(corners[1], corners[0]), sub(corners[2], corners[0])];
+            let normal = cross(sides[0], sides[1]);
+            volume += normal[2] * (corners[0][2] + corners[1][2] + corners[2][2]);
+            let press = if normal[2] > 0.0 { normal.map(|part| part * press) } else { [0.0; 3] };
+            scatter(&mut self.forces, triangle, film::pull(sides, normal), press);
+            scatter(&mut self.springs, triangle, film::spacing(triangle, sides), [0.0; 3]);
+            for node in triangle.nodes {
+                add(&mut self.normals[node as usize], normal);
+            }
+        }
+        self.volume = self.volume_at_rest + volume / 6.0;
+    }
+
+    /// Moves every node that can, and stops it where it lands.
+    fn advance(&mut self) {
+        let keep = 1.0 - self.damping;
+        let most = self.reach * self.reach;
+        let mut fastest = 0.0_f64;
+        for &node in &self.nodes {
+            let node = node as usize;
+            let mut force = self.forces[node];
+            if self.mode == Mode::Uniform {
+                force = film::combined(force, self.springs[node], self.normals[node]);
+                self.springs[node] = [0.0; 3];
+                self.normals[node] = [0.0; 3];
+            }
+            self.forces[node] = [0.0; 3];
+            let mass = self.inverse_mass[node];
+            let speed = &mut self.speeds[node];
+            for axis in 0..3 {
+                speed[axis] = speed[axis] * keep + force[axis] * mass;
+            }
+            let fast = dot(*speed, *speed);
+            if fast > most {
+                let slower = (most / fast).sqrt();
+                *speed = speed.map(|part| part * slower);
+            }
+            fastest = fastest.max(fast);
+            let from = self.places[node];
+            let to = [from[0] + speed[0], from[1] + speed[1], from[2] + speed[2]];
+            if self.ground.is_clear_of(to) || to[2] > self.ground.height(to[0], to[1]) {
+                self.places[node] = to;
+            } else {
+                self.places[node] = landing(self.ground, from, to);
+                self.is_stuck[node] = true;
+            }
+        }
+        self.fastest = fastest.sqrt();
+        for &node in &self.net.guided {
+            self.places[node as usize][1] = self.net.flat[node as usize][1];
+        }
+    }
+
+    /// Finds which triangles and nodes can still move.
+    fn look_again(&mut self) {
+        let is_free =
+            |triangle: &Triangle| triangle.nodes.iter().any(|node| !self.is_stuck[*node as usize]);
+        self.triangles.clear();
+        self.volume_at_rest = 0.0;
+        for (index, triangle) in (0_u32..).zip(&self.net.triangles) {
+            // What the frame holds at all corners moves with it.
+            let is_framed = triangle.nodes.iter().any(|node| self.net.is_clamped[*node as usize]);
+            if is_free(triangle) || is_framed {
+                self.triangles.push(index);
+            } else {
+                let [a, b] = sides(triangle.nodes, &self.places);
+                let heights = triangle.nodes.map(|node| self.places[node as usize][2]);
+                self.volume_at_rest +=
+                    cross(a, b)[2] * (heights[0] + heights[1] + heights[2]) / 6.0;
+            }
+        }
+        for &index in &self.triangles {
+            let [a, b] = sides(self.net.triangles[index as usize].nodes, &self.places);
+            let widest = &mut self.widest[index as usize];
+            *widest = widest.max(0.5 * length(cross(a, b)));
+        }
+        self.nodes.clear();
+        let free = (0_u32..).zip(&self.is_stuck).filter(|(_, is_stuck)| !**is_stuck);
+        self.nodes.extend(free.map(|(node, _)| node));
+        for node in 0..self.forces.len() {
+            if self.is_stuck[node] {
+                self.forces[node] = [0.0; 3];
+            }
+        }
+        if self.mode == Mode::Uniform {
+            regions::even_out(
+                &mut self.net.triangles,
+                &self.triangles,
+                &self.places,
+                &self.is_stuck,
+            );
+        }
+    }
+}
+
+/// Adds the forces on the second and the third corner, their opposite on the first, and `press` on all three.
+#[inline(always)]
+fn scatter(forces: &mut [Vec3], triangle: &Triangle, [second, third]: [Vec3; 2], press: Vec3) {
+    let [a, b, c] = triangle.nodes.map(|node| node as usize);
+    let first = [0, 1, 2].map(|axis| press[axis] - second[axis] - third[axis]);
+    add(&mut forces[a], first);
+    add(&mut forces[b], blend(1.0, second, 1.0, press));
+    add(&mut forces[c], blend(1.0, third, 1.0, press));
+}
+
+/// Masses that the stiffest sheet cannot make a step of one too long for, inverted.
+fn inverse_masses(net: &Net, mode: Mode) -> Vec<f64> {
+    let stiffness = STIFFNESS[usize::from(mode == Mode::Uniform)];
+    let mut masses = vec![0.0; net.flat.len()];
+    for triangle in &net.triangles {
+        let [a, b, c, d] = triangle.rest;
+        let slopes = [(a + c, b + d), (a, b), (c, d)].map(|(x, y)| (x * x + y * y).sqrt());
+        let sum: f64 = slopes.iter().sum();
+        for (node, slope) in triangle.nodes.iter().zip(slopes) {
+            masses[*node as usize] += stiffness * triangle.plastic * slope * sum / 4.0;
+        }
+    }
+    masses.into_iter().map(|mass: f64| 1.0 / mass).collect()
+}
+
+/// Where a way from above the ground to below it meets the ground.
+fn landing(ground: &Ground, from: Vec3, to: Vec3) -> Vec3 {
+    let at = |share: f64| [0, 1, 2].map(|axis| from[axis] + (to[axis] - from[axis]) * share);
+    let (mut above, mut below) = (0.0, 1.0);
+    for _ in 0..20 {
+        let middle = 0.5 * (above + below);
+        let place = at(middle);
+        if place[2] > ground.height(place[0], place[1]) {
+            above = middle;
+        } else {
+            below = middle;
+        }
+    }
+    at(below)
+}

@@ -1,0 +1,107 @@
+//! The sheet as rubber: what a stretched triangle pulls its corners with.
+//!
+//! ```text
+//! W  = 1/2 (C11 + C22 + 1 / det C - 3)                   both ways in tension
+//! W  = 1/2 (l + 2 / sqrt(l) - 3)                         pushed together across the pull: it folds
+//! W  = 0                                                 slack
+//! S  = 2 dW/dC
+//! ```
+//!
+//! `C` is the right Cauchy-Green tensor of the sheet's plane and `l` its larger eigenvalue, the square of the larger
+//! stretch; stresses are in shear moduli. Across the pull the sheet is in tension while `l2 det C > 1`, where `l2` is
+//! the smaller eigenvalue: below that its natural width is less than it is given room for.
+//!
+//! **Source:** L. R. G. Treloar, The Physics of Rubber Elasticity, 3rd ed. 1975, ch. 4, for the incompressible
+//! neo-Hookean sheet in plane stress; A. C. Pipkin, The relaxed energy density for isotropic elastic membranes, IMA
+//! Journal of Applied Mathematics 36, 1986, for the sheet that folds (both from memory).
+
+use super::net::Triangle;
+use super::vector::{Vec3, blend, dot, sub};
+
+/// What is left of the stiffness of a sheet that is pushed together: so little that it holds nothing up, and enough that
+/// folded nodes do not pass one another.
+const FOLDED: f64 = 0.004;
+
+/// The metric of a stretched triangle: the three numbers of `C`, and the columns of the gradient.
+#[inline]
+fn gradient(triangle: &Triangle, sides: [Vec3; 2]) -> [Vec3; 2] {
+    let [a, b, c, d] = triangle.rest;
+    [blend(a, sides[0], c, sides[1]), blend(b, sides[0], d, sides[1])]
+}
+
+/// The forces on the second and the third corner; the first takes their opposite.
+#[inline]
+pub(super) fn pull(triangle: &Triangle, sides: [Vec3; 2]) -> [Vec3; 2] {
+    let [f, g] = gradient(triangle, sides);
+    let stress = stress([dot(f, f), dot(f, g), dot(g, g)]);
+    let (p, q) = (blend(stress[0], f, stress[1], g), blend(stress[1], f, stress[2], g));
+    let [a, b, c, d] = triangle.rest.map(|entry| -entry * triangle.plastic);
+    [blend(a, p, b, q), blend(c, p, d, q)]
+}
+
+/// The second Piola-Kirchhoff stress for the metric `[C11, C12, C22]`, in shear moduli.
+#[inline]
+fn stress([c11, c12, c22]: [f64; 3]) -> [f64; 3] {
+    let (mean, half) = (0.5 * (c11 + c22), 0.5 * (c11 - c22));
+    let area = c11 * c22 - c12 * c12;
+    let spread = half * half + c12 * c12;
+    // The smaller eigenvalue is `mean - sqrt(spread)`: above `least` without taking the root.
+    let least = 1.0 / area;
+    let gap = mean - least;
+    if area > 0.0 && gap > 0.0 && gap * gap >= spread {
+        let scale = least * least;
+        return [1.0 - c22 * scale, c12 * scale, 1.0 - c11 * scale];
+    }
+    let radius = spread.sqrt().max(1e-12);
+    let (larger, smaller) = (mean + radius, mean - radius);
+    if larger <= 1.0 {
+        return [FOLDED * (c11 - 1.0), FOLDED * c12, FOLDED * (c22 - 1.0)];
+    }
+    // Along the pull as a strip; across it, a little against being pushed together.
+    let along = 1.0 - 1.0 / (larger * larger.sqrt());
+    let across = FOLDED * (smaller - 1.0 / larger.sqrt());
+    let (u, w) = (along / (2.0 * radius), across / (2.0 * radius));
+    [
+        u * (c11 - smaller) + w * (larger - c11),
+        (u - w) * c12,
+        u * (c22 - smaller) + w * (larger - c22),
+    ]
+}
+
+/// How a stretched triangle lies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct State {
+    /// What is left of the gauge, folds laid flat.
+    pub(super) thickness: f64,
+    /// The share of its width that it loses in folds.
+    pub(super) surplus: f64,
+}
+
+/// How a triangle lies that has come to these sides.
+///
+/// A sheet that folds has the thickness of a strip that is free to narrow, `1 / sqrt(stretch)`, and its width is less
+/// than that strip's by the surplus; slack sheet has its own gauge.
+pub(super) fn state(triangle: &Triangle, sides: [Vec3; 2]) -> State {
+    let [f, g] = gradient(triangle, sides);
+    let (c11, c12, c22) = (dot(f, f), dot(f, g), dot(g, g));
+    let (mean, half) = (0.5 * (c11 + c22), 0.5 * (c11 - c22));
+    let radius = (half * half + c12 * c12).sqrt();
+    let (larger, smaller) = (mean + radius, (mean - radius).max(0.0));
+    let area = (c11 * c22 - c12 * c12).max(0.0);
+    let gauge = triangle.plastic / triangle.surface();
+    if smaller * area > 1.0 {
+        State { thickness: gauge / area.sqrt(), surplus: 0.0 }
+    } else if larger > 1.0 {
+        let natural = 1.0 / larger.sqrt().sqrt();
+        State { thickness: gauge * natural, surplus: 1.0 - smaller.sqrt() / natural }
+    } else {
+        State { thickness: gauge, surplus: 1.0 - area.sqrt() }
+    }
+}
+
+/// The two sides of a triangle from its first corner.
+#[inline]
+pub(super) fn sides(nodes: [u32; 3], places: &[Vec3]) -> [Vec3; 2] {
+    let [a, b, c] = nodes.map(|node| places[node as usize]);
+    [sub(b, a), sub(c, a)]
+}

@@ -1,0 +1,96 @@
+//! The two stages of forming, told as they go: the frame comes down, then the vacuum draws.
+
+use super::ground::Ground;
+use super::map::index_to_f64;
+use super::net::Net;
+use super::press::{Load, Press};
+use super::{DrapeError, Mode, Phase, Progress, Watch};
+use crate::geometry::Rect;
+
+/// Steps that the frame takes to come down, for each square across the opening.
+///
+/// Four times as many steps change the thinnest hundredth of the sample's sheet by less than a hundredth.
+const DRAPING: f64 = 3.0;
+/// Steps that the air takes to be drawn off, likewise.
+const DRAWING: f64 = 6.0;
+/// Steps at the full vacuum at most, likewise.
+const HOLDING: f64 = 4.8;
+/// A film keeps to the closed forms when it is drawn so many times slower than rubber.
+const FILM_SLOWER: f64 = 4.0;
+/// Shear moduli times gauge over a square of the net: the most that is pulled with.
+const SHARPEST: f64 = 2.0;
+/// The sheet is at rest when no node goes farther in a step than this share of a square.
+const AT_REST: f64 = 2e-5;
+/// The share of the air to be drawn that the pump may be behind at its full pull.
+const BEHIND: f64 = 0.05;
+
+/// What is formed, on what, and who is told.
+pub(super) struct Job<'a> {
+    pub(super) ground: &'a Ground,
+    pub(super) opening: Rect,
+    /// Where the frame comes to rest, in millimetres over the platen.
+    pub(super) rests_at: f64,
+    pub(super) mode: Mode,
+    /// How far the middle hangs, in millimetres.
+    pub(super) sag: f64,
+    /// How many times slower than usual.
+    pub(super) patience: f64,
+    /// The full vacuum in shear moduli times gauge over millimetres.
+    pub(super) vacuum: f64,
+}
+
+/// The sheet formed.
+pub(super) fn formed<'a>(
+    net: Net,
+    job: &Job<'a>,
+    watch: &mut dyn Watch,
+) -> Result<Press<'a>, DrapeError> {
+    let slower = if job.mode == Mode::Uniform { FILM_SLOWER } else { 1.0 };
+    let across = index_to_f64(net.columns.max(net.rows)) * slower * job.patience;
+    let whole = net.plastic();
+    let start = job.ground.highest() + job.sag;
+    let mut press = Press::new(net, job.ground, job.mode, start);
+    press.hang(job.opening, job.sag);
+    press.land();
+    let mut tell = |press: &Press<'_>, phase: Phase, share: f64| {
+        let progress = Progress { phase, share, plastic: press.net.plastic() / whole };
+        if watch.tell(&progress).is_break() { Err(DrapeError::Stopped) } else { Ok(()) }
+    };
+    let n_down = whole_steps(DRAPING * across);
+    let frame = (job.rests_at - start) / index_to_f64(n_down);
+    let idle = Load { frame, ..Load::NONE };
+    for step in 0..n_down {
+        press.step(&idle);
+        if step % 64 == 0 {
+            tell(&press, Phase::Draping, 0.25 * index_to_f64(step) / index_to_f64(n_down))?;
+        }
+    }
+    // A pull that bends the sheet closer than the net's squares would only crumple them.
+    let most = job.vacuum.min(SHARPEST / press.net.square[0].max(press.net.square[1]));
+    let (air, floor) = (press.volume, job.ground.volume(job.opening));
+    let drawn = (air - floor).max(1e-6);
+    let yielding = press.steady_yielding();
+    let n_drawing = whole_steps(DRAWING * across);
+    let n_all = n_drawing + whole_steps(HOLDING * across);
+    for step in 0..n_all {
+        let share = (index_to_f64(step) / index_to_f64(n_drawing)).min(1.0);
+        let target = air - drawn * (1.0 + BEHIND) * share;
+        let held = if step < n_drawing { target } else { f64::MIN };
+        press.step(&Load { frame: 0.0, target: held, yielding, most });
+        if step % 64 == 0 {
+            let share = index_to_f64(step) / index_to_f64(n_all);
+            tell(&press, Phase::Drawing, 0.25 + 0.7 * share)?;
+        }
+        let is_at_rest = step > n_drawing && press.fastest < AT_REST * press.net.square[0];
+        if press.is_all_landed() || is_at_rest {
+            break;
+        }
+    }
+    tell(&press, Phase::Measuring, 0.95)?;
+    Ok(press)
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+fn whole_steps(steps: f64) -> usize {
+    steps.clamp(1.0, 1e6) as usize
+}

@@ -1,0 +1,274 @@
+//! Laws of the forecast: plastic is kept, symmetric layouts form symmetrically, finer nets say the same, worse layouts are
+//! never said to be better, and no input makes it panic.
+
+mod formed;
+
+use std::ops::ControlFlow;
+
+use engine::drape::{
+    Contact, DrapeError, Forecast, LINES, Mode, Phase, Progress, Settings, advice, findings,
+    forecast, suggest_gauge,
+};
+use engine::geometry::Point;
+use engine::plan::{Footprint, Mold, MoldKind, PullId, Relief, sample};
+use engine::units::{Angle, Length};
+use onepull_tests::assert_near;
+
+use formed::{PULL, block, formed, standing};
+
+fn coarse(mode: Mode, mesh: f64) -> Settings {
+    Settings { mode, mesh: Length::mm(mesh), ..Settings::default() }
+}
+
+#[test]
+fn plastic_is_kept_to_a_thousandth_at_every_step_and_progress_never_falls() {
+    let plan = sample();
+    for mode in [Mode::Rubber, Mode::Uniform] {
+        let (mut last, mut phases) = (0.0, Vec::new());
+        let mut watch = |progress: &Progress| {
+            assert_near!(progress.plastic, 1.0, 1e-3, "{mode:?} at {}", progress.share);
+            assert!(progress.share >= last, "{mode:?}: {} after {last}", progress.share);
+            last = progress.share;
+            if phases.last() != Some(&progress.phase) {
+                phases.push(progress.phase);
+            }
+            ControlFlow::Continue(())
+        };
+        let told = forecast(&plan, PULL, &coarse(mode, 8.0), &mut watch).expect("a forecast");
+        assert_eq!(phases, [Phase::Draping, Phase::Drawing, Phase::Measuring]);
+        assert_near!(told.plastic, 1.0, 1e-3, "{mode:?}");
+        // The same from what is shown: thickness of the nodes over the surface of the triangles, folds apart.
+        let shown: f64 =
+            told.sheet.triangles.iter().map(|nodes| shown_plastic(&told, *nodes)).sum();
+        let whole = plan.machine.opening().area().to_mm2();
+        assert_near!(shown / whole, 1.0, 0.02, "{mode:?} as shown");
+    }
+}
+
+fn shown_plastic(told: &Forecast, nodes: [u32; 3]) -> f64 {
+    let [a, b, c] = nodes.map(|node| told.sheet.positions[node as usize].map(f64::from));
+    let (u, v) = ([0, 1, 2].map(|i| b[i] - a[i]), [0, 1, 2].map(|i| c[i] - a[i]));
+    let cross = [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]];
+    let area = cross.iter().map(|part| part * part).sum::<f64>().sqrt() / 2.0;
+    let mean =
+        nodes.iter().map(|node| f64::from(told.sheet.thickness[*node as usize])).sum::<f64>();
+    area * mean / 3.0
+}
+
+#[test]
+fn what_is_symmetric_forms_symmetrically() {
+    let mold = block(50.0, 50.0, 25.0);
+    let plan = standing(160.0, 160.0, &[(mold, (80.0, 80.0, 0.0))]);
+    for mode in [Mode::Rubber, Mode::Uniform] {
+        let map = formed(&plan, mode, 8.0).map;
+        let last = map.columns - 1;
+        for row in 0..map.rows {
+            for column in 0..map.columns {
+                let at =
+                    |column: usize, row: usize| f64::from(map.ratios[row * map.columns + column]);
+                let here = at(column, row);
+                for (other, there) in [
+                    ("left and right", at(last - column, row)),
+                    ("front and back", at(column, last - row)),
+                    ("a quarter turn", at(row, last - column)),
+                ] {
+                    assert_near!(there, here, 1e-3, "{mode:?} {other} at {column}, {row}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_layout_turned_by_a_quarter_forms_turned_by_a_quarter() {
+    let molds = [
+        (block(50.0, 30.0, 20.0), (60.0, 50.0, 0.0)),
+        (block(30.0, 40.0, 12.0), (130.0, 90.0, 0.0)),
+    ];
+    let plan = standing(192.0, 144.0, &molds);
+    let turned = molds.map(|(mold, (x, y, _))| (mold, (144.0 - y, x, 90.0)));
+    let turned = standing(144.0, 192.0, &turned);
+    let (one, other) = (formed(&plan, Mode::Rubber, 8.0), formed(&turned, Mode::Rubber, 8.0));
+    assert_eq!((one.map.columns, one.map.rows), (other.map.rows, other.map.columns));
+    for row in 0..one.map.rows {
+        for column in 0..one.map.columns {
+            let here = f64::from(one.map.ratios[row * one.map.columns + column]);
+            let index = column * other.map.columns + (other.map.columns - 1 - row);
+            assert_near!(f64::from(other.map.ratios[index]), here, 0.01, "{column}, {row}");
+        }
+    }
+    assert_near!(other.thinnest.ratio, one.thinnest.ratio, 0.005);
+}
+
+#[test]
+fn the_same_question_has_the_same_answer() {
+    let (one, other) = (formed(&sample(), Mode::Rubber, 9.0), formed(&sample(), Mode::Rubber, 9.0));
+    assert!(one == other);
+}
+
+/// Steps of the web index that a net of 5 mm cannot tell.
+const TELLS: f64 = 0.05;
+
+#[test]
+fn less_room_or_more_height_is_never_said_to_be_better() {
+    let heights = [20.0, 35.0, 50.0];
+    let gaps = [15.0, 30.0, 60.0, 100.0];
+    let index = |height: f64, gap: f64| {
+        let margin = 60.0;
+        let (width, depth) = (100.0 + gap + 2.0 * margin, 50.0 + 2.0 * margin);
+        let (left, right) = (margin + 25.0, margin + 75.0 + gap);
+        let mold = block(50.0, 50.0, height);
+        let molds = [(mold.clone(), (left, depth / 2.0, 0.0)), (mold, (right, depth / 2.0, 0.0))];
+        formed(&standing(width, depth, &molds), Mode::Rubber, 5.0).web_index
+    };
+    let table = heights.map(|height| gaps.map(|gap| index(height, gap)));
+    for (row, height) in table.iter().zip(heights) {
+        for pair in row.windows(2) {
+            assert!(pair[1] <= pair[0] + TELLS, "{height} mm high: {row:?}");
+        }
+    }
+    for (low, high) in table.iter().zip(&table[1..]) {
+        for (low_one, high_one) in low.iter().zip(high) {
+            assert!(*high_one >= low_one - TELLS, "{table:?}");
+        }
+    }
+    // Not all the same: what stands closer than half its height webs, what stands twice its height apart does not.
+    assert!(table[2][0] > 0.3 && table[0][2] < 0.05, "{table:?}");
+}
+
+/// Thick sheet bridges the foot of the dome with a radius of several squares. Where it gets closer than a square or two, the
+/// thinnest place depends on the net, since nothing but the net's squares keeps the sheet from thinning into the corner.
+#[test]
+fn a_finer_net_says_the_same_of_the_thinnest_wall() {
+    let dome = Footprint::Circle { diameter: Length::mm(70.0) };
+    let dome = Mold { relief: Relief::Dome, ..Mold::new("Limpet", dome, Length::mm(25.0)) };
+    let mut plan = standing(150.0, 150.0, &[(dome, (75.0, 75.0, 0.0))]);
+    plan.stock.gauge = Length::mm(4.0);
+    let ratio =
+        |mesh: f64| formed(&plan, Mode::Rubber, mesh).thinnest_kept().expect("a mold").1.ratio;
+    let (coarse, fine) = (ratio(3.0), ratio(2.0));
+    assert_near!(fine / coarse, 1.0, 0.03, "{coarse} and {fine}");
+}
+
+#[test]
+fn the_forecast_says_what_lands_where_and_what_to_do() {
+    let plan = sample();
+    let settings = coarse(Mode::Rubber, 7.0);
+    let told = forecast(&plan, PULL, &settings, &mut ()).expect("a forecast");
+    assert_eq!(told.molds.len(), 6);
+    for (id, over) in &told.molds {
+        assert!(0.0 < over.thinnest.ratio && over.thinnest.ratio <= over.mean, "{id}: {over:?}");
+        assert!(over.mean <= 1.0 && (0.0..=1.0).contains(&over.landed), "{id}: {over:?}");
+        // The top of every mold is reached first and keeps its gauge.
+        let top = told.map.at(plan.pulls[&PULL].placements[id].pose.at).expect("over the opening");
+        assert_eq!(top.contact, Contact::Mold(*id));
+        assert!(top.ratio > 0.8, "{id}: {top:?}");
+    }
+    assert_eq!(told.map.at(Point::new(1.0, 1.0)), None, "under the clamp");
+    let least = told.thickness(told.thinnest.ratio * 1.5);
+    let found = findings(&told, least);
+    assert!(found.is_sorted_by(|a, b| a.severity >= b.severity) && !found.is_empty());
+    for finding in &found {
+        let words = [
+            finding.title(&plan, PULL),
+            finding.reason(&plan, PULL),
+            finding.next_step().to_owned(),
+        ];
+        assert!(words.iter().all(|words| !words.is_empty()), "{finding:?}");
+        assert!(words[1].ends_with('.') && words[2].ends_with('.'), "{words:?}");
+    }
+    let gauge = suggest_gauge(&told, least).expect("molds stand");
+    assert_near!((gauge.least * gauge.ratio).to_mm(), least.to_mm(), 1e-9);
+    assert!(gauge.sold.is_none_or(|sold| sold >= gauge.least));
+    // A cut right across meets the sheet all along, and lines of equal thickness lie where the map has it.
+    let opening = plan.machine.opening();
+    let cut = told.section(Point::new(opening.min.x, 150.3), Point::new(opening.max.x, 150.3));
+    let length: f64 = cut.sheet.iter().map(|[a, b]| (b.along - a.along).to_mm()).sum();
+    assert_near!(length, opening.width().to_mm(), 0.01);
+    for contour in told.contours(&LINES) {
+        for place in contour.lines.iter().flatten() {
+            assert!(told.map.bounds.contains(*place), "{place:?}");
+        }
+    }
+    assert!(told.contours(&[0.8])[0].lines.len() > 3, "a line round every mold");
+}
+
+#[test]
+fn advice_has_been_tried_and_helps() {
+    let molds = [
+        (block(50.0, 50.0, 35.0), (85.0, 85.0, 0.0)),
+        (block(50.0, 50.0, 35.0), (150.0, 85.0, 0.0)),
+    ];
+    let plan = standing(240.0, 170.0, &molds);
+    let settings = coarse(Mode::Rubber, 5.0);
+    let told = forecast(&plan, PULL, &settings, &mut ()).expect("a forecast");
+    let advice = advice(&plan, PULL, &told, &settings, &mut ()).expect("advice");
+    let first = advice.first().expect("two blocks this close can be helped");
+    let after = plan.apply(&first.edit).expect("a legal edit");
+    let again = forecast(&after, PULL, &coarse(Mode::Rubber, 8.0), &mut ()).expect("a forecast");
+    let kept = again.thinnest_kept().expect("molds").1.ratio;
+    assert_near!(again.thickness(kept).to_mm(), first.after.thinnest.to_mm(), 1e-9);
+    assert!(
+        first.after.thinnest > first.before.thinnest
+            || first.after.web_index < first.before.web_index
+    );
+    assert!(first.words(&plan, PULL).ends_with('.'));
+}
+
+#[test]
+fn what_makes_no_sense_is_refused_and_what_is_stopped_ends() {
+    let plan = sample();
+    let usual = coarse(Mode::Rubber, 9.0);
+    let ask = |settings: &Settings| forecast(&plan, PULL, settings, &mut ()).map(|_| ());
+    assert_eq!(
+        forecast(&plan, PullId(9), &usual, &mut ()).map(|_| ()),
+        Err(DrapeError::NoSuchPull(PullId(9)))
+    );
+    for mesh in [0.0, -1.0, f64::NAN, f64::INFINITY, 900.0] {
+        let refused = ask(&Settings { mesh: Length::mm(mesh), ..usual });
+        assert!(matches!(refused, Err(DrapeError::Mesh { .. })), "{mesh}");
+    }
+    for sag in [-1.0, f64::NAN, 500.0] {
+        let refused = ask(&Settings { sag: Length::mm(sag), ..usual });
+        assert!(matches!(refused, Err(DrapeError::Sag { .. })), "{sag}");
+    }
+    for firmness in [0.0, f64::NAN, 1e9] {
+        let refused = ask(&Settings { firmness, ..usual });
+        assert!(matches!(refused, Err(DrapeError::Firmness { .. })), "{firmness}");
+    }
+    let mut stop = |_: &Progress| ControlFlow::Break(());
+    assert_eq!(forecast(&plan, PULL, &usual, &mut stop).map(|_| ()), Err(DrapeError::Stopped));
+}
+
+#[test]
+fn odd_layouts_have_a_forecast_too() {
+    let round = Footprint::Circle { diameter: Length::mm(60.0) };
+    let cup = Mold { kind: MoldKind::Female, ..Mold::new("Anemone base", round, Length::mm(30.0)) };
+    let tall = Mold { spacer: Length::mm(20.0), ..block(8.0, 8.0, 200.0) };
+    let steep = Mold { draft: Angle::degrees(80.0), ..block(40.0, 40.0, 30.0) };
+    let wide = block(400.0, 400.0, 10.0);
+    let bow = [(0.0, 0.0), (40.0, 40.0), (40.0, 0.0), (0.0, 40.0)].map(|(x, y)| Point::new(x, y));
+    let bow =
+        Footprint::Outline { outer: engine::geometry::Ring::new(bow.to_vec()), holes: vec![] };
+    let bow = Mold::new("Starfish", bow, Length::mm(10.0));
+    let layouts = [
+        vec![],
+        vec![(cup, (60.0, 60.0, 10.0))],
+        vec![(tall, (60.0, 60.0, 45.0))],
+        vec![(steep, (2.0, 60.0, 0.0)), (wide, (60.0, 60.0, 3.0))],
+        vec![(bow, (500.0, 60.0, 0.0))],
+    ];
+    for (number, molds) in layouts.iter().enumerate() {
+        let plan = standing(120.0, 120.0, molds);
+        for mode in [Mode::Rubber, Mode::Uniform] {
+            let settings = Settings { sag: Length::mm(8.0), ..coarse(mode, 10.0) };
+            let told = forecast(&plan, PULL, &settings, &mut ()).expect("a forecast");
+            assert_near!(told.plastic, 1.0, 1e-3, "layout {number} {mode:?}");
+            assert!(
+                told.sheet.positions.iter().flatten().all(|part| part.is_finite()),
+                "layout {number}"
+            );
+            assert!(told.sheet.thickness.iter().all(|ratio| ratio.is_finite() && *ratio >= 0.0));
+        }
+    }
+}
