@@ -1,9 +1,9 @@
-// Runs slow work beside the page: every text that comes in is a job for the engine, every list that goes out its answer
-// or, before it, word of progress. A list holds a text and, where the answer is a file, its bytes, which are handed over
-// and not copied.
+// Runs slow work beside the page: every list that comes in is a job for the engine, every list that goes out its answer
+// or, before it, word of progress. A list holds a text and, where the job or the answer is about a file, its bytes; those
+// of an answer are handed over and not copied.
 //
-// The first message may be `{ module }`, the WebAssembly.Module that the page has compiled already.
-import init, { handle_long_message } from "./onepull.js";
+// The first message may be `{ module }`, the WebAssembly.Module that whoever starts it has compiled already.
+import init, { handle_long_message } from "./works.js";
 
 let ready;
 
@@ -15,11 +15,12 @@ self.addEventListener("unhandledrejection", (event) => {
 const post = (list) => self.postMessage(list, list.slice(1).map((bytes) => bytes.buffer));
 
 self.addEventListener("message", async ({ data }) => {
-  if (typeof data !== "string") {
+  if (!Array.isArray(data)) {
     ready = init({ module_or_path: data.module });
     return;
   }
   ready ??= init();
   await ready;
-  post(handle_long_message(data, post));
+  const [message, bytes] = data;
+  post(handle_long_message(message, bytes, post));
 });

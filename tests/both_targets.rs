@@ -1,16 +1,19 @@
 //! The same input gives the same answer natively and in the browser, to the last bit; and how the two compare in speed.
 
 mod crowded;
+mod foreign;
 
 use std::time::Instant;
 
 use engine::arrange::{Aims, Budget, Intent, MoldCopy, Request, Seed, arrange};
+use engine::drape::{Mode, Settings, forecast};
 use engine::edit::Edit;
 use engine::export::pdf;
 use engine::file::{link, save};
 use engine::geometry::{Point, Pose};
 use engine::plan::{
-    CopyNumber, Footprint, Mold, MoldId, Placement, PlacementId, Plan, PullId, Relief, sample,
+    CopyNumber, Footprint, HeightGrid, Mold, MoldId, Placement, PlacementId, Plan, PullId, Relief,
+    Step, sample,
 };
 use engine::rules::{ReadyMolds, check, check_with};
 use engine::template::{Paper, TemplateSettings, template};
@@ -18,7 +21,10 @@ use engine::units::{Angle, Length};
 use onepull_tests::page::{Browser, Page};
 use serde_json::{Value, json};
 
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use crowded::{bench, crowded};
+use foreign::{CLAMS, DISC, Photograph, block_3mf, block_obj, dome_stl};
 
 #[test]
 fn findings_links_and_templates_are_the_same_on_both_targets() {
@@ -84,6 +90,97 @@ fn molds_are_laid_out_the_same_on_both_targets() {
     }
 }
 
+#[test]
+fn foreign_files_and_photographs_are_read_the_same_on_both_targets() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    let file = |name: &str, unit_mm: Option<f64>, up: &str| {
+        json!({ "read_file": {
+            "name": name, "unit_mm": unit_mm, "up": up, "least_draft": 3.0, "has_sides": true,
+        } })
+    };
+    let photograph = Photograph::new(1);
+    let size = json!({ "width": photograph.width, "height": photograph.height });
+    let trace = json!({ "trace_photo": {
+        "width": photograph.width, "height": photograph.height, "paper": "a4", "corners": photograph.corners,
+        "threshold": null, "strokes": [{ "places": [[240.0, 40.0], [256.0, 40.0]], "radius": 9.0 }], "has_picture": true,
+    } });
+    let sides = [50.0, 30.0, 20.0];
+    for (ask, bytes, word) in [
+        (file("a.svg", None, "+z"), CLAMS.as_bytes().to_vec(), "file_read"),
+        (file("a.svg", Some(3.7), "+z"), CLAMS.as_bytes().to_vec(), "file_read"),
+        (file("a.dxf", None, "+z"), DISC.as_bytes().to_vec(), "file_read"),
+        (file("a.stl", None, "-y"), dome_stl(40), "file_read"),
+        (file("a.obj", Some(25.4), "+x"), block_obj(sides).into_bytes(), "file_read"),
+        (file("a.3mf", None, "+z"), block_3mf(sides), "file_read"),
+        (file("a.svg", None, "+z"), Vec::new(), "refused"),
+        (json!({ "find_paper": size }), photograph.rgba(), "paper_found"),
+        (trace, photograph.rgba(), "photo_traced"),
+    ] {
+        let request = json!({ "job": 1, "ask": ask }).to_string();
+        let natively = works::work(&request, &bytes, &mut |_| {});
+        let (words, beside) = asked_with(&page, &request, &bytes);
+        let reply: Value = serde_json::from_str(&words).expect("a reply");
+        assert!(reply["answer"].get(word).is_some(), "{ask}: {}", &words[..words.len().min(300)]);
+        let first =
+            words.bytes().zip(natively.words.bytes()).position(|(ours, theirs)| ours != theirs);
+        let around = |text: &str| {
+            let from = first.unwrap_or_default().saturating_sub(60);
+            text.get(from..(from + 160).min(text.len())).unwrap_or_default().to_owned()
+        };
+        assert!(
+            words == natively.words,
+            "{ask}: {} in the browser, {} natively",
+            around(&words),
+            around(&natively.words)
+        );
+        assert!(beside == natively.bytes.unwrap_or_default(), "{ask}: the pixels differ");
+    }
+}
+
+/// What the module in the browser answers to a request with bytes beside it.
+fn asked_with(page: &Page, request: &str, bytes: &[u8]) -> (String, Vec<u8>) {
+    let run = "const [request, given] = arguments;
+        return (async () => {
+          const glue = await import(new URL('works.js', document.baseURI));
+          await glue.default();
+          const bytes = Uint8Array.from(atob(given), (letter) => letter.charCodeAt(0));
+          const [words, beside] = glue.handle_message(request, bytes);
+          const letters = [];
+          for (let at = 0; at < (beside ?? []).length; at += 32768) {
+            letters.push(String.fromCharCode(...beside.subarray(at, at + 32768)));
+          }
+          return [words, btoa(letters.join(''))];
+        })()";
+    let parts = page.run_with(run, vec![json!(request), json!(STANDARD.encode(bytes))]);
+    let (words, beside): (String, String) = serde_json::from_value(parts).expect("two parts");
+    (words, STANDARD.decode(beside).expect("base64"))
+}
+
+#[test]
+fn the_sheet_drapes_the_same_on_both_targets() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    for (plan, mesh, mode) in [
+        (sample(), 7.0, Mode::Rubber),
+        (sample(), 9.0, Mode::Uniform),
+        (turned(&sample()), 8.0, Mode::Rubber),
+        (rounded(), 10.0, Mode::Rubber),
+    ] {
+        let settings = Settings { mode, mesh: Length::mm(mesh), ..Settings::default() };
+        let told = forecast(&plan, PullId(1), &settings, &mut ()).expect("a forecast");
+        let is_uniform = mode == Mode::Uniform;
+        let ask = json!({ "forecast": {
+            "plan": save(&plan), "pull": 1, "is_uniform": is_uniform, "mesh": mesh,
+        } });
+        let (answer, bytes) = asked_for_file(&page, &ask);
+        assert_eq!(answer, json!({ "forecast": {} }), "{mesh} mm");
+        assert!(bytes == told.to_bytes(), "another sheet on a net of {mesh} mm");
+    }
+}
+
 /// Prints how long a full check takes in this browser and natively, with the molds made ready once as in a drag.
 #[test]
 #[expect(clippy::print_stdout, reason = "the figures are what the test is run for")]
@@ -113,7 +210,7 @@ fn asked(page: &Page, ask: &Value) -> Value {
 fn asked_for_file(page: &Page, ask: &Value) -> (Value, Vec<u8>) {
     let run = "const request = arguments[0];
         return (async () => {
-          const glue = await import(new URL('onepull.js', document.baseURI));
+          const glue = await import(new URL('works.js', document.baseURI));
           await glue.default();
           const [words, bytes] = glue.handle_message(request);
           return [words, Array.from(bytes ?? [])];
@@ -134,7 +231,7 @@ fn browser_check_ms(page: &Page, plan: &str) -> f64 {
     };
     let script = "const [many, one] = arguments;
         return (async () => {
-          const glue = await import(new URL('onepull.js', document.baseURI));
+          const glue = await import(new URL('works.js', document.baseURI));
           await glue.default();
           const timed = (request) => {
             const start = performance.now();
@@ -174,14 +271,19 @@ fn turned(plan: &Plan) -> Plan {
 /// Curved footprints and every relief.
 fn rounded() -> Plan {
     let mm = Length::mm;
+    let steps = vec![Step { height: mm(9.7), inset: mm(7.9) }];
+    let grid = HeightGrid::new(9, 8, mm(23.3), (0..72).map(|k| k * 37 % 233).collect());
     let shapes = [
         (Footprint::Circle { diameter: mm(61.3) }, Relief::Dome),
         (Footprint::Ellipse { width: mm(90.7), depth: mm(41.9) }, Relief::Taper { top: 0.3 }),
         (
             Footprint::RoundedRectangle { width: mm(80.1), depth: mm(50.3), radius: mm(11.7) },
-            Relief::FlatTop,
+            Relief::FLAT,
         ),
-        (Footprint::Polygon { sides: 7, diameter: mm(70.9) }, Relief::FlatTop),
+        (Footprint::Polygon { sides: 7, diameter: mm(70.9) }, Relief::FLAT),
+        (Footprint::Circle { diameter: mm(45.7) }, Relief::FlatTop { edge: mm(6.3) }),
+        (Footprint::Ellipse { width: mm(70.3), depth: mm(51.9) }, Relief::Stepped { steps }),
+        (Footprint::Circle { diameter: mm(50.1) }, Relief::Heights(grid.expect("whole").into())),
     ];
     let mut plan = sample();
     for ((footprint, relief), n) in shapes.into_iter().zip(0_u32..) {

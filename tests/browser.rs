@@ -90,7 +90,7 @@ fn the_worker_answers_whether_or_not_the_page_hands_it_the_module() {
     page.open("");
     for first in ["", "worker.postMessage({ module })"] {
         let script = format!(
-            "const module = await WebAssembly.compileStreaming(fetch('onepull_bg.wasm'));
+            "const module = await WebAssembly.compileStreaming(fetch('works_bg.wasm'));
              const worker = new Worker('worker.js', {{ type: 'module' }});
              const answer = new Promise((resolve, reject) => {{
                worker.onmessage = ({{ data }}) => resolve(data.map((part) => typeof part));

@@ -1,16 +1,20 @@
 //! Whether the page can be used by everybody: names, contrast, targets and the keyboard, on every view.
 
+mod foreign;
+
 use std::collections::BTreeSet;
 
 use onepull_tests::page::{Browser, Page};
 use serde_json::{Value, json};
 
+use foreign::{CLAMS, Files, Photograph, dome_stl};
+
 /// The smallest target for a pointer: WCAG 2.2, success criterion 2.5.8 (level AA).
 const TARGET_PX: f64 = 24.0;
 
 /// The panels, in the order of their tabs.
-const PANELS: [&str; 8] =
-    ["Molds", "Place", "Arrange", "Machine", "Settings", "Print", "Share", "Plans"];
+const PANELS: [&str; 9] =
+    ["Molds", "Place", "Arrange", "Forecast", "Machine", "Settings", "Print", "Share", "Plans"];
 
 /// axe-core by Deque Systems (Mozilla Public License 2.0) holds every view to the rules that it has for WCAG 2.0 to
 /// 2.2, levels A and AA, and to its own for labels, in both themes.
@@ -178,7 +182,7 @@ fn focused(page: &Page) -> String {
 }
 
 /// Shows one view after the other: each panel as it opens and with what it can unfold, a selection on the board, the
-/// help, a notice, somebody's link, and the page upright.
+/// help, a notice, somebody's link, what comes in, and the page upright.
 fn on_every_view(page: &Page, mut look: impl FnMut(&str)) {
     for panel in PANELS {
         page.by_role("tab", panel).click();
@@ -204,6 +208,7 @@ fn on_every_view(page: &Page, mut look: impl FnMut(&str)) {
     page.by_role("button", "Help").click();
     look("Help");
     page.by_role("button", "Close").click();
+    on_every_dialog(page, &mut look);
     page.resize(820, 1180);
     page.by_role("tab", "Molds").click();
     look("upright");
@@ -212,10 +217,58 @@ fn on_every_view(page: &Page, mut look: impl FnMut(&str)) {
     page.resize(1280, 900);
 }
 
+/// Shows what is asked about files and photographs that come in.
+fn on_every_dialog(page: &Page, look: &mut impl FnMut(&str)) {
+    let files = Files::new("views");
+    page.by_role("tab", "Molds").click();
+    for (view, name, bytes, shown) in [
+        ("a drawing", "clams.svg", CLAMS.as_bytes().to_vec(), ".pick"),
+        ("a mesh", "rock.stl", dome_stl(12), ".side"),
+        ("a file that cannot be read", "empty.svg", Vec::new(), ".warning:not([hidden])"),
+    ] {
+        page.by_id("molds-from-file").choose_file(&files.write(name, bytes));
+        until_shown(page, shown);
+        look(view);
+        page.by_role("button", "Close").click();
+    }
+    let photo = files.write("crab.png", Photograph::new(1).png());
+    page.by_id("molds-from-photo").choose_file(&photo);
+    until_shown(page, "#photo-trace");
+    page.run("document.getElementById('photo-corner-0').focus()");
+    look("a photograph and its corners");
+    page.by_id("photo-trace").click();
+    until_shown(page, "#photo-add");
+    page.by_id("photo-brush").click();
+    until_shown(page, ".brush-row select");
+    look("a photograph traced");
+    page.by_role("button", "Close").click();
+}
+
+/// Waits until something shows in a dialog and nothing is being worked at.
+fn until_shown(page: &Page, selector: &str) {
+    let script = "return !!document.querySelector('dialog[open] ' + arguments[0])
+        && !document.querySelector('dialog[open] progress')";
+    page.until(&format!("`{selector}` shows"), || {
+        (page.run_with(script, vec![json!(selector)]) == json!(true)).then_some(())
+    });
+}
+
 /// Opens what a panel keeps folded.
 fn unfold(page: &Page, panel: &str) {
     match panel {
-        "Molds" => page.by_id("mold-change-1").click(),
+        "Forecast" => {
+            page.until("there is a forecast", || {
+                (page.run("return !!document.querySelector('.forecast-map')") == json!(true))
+                    .then_some(())
+            });
+            page.by_id("forecast-section-on").click();
+            page.by_id("forecast-probe").click();
+        }
+        "Molds" => {
+            page.by_id("mold-change-1").click();
+            page.by_role("button", "Keep on the shelf").click();
+            page.by_role("button", "Rename Limpet").click();
+        }
         "Share" => page.by_role("button", "Make the link").click(),
         _ => {
             page.run(

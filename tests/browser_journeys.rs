@@ -225,6 +225,22 @@ fn the_template_and_the_bench_card_are_downloaded_as_files() {
     assert_quiet(&page);
 }
 
+/// As in a browser from before 2023, which knows no workers that are modules.
+#[test]
+fn where_no_worker_starts_the_page_does_the_work_itself() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    page.run("globalThis.Worker = class { constructor() { throw new Error('not known here'); } }");
+    tab(&page, "Print");
+    page.by_role("button", "Download bench card").click();
+    let name = page.until("a download", || {
+        downloads(&page).into_iter().find(|name| !name.ends_with("crdownload"))
+    });
+    assert!(page.downloaded(&name).starts_with(b"%PDF-"), "{name}");
+    assert_quiet(&page);
+}
+
 /// The sheets of a large blank, which take the worker a while.
 #[test]
 fn a_pdf_in_the_making_says_how_far_it_is_and_can_be_given_up() {

@@ -10,9 +10,9 @@ use std::thread;
 use engine::edit::Edit;
 use engine::file::{load, save, unlink};
 use engine::geometry::{Point, Pose};
-use engine::plan::{Mold, MoldId, Plan, PullId, sample};
+use engine::plan::{Footprint, HeightGrid, Mold, MoldId, Plan, PullId, Relief, sample};
 use engine::rules::{Finding, Rule, check};
-use engine::units::Angle;
+use engine::units::{Angle, Length};
 use serde_json::Value;
 
 /// The program, built once.
@@ -110,6 +110,55 @@ fn the_sample_is_given_linked_and_opened_again() {
     for opened in [run(&["unlink", link], b""), run(&["unlink", "-"], link.as_bytes())] {
         assert_eq!(opened.status, 0, "{}", opened.message);
         assert_eq!(load(&opened.output).expect("a plan"), plan);
+    }
+}
+
+// 24 blanks of 12 x 16 in out of a sheet of 48 x 96 in, with nothing left (common practice).
+#[test]
+fn sheets_are_cut_into_blanks_with_numbered_marks_and_the_best_sizes_are_named() {
+    let plan = save(&sample());
+    let cut = run(&["cut", "-", "--blanks", "12inx16in*24"], plan.as_bytes());
+    assert_eq!(cut.status, 0, "{}", cut.message);
+    let said = json(&cut);
+    assert_eq!((&said["sheets"], &said["proved"]), (&1.into(), &true.into()), "{said}");
+    let pattern = &said["patterns"][0]["pattern"];
+    assert!(pattern["used"].as_f64().is_some_and(|share| (share - 1.0).abs() < 1e-9), "{said}");
+    assert_eq!(pattern["parts"].as_array().map(Vec::len), Some(24));
+    // Every cut parts one piece into two, so 24 pieces take 23 cuts.
+    assert_eq!(pattern["cuts"].as_array().map(Vec::len), Some(23));
+    assert_eq!(run(&["cut", "-"], plan.as_bytes()).status, 0);
+    let map = json(&run(
+        &["yield-map", "-", "--from", "10in", "--to", "24in", "--step", "1in"],
+        plan.as_bytes(),
+    ));
+    assert!(map["peaks"][0]["share"].as_f64().is_some_and(|share| share > 0.999), "{map}");
+    for wrong in
+        [["--blanks", "12in"], ["--blanks", "99inx99in"], ["--kerf", "wide"], ["--offcuts", "1x1"]]
+    {
+        let refused = run(&[&["cut", "-"], wrong.as_slice()].concat(), plan.as_bytes());
+        assert_eq!(refused.status, 2, "{wrong:?}: {}", refused.output);
+    }
+}
+
+// Times of 40 to 70 s are usual for HIPS of 1.5 mm from one side (common practice): the range said must meet them.
+#[test]
+fn the_heat_of_a_sheet_is_told_as_ranges_and_found_from_logged_heats() {
+    let plan = save(&sample());
+    let told = run(&["heat", "-"], plan.as_bytes());
+    assert_eq!(told.status, 0, "{}", told.message);
+    assert!(told.message.contains("watch the sag, not the clock"), "{}", told.message);
+    let said = json(&told);
+    let range = |said: &Value| [0, 1].map(|end| said["usual_s"][end].as_f64().expect("a time"));
+    let [from, to] = range(&said);
+    assert!(from < 70.0 && to > 40.0 && from < to, "{said}");
+    let logged = json(&run(&["heat", "-", "--logged", "60,66"], plan.as_bytes()));
+    assert_eq!(logged["logged_pulls"], 2);
+    let [near, far] = range(&logged);
+    assert!(near < 60.0 && far > 66.0 && far - near < to - from, "{logged}");
+    for wrong in [["--sides", "three"], ["--flux", "10,5"], ["--flux", "x"], ["--logged", "1e9"]] {
+        let refused = run(&[&["heat", "-"], wrong.as_slice()].concat(), plan.as_bytes());
+        assert_eq!(refused.status, 2, "{wrong:?}");
+        assert!(refused.message.contains(wrong[0]), "{}", refused.message);
     }
 }
 
@@ -218,6 +267,82 @@ fn a_foreign_drawing_is_read_and_what_is_wrong_is_told() {
     assert_eq!(run(&["import", "-"], b"%PDF").status, 2);
     assert_eq!(run(&["import", "-", "--unit", "ell"], drawing.as_bytes()).status, 2);
     assert_eq!(run(&["import", "-"], b"<svg/>").status, 2);
+}
+
+#[test]
+fn a_photograph_is_traced_by_found_and_by_given_corners() {
+    let photo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../public/samples/crab-shell.png");
+    let photo = photo.to_str().expect("text");
+    let found = json(&run(&["import", photo, "--paper", "a4", "--height", "30"], b""));
+    assert_eq!((&found["kind"], &found["sheet"]), (&"photo".into(), &"a4".into()));
+    let area = |said: &Value| said["outlines"][0]["area_mm2"].as_f64().expect("an area");
+    // The sample's outline, r = 58 (1 + 0.16 cos 2t + 0.09 cos 3t) mm, encloses pi 58² (1 + 0.16²/2 + 0.09²/2).
+    let want = std::f64::consts::PI * 58.0 * 58.0 * (1.0 + (0.16 * 0.16 + 0.09 * 0.09) / 2.0);
+    assert!((area(&found) / want - 1.0).abs() < 0.01, "{found}");
+    assert!(found["parallax"]["what"].as_str().expect("words").contains("trace the base"));
+    let corners = found["corners_px"].as_array().expect("corners").iter();
+    let numbers = corners.flat_map(|p| p.as_array().expect("x and y"));
+    let given: Vec<String> =
+        numbers.map(|n| format!("{:.2}", n.as_f64().expect("a number"))).collect();
+    let given = given.join(",");
+    let traced = json(&run(&["import", photo, "--photo-corners", &given], b""));
+    assert!((area(&traced) / area(&found) - 1.0).abs() < 0.002, "{traced}");
+    assert_eq!(traced["parallax"], Value::Null);
+    // As Letter the same corners make other millimetres.
+    let letter =
+        json(&run(&["import", photo, "--photo-corners", &given, "--paper", "letter"], b""));
+    let share = 215.9 * 279.4 / (210.0 * 297.0);
+    assert!((area(&letter) / area(&traced) / share - 1.0).abs() < 0.01, "{letter}");
+    for wrong in [
+        &["import", photo, "--photo-corners", "1,2,3"][..],
+        &["import", photo, "--photo-corners", "0,0,1,1,2,2,3,3"],
+        &["import", photo, "--paper", "card"],
+        &["import", photo, "--paper", "a5"],
+        &["import", photo, "--height", "-1"],
+    ] {
+        let said = run(wrong, b"");
+        assert_eq!(said.status, 2, "{wrong:?}");
+        assert!(said.output.is_empty() && said.message.len() > 20, "{wrong:?}: {}", said.message);
+    }
+    let cut = fs::read(photo).expect("reads");
+    assert_eq!(run(&["import", "-"], &cut[..2000]).status, 2);
+    assert_eq!(run(&["import", "-"], b"\xff\xd8\xff\xe0 not a picture").status, 2);
+}
+
+#[test]
+fn a_link_says_which_molds_it_makes_coarser() {
+    let grid = HeightGrid::new(30, 30, Length::mm(20.0), (0..900).collect()).expect("whole");
+    let footprint = Footprint::Rectangle { width: Length::mm(40.0), depth: Length::mm(30.0) };
+    let mold = Mold {
+        relief: Relief::Heights(Arc::new(grid)),
+        ..Mold::new("Rock", footprint, Length::mm(20.0))
+    };
+    let plan = sample().apply(&Edit::AddMold(MoldId(9), Box::new(mold))).expect("adds");
+    let said = run(&["link", "-"], save(&plan).as_bytes());
+    assert_eq!(json(&said)["coarser_molds"], serde_json::json!([9]), "{}", said.output);
+    assert!(said.message.contains("of 1 molds on a coarser grid"), "{}", said.message);
+    let said = run(&["link", "-"], save(&sample()).as_bytes());
+    assert_eq!(json(&said)["coarser_molds"], serde_json::json!([]));
+}
+
+#[test]
+fn a_card_to_photograph_on_is_written_at_its_size() {
+    let folder = folder("card");
+    let out = folder.join("card.pdf");
+    let out = out.to_str().expect("text");
+    for (paper, width, height) in [("a4", 210.0, 297.0), ("letter", 215.9, 279.4)] {
+        let said = json(&run(&["photo-card", "--pdf", out, "--paper", paper], b""));
+        assert_eq!(said["files"], serde_json::json!([out]));
+        let document = lopdf::Document::load(out).expect("a PDF");
+        let page = document.page_iter().next().expect("a page");
+        let page = document.get_dictionary(page).expect("a dictionary");
+        let media_box = page.get(b"MediaBox").and_then(lopdf::Object::as_array).expect("a box");
+        let points = |n: usize| f64::from(media_box[n].as_float().expect("a number"));
+        assert!((points(2) * 25.4 / 72.0 - width).abs() < 0.001, "{media_box:?}");
+        assert!((points(3) * 25.4 / 72.0 - height).abs() < 0.001, "{media_box:?}");
+    }
+    assert_eq!(run(&["photo-card"], b"").status, 2);
+    assert_eq!(run(&["photo-card", "--pdf", out, "--paper", "a5"], b"").status, 2);
 }
 
 #[test]

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use engine::edit::Edit;
 use engine::geometry::{Point, Pose, Region, Ring, Vec2, problems, tolerance};
 use engine::plan::{
-    CopyNumber, Footprint, Machine, Mold, MoldId, MoldKind, Placement, PlacementId, Plan, Plastic,
-    PullId, Relief, Size, Texture,
+    CopyNumber, Footprint, HeightGrid, Machine, Mold, MoldId, MoldKind, Placement, PlacementId,
+    Plan, Plastic, PullId, Relief, Size, Step, Texture,
 };
 use engine::rules::{Finding, Measure, ReadyMolds, Rule, Subject, check, check_with, nearest};
 use engine::units::{Angle, Length};
@@ -337,17 +337,13 @@ fn poses() -> impl Strategy<Value = Pose> {
 }
 
 fn molds() -> impl Strategy<Value = Mold> {
-    let relief = prop_oneof![
-        Just(Relief::FlatTop),
-        Just(Relief::Dome),
-        (0.0..=1.0).prop_map(|top| Relief::Taper { top }),
-    ];
+    let relief = (0..6_u8, 0.0..=1.0);
     let kind = prop_oneof![Just(MoldKind::Male), Just(MoldKind::Female)];
     let sizes = (0.1..120.0, 0.0..30.0, 0.0..80.0, 0.0..60.0);
     (footprints(), sizes, relief, kind, 1_u32..4).prop_map(
-        |(footprint, (height, spacer, draft, trim), relief, kind, copies)| Mold {
+        |(footprint, (height, spacer, draft, trim), (relief, share), kind, copies)| Mold {
             kind,
-            relief,
+            relief: relief_of(relief, height, share),
             copies,
             spacer: Length::mm(spacer),
             draft: Angle::degrees(draft),
@@ -355,6 +351,25 @@ fn molds() -> impl Strategy<Value = Mold> {
             ..Mold::new("Kelp", footprint, Length::mm(height))
         },
     )
+}
+
+fn relief_of(kind: u8, height: f64, share: f64) -> Relief {
+    match kind {
+        0 => Relief::FLAT,
+        1 => Relief::Dome,
+        2 => Relief::Taper { top: share },
+        3 => Relief::FlatTop { edge: Length::mm(height * share) },
+        4 => {
+            // Far enough in for a wall at 80 degrees.
+            let inset = Length::mm(6.0 * height + 20.0 * share);
+            Relief::Stepped { steps: vec![Step { height: Length::mm(height / 2.0), inset }] }
+        }
+        _ => {
+            let tenths = (0..12_u16).map(|k| k % 5 * 40).collect();
+            let grid = HeightGrid::new(4, 3, Length::mm(16.0), tenths).expect("whole");
+            Relief::Heights(grid.into())
+        }
+    }
 }
 
 fn footprints() -> impl Strategy<Value = Footprint> {

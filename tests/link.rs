@@ -8,14 +8,16 @@ mod random_plan;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use base64::Engine;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD;
-use engine::edit::EditError;
-use engine::file::{LinkError, link, load, qr, save, unlink};
-use engine::plan::{Machine, Plan, PullId, sample};
-use every_choice::every_choice;
+use engine::edit::{Edit, EditError};
+use engine::file::{LinkError, coarsened, link, load, qr, save, unlink};
+use engine::plan::{Footprint, HeightGrid, Machine, Mold, MoldId, Plan, PullId, Relief, sample};
+use engine::units::Length;
+use every_choice::{every_choice, every_relief};
 use miniz_oxide::deflate::compress_to_vec;
 use miniz_oxide::inflate::decompress_to_vec;
 use onepull_tests::assert_near;
@@ -79,13 +81,56 @@ fn a_plan_comes_back_rounded_and_links_to_the_same_text() {
             let back = unlink(&text).expect("opens");
             assert_eq!(link(&back, id).expect("links again"), text);
             let pulls = BTreeMap::from([(id, plan.pulls[&id].clone())]);
-            let shared = Plan { pulls, ..plan.clone() };
+            let shared = coarse(&Plan { pulls, ..plan.clone() });
             assert_rounded("", &saved(&shared), &saved(&back));
         }
         Ok(())
     };
     runner(500).run(&plan(), law).expect("holds");
     assert_eq!(refused.get(), 0, "plans whose rounding goes beyond a limit");
+}
+
+/// The plan with every grid of heights as a link keeps it.
+fn coarse(plan: &Plan) -> Plan {
+    let mut plan = plan.clone();
+    for id in coarsened(&plan) {
+        let mold = plan.molds.get_mut(&id).map(Arc::make_mut).expect("a mold of the plan");
+        let Relief::Heights(grid) = &mold.relief else { panic!("{:?}", mold.relief) };
+        mold.relief = Relief::Heights(Arc::new(grid.coarser(24)));
+    }
+    plan
+}
+
+#[test]
+fn heights_are_shared_on_a_coarser_grid_of_few_characters() {
+    let n = 96_u16;
+    let tenths = |k: u16| {
+        let (x, y) = (f64::from(k % n) - 47.5, f64::from(k / n) - 47.5);
+        let left = 1.0 - (x * x + y * y) / (48.0 * 48.0);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a few hundred tenths"
+        )]
+        let tenths = (300.0 * left.max(0.0).sqrt()) as u16;
+        tenths
+    };
+    let grid = HeightGrid::new(96, 96, Length::mm(30.0), (0..n * n).map(tenths).collect());
+    let footprint = Footprint::Circle { diameter: Length::mm(60.0) };
+    let mold = Mold::new("Limpet", footprint, Length::mm(30.0));
+    let with = |relief| {
+        let edit = Edit::AddMold(MoldId(9), Box::new(Mold { relief, ..mold.clone() }));
+        sample().apply(&edit).expect("adds")
+    };
+    let (plan, plain) = (with(Relief::Heights(Arc::new(grid.expect("whole")))), with(Relief::Dome));
+    assert_eq!(coarsened(&plan), [MoldId(9)]);
+    let text = linked(&plan);
+    let more = text.len() - linked(&plain).len();
+    println!("heights of a half ball take {more} characters of a link");
+    assert!(more < 800 && text.starts_with("2p") && linked(&plain).starts_with("1p"), "{more}");
+    let back = unlink(&text).expect("opens");
+    assert_eq!(back, coarse(&plan));
+    assert_eq!(coarsened(&back), []);
 }
 
 #[test]
@@ -163,7 +208,7 @@ fn what_is_wrong_with_a_link_is_said() {
         ),
         (
             "#5pAbC",
-            "the link was made by a newer Onepull (version 5); this one reads up to 1: reload the page to get the newest",
+            "the link was made by a newer Onepull (version 5); this one reads up to 2: reload the page to get the newest",
         ),
         (
             &good.replacen(&good[300..304], "AAAA", 1),
@@ -202,10 +247,7 @@ fn one_wrong_character_never_opens_another_plan() {
 
 #[test]
 fn a_plan_too_large_for_a_link_is_told_to_be_saved() {
-    use engine::edit::Edit;
     use engine::geometry::{Point, Ring};
-    use engine::plan::{Footprint, Mold, MoldId};
-    use engine::units::Length;
     let mut random = Random(1);
     let mut number = || f64::from(random.below(1_000_000)) / 100.0;
     let mut plan = Plan::new("Whole shore", Machine::default());
@@ -223,20 +265,20 @@ fn a_plan_too_large_for_a_link_is_told_to_be_saved() {
 fn a_bomb_is_refused_soon() {
     let bomb = compress_to_vec(&vec![0; 100_000_000], 9);
     let begun = Instant::now();
-    let whole = unlink(&wrapped(&bomb, bomb.len() % 65_536));
+    let whole = unlink(&wrapped('1', &bomb, bomb.len() % 65_536));
     assert!(matches!(whole, Err(LinkError::TooLong { .. })), "{whole:?}");
     // As much of it as a link has room for.
     let part = &bomb[..48_000];
-    assert_eq!(unlink(&wrapped(part, part.len())), Err(LinkError::TooLarge { most: 262_144 }));
+    assert_eq!(unlink(&wrapped('2', part, part.len())), Err(LinkError::TooLarge { most: 262_144 }));
     println!("a bomb of 100 MB is refused after {:?}", begun.elapsed());
     assert!(begun.elapsed() < Duration::from_secs(2), "{:?}", begun.elapsed());
 }
 
 /// A link around any deflated bytes, as the format says it, with the right check sum.
-fn wrapped(deflated: &[u8], length: usize) -> String {
+fn wrapped(version: char, deflated: &[u8], length: usize) -> String {
     let length = u16::try_from(length).expect("short").to_le_bytes();
     let check = crc32fast::hash(deflated).to_le_bytes();
-    format!("1p{}", BASE64_URL_SAFE_NO_PAD.encode([&length[..], deflated, &check].concat()))
+    format!("{version}p{}", BASE64_URL_SAFE_NO_PAD.encode([&length[..], deflated, &check].concat()))
 }
 
 /// Bytes as one stored block of deflate (RFC 1951, section 3.2.4): valid, and quick to make.
@@ -315,7 +357,7 @@ const fn answer(opened: &Result<Plan, LinkError>) -> &'static str {
 /// `n` texts that were links before characters of them were changed.
 fn mutated_texts(seed: u64, n: u32) -> Tally {
     let alphabet = b"ABCDefgh0123456789-_p#%=. \n\r<>)&?/";
-    let links = [sample(), every_choice()].map(|plan| linked(&plan));
+    let links = [sample(), every_choice(), every_relief()].map(|plan| linked(&plan));
     let (mut random, mut tally) = (Random(seed), Tally::new());
     for n in 0..n {
         let mut bytes = links[n as usize % links.len()].clone().into_bytes();
@@ -329,16 +371,19 @@ fn mutated_texts(seed: u64, n: u32) -> Tally {
 /// `n` links with the right check sum around changed content, so that everything behind it is reached.
 fn mutated_contents(seed: u64, n: u32) -> Tally {
     let alphabet: Vec<u8> = (0..=255).collect();
-    let contents = [sample(), every_choice()].map(|plan| content(&linked(&plan)));
+    let contents = [sample(), every_choice(), every_relief()].map(|plan| {
+        let link = linked(&plan);
+        (if link.starts_with('2') { '2' } else { '1' }, content(&link))
+    });
     let (mut random, mut tally) = (Random(seed), Tally::new());
     for n in 0..n {
-        let mut bytes = contents[n as usize % contents.len()].clone();
+        let (version, mut bytes) = contents[n as usize % contents.len()].clone();
         random.mutate(&mut bytes, &alphabet);
         let mut deflated = stored(&bytes);
         if random.byte() < 16 {
             random.mutate(&mut deflated, &alphabet);
         }
-        let opened = unlink(&wrapped(&deflated, deflated.len()));
+        let opened = unlink(&wrapped(version, &deflated, deflated.len()));
         *tally.entry(answer(&opened)).or_default() += 1;
         // Whatever opens is a plan like any other; linking is slower, so one in sixteen shows it.
         if let (Ok(plan), 0) = (&opened, n % 16) {

@@ -11,12 +11,13 @@ use std::time::{Duration, Instant};
 use engine::drawing::{Form, lettering};
 use engine::export;
 use engine::geometry::{Point, Pose, Rect, Ring, Vec2};
+use engine::intake::photo::{Card, Picture, TraceSettings, find_card, trace};
 use engine::plan::{
     CopyNumber, Footprint, Machine, Mold, MoldId, Placement, PlacementId, Plan, PullId, Size,
     sample,
 };
 use engine::template::{
-    Page, Paper, Template, TemplateError, TemplateSettings, bench_card, template,
+    Page, Paper, Template, TemplateError, TemplateSettings, bench_card, photo_card, template,
 };
 use engine::units::{Angle, Length};
 use printed::poppler::{Pixels, Printed, Word};
@@ -519,4 +520,33 @@ fn crowded() -> Plan {
         Arc::make_mut(pull).placements.insert(PlacementId(n), placement);
     }
     plan
+}
+
+/// The card printed to pixels by Poppler is found again: its marks to a tenth of a millimetre, nothing else on it.
+#[test]
+fn the_photo_card_is_found_on_its_own_print() {
+    for card in Card::ALL {
+        let pdf = pdf_of(&[photo_card(card)]);
+        let pixels = Printed::new("photo-card", &pdf).pixels(1);
+        let (width, height) = card.paper();
+        // 254 dots per inch are ten a millimetre.
+        let dots = |length: Length| (0..4000_u32).find(|n| f64::from(*n) >= length.to_mm() * 10.0);
+        let (columns, rows) = (dots(width).expect("small"), dots(height).expect("small"));
+        let places = (0..rows).flat_map(|row| (0..columns).map(move |column| (column, row)));
+        let shade = |(column, row): (u32, u32)| pixels.at(column as usize, row as usize);
+        let rgba: Vec<u8> = places.map(shade).flat_map(|grey| [grey, grey, grey, 255]).collect();
+        let picture = Picture::new(columns, rows, &rgba).expect("a picture");
+        let found = find_card(&picture).unwrap_or_else(|error| panic!("{card:?}: {error}"));
+        assert_eq!(found.card, card);
+        let truly = card
+            .marks()
+            .map(|mark| Point::new(10.0 * mark.middle.x, 10.0 * (height.to_mm() - mark.middle.y)));
+        let off = (0..4).map(|k| found.corners[k].distance(truly[k])).fold(0.0, f64::max) / 10.0;
+        println!("{card:?}: the marks are found {off:.3} mm from where they are");
+        assert!(off <= WITHIN, "{card:?}: {off} mm");
+        let settings = TraceSettings { masks: found.masks(), ..TraceSettings::default() };
+        let traced = trace(&picture, found.paper(), found.corners, &settings);
+        let n_outlines = traced.map_or(0, |traced| traced.outlines.len());
+        assert_eq!(n_outlines, 0, "{card:?}: what is printed on it is taken for a mold");
+    }
 }

@@ -15,7 +15,7 @@ use engine::plan::{
     limits, sample,
 };
 use engine::units::{Angle, Length};
-use every_choice::every_choice;
+use every_choice::{every_choice, every_relief};
 use jsonschema::Validator;
 use random_plan::{plan, runner};
 use serde_json::{Value, json};
@@ -63,14 +63,80 @@ fn a_file_of_version_1_opens_for_ever() {
     assert_eq!(
         save(&every_choice()),
         text,
-        "version 1 is what is written; keep the file, add the next"
+        "what version 1 can say is written as version 1, for older programs"
     );
+}
+
+#[test]
+fn a_file_of_version_2_opens_for_ever() {
+    let text = stored("tests/data/saved/v2.json");
+    assert_eq!(load(&text).expect("version 2 opens"), every_relief());
+    assert_eq!(
+        save(&every_relief()),
+        text,
+        "version 2 is what is written; keep the file, add the next"
+    );
+    // A relief of version 2 in a file that says version 1 is refused, as the program of that version refuses it.
+    let older = text.replacen("\"onepull\": 2", "\"onepull\": 1", 1);
+    assert!(matches!(load(&older), Err(LoadError::Form { .. })));
+}
+
+#[test]
+fn reliefs_that_make_no_sense_are_refused() {
+    let with = |relief: Value| {
+        let mut file = value(&save(&every_relief()));
+        file["molds"][0]["relief"] = relief;
+        load(&file.to_string())
+    };
+    let steps = |steps: Value| with(json!({"stepped": {"steps": steps}}));
+    let grid = |columns: u32, tenths: &str| {
+        with(json!({"heights": {"columns": columns, "rows": 2, "height_mm": 9, "tenths": tenths}}))
+    };
+    // Two rows of two cells, 1, 2, 3 and 4 tenths: differences of one, in one stored block of deflate.
+    let four = "AQgA9/8BAAEAAQABAA==";
+    assert!(grid(2, four).is_ok());
+    let cases = [
+        (
+            with(json!({"rounded-top": {"edge_mm": 20}})),
+            "an edge radius of 20.0 mm is more than the 19.5 mm",
+        ),
+        (
+            with(json!({"rounded-top": {"edge_mm": -1}})),
+            "a rounded edge's radius of -1.0 mm is outside",
+        ),
+        (steps(json!([])), "a stepped mold needs at least one step"),
+        (
+            steps(json!([{"height_mm": 18.5, "inset_mm": 9}])),
+            "step 1 is 18.5 mm high; it has to lie",
+        ),
+        (steps(json!([{"height_mm": 0, "inset_mm": 9}])), "step 1 is 0.0 mm high"),
+        (
+            steps(json!([{"height_mm": 9, "inset_mm": 9}, {"height_mm": 8, "inset_mm": 19}])),
+            "step 2 is 8.0 mm high; it has to lie between 9.0 mm and 18.5 mm",
+        ),
+        (
+            steps(json!([{"height_mm": 9, "inset_mm": 0.4}])),
+            "step 1 begins 0.4 mm from the outline, but the wall below it leans in to 0.5 mm",
+        ),
+        (
+            steps(json!(vec![json!({"height_mm": 9, "inset_mm": 9}); 9])),
+            "9 steps are more than the 8",
+        ),
+        (grid(3, four), "molds[0].relief.heights.tenths: this is not the text of 3 x 2 heights"),
+        (grid(0, four), "not the text of 0 x 2 heights"),
+        (grid(2, "AQgA9/8BAAEAAQAB"), "not the text of 2 x 2 heights"),
+        (grid(2, "?"), "not the text of 2 x 2 heights"),
+    ];
+    for (loaded, words) in cases {
+        let error = loaded.expect_err(words).to_string();
+        assert!(error.contains(words), "{words}: {error}");
+    }
 }
 
 #[test]
 fn an_independent_validator_accepts_what_is_saved() {
     let validator = validator();
-    for plan in [sample(), every_choice()] {
+    for plan in [sample(), every_choice(), every_relief()] {
         validator.validate(&value(&save(&plan))).expect("valid");
     }
     let law = |plan: Plan| {
@@ -236,8 +302,8 @@ fn what_a_schema_cannot_say_is_refused_here() {
             "molds[0]: 3 degrees are not 1 radians; leave out the radians",
         ),
         (
-            changed("/onepull", Some(json!(2))),
-            "the plan was made by a newer Onepull (version 2); this one reads up to 1",
+            changed("/onepull", Some(json!(3))),
+            "the plan was made by a newer Onepull (version 3); this one reads up to 2",
         ),
         (changed("/onepull", Some(json!(0))), "onepull (line 1, column"),
         (changed("/onepull", Some(json!("1"))), "onepull (line 1"),

@@ -10,7 +10,8 @@ use leptos::prelude::*;
 use crate::board::Board;
 use crate::jobs::provide_jobs;
 use crate::panels::{
-    Findings, Help, Panels, open_file, provide_arranger, provide_desk, provide_keeper,
+    FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_desk,
+    provide_forecaster, provide_intake, provide_keeper, provide_mold_keeper, take_file,
 };
 use crate::platform::{
     apply_theme, dropped_file, focus, kept_theme, report_failures, welcome_file,
@@ -35,9 +36,15 @@ pub(crate) fn Page() -> impl IntoView {
     provide_jobs();
     let voice = provide_voice();
     provide_arranger(store);
+    provide_forecaster(store);
     provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
-    let drop =
-        move |event: DragEvent| dropped_file(&event, move |file| open_file(store, keeper, file));
+    provide_mold_keeper(store);
+    let intake = provide_intake(store);
+    let drop = move |event: DragEvent| {
+        if let Some(file) = dropped_file(&event) {
+            take_file(store, keeper, intake, file);
+        }
+    };
     view! {
         <div class="page" on:dragover=move |event| welcome_file(&event) on:drop=drop>
             <SkipLink/>
@@ -51,8 +58,12 @@ pub(crate) fn Page() -> impl IntoView {
                 </div>
             </main>
             <Notices/>
-            <Spoken voice/>
+            <Show when=move || !voice.is_in_dialog()>
+                <Spoken voice/>
+            </Show>
             <Help/>
+            <FileDialog/>
+            <PhotoDialog/>
         </div>
     }
 }

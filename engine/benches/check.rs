@@ -51,7 +51,7 @@ fn mold(n: u32) -> Mold {
         Point::ORIGIN + Vec2::unit(turn) * (26.0 + 4.0 * lobes.cos() + f64::from(n % 3))
     });
     let relief = match n % 3 {
-        0 => Relief::FlatTop,
+        0 => Relief::FLAT,
         1 => Relief::Dome,
         _ => Relief::Taper { top: 0.6 },
     };

@@ -4,10 +4,16 @@
 
 #[path = "headless/arrange.rs"]
 mod arrange;
+#[path = "headless/cut.rs"]
+mod cut;
 #[path = "headless/forecast.rs"]
 mod forecast;
+#[path = "headless/heat.rs"]
+mod heat;
 #[path = "headless/intake.rs"]
 mod intake;
+#[path = "headless/photo.rs"]
+mod photo;
 #[path = "headless/strip.rs"]
 mod strip;
 
@@ -18,7 +24,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use engine::export::{pdf, svg};
-use engine::file::{link, load, qr, save, unlink};
+use engine::file::{coarsened, link, load, qr, save, unlink};
 use engine::geometry::Point;
 use engine::plan::{Plan, Pull, PullId, sample};
 use engine::rules::{Finding, Measure, Place, Severity, Subject, check};
@@ -67,6 +73,27 @@ const VERBS: &[Verb] = &[
         run: arrange::fill_plan,
     },
     Verb {
+        name: "cut",
+        takes: "PLAN [--blanks 12inx16in*24,...] [--offcuts 24inx16in,...] [--kerf LENGTH] [--wander LENGTH] [--grain keep]",
+        options: &["blanks", "offcuts", "kerf", "wander", "grain"],
+        does: "cuts stock sheets into blanks by cuts from edge to edge, numbered and with marks; scored and snapped unless a kerf is given",
+        run: cut::cut_plan,
+    },
+    Verb {
+        name: "yield-map",
+        takes: "PLAN [--from LENGTH] [--to LENGTH] [--step LENGTH] [--kerf LENGTH]",
+        options: &["from", "to", "step", "kerf", "wander"],
+        does: "how many blanks of each size come out of the plan's sheet, and which sizes waste least",
+        run: cut::map_plan,
+    },
+    Verb {
+        name: "heat",
+        takes: "PLAN [--sides one|both] [--flux LOW,HIGH] [--logged SECONDS,...]",
+        options: &["sides", "flux", "logged"],
+        does: "how long the sheet takes to warm and to cool; flux in kW/m2 absorbed, or found from heats that were logged",
+        run: heat::heat_plan,
+    },
+    Verb {
         name: "forecast",
         takes: "PLAN [--mode rubber|uniform] [--mesh MM] [--sag MM] [--pull ID] [--map FILE.png]",
         options: &["mode", "mesh", "sag", "pull", "map"],
@@ -103,10 +130,17 @@ const VERBS: &[Verb] = &[
     },
     Verb {
         name: "import",
-        takes: "FILE [--unit mm|cm|in|px...] [--up +z|-z|+y|-y|+x|-x]",
-        options: &["unit", "up"],
-        does: "the outlines in a drawing (SVG, DXF) or the measures of a mesh (STL, OBJ, 3MF), and what is wrong with it",
+        takes: "FILE [--unit mm|cm|in|px...] [--up +z|-z|+y|-y|+x|-x] [--paper a4|letter|card] [--photo-corners X,Y,X,Y,X,Y,X,Y] [--height MM]",
+        options: &["unit", "up", "paper", "photo-corners", "height"],
+        does: "the outlines in a drawing (SVG, DXF) or a photograph (PNG, JPEG), or the measures of a mesh (STL, OBJ, 3MF), and what is wrong with it",
         run: intake::read_foreign,
+    },
+    Verb {
+        name: "photo-card",
+        takes: "--pdf OUT [--paper letter|a4]",
+        options: &["pdf", "paper"],
+        does: "the card that molds are photographed on",
+        run: photo::write_card,
     },
     Verb {
         name: "sample",
@@ -187,7 +221,7 @@ fn given(verb: &Verb, words: &[String]) -> Result<Given, String> {
             return Err(format!("`{word}` stands twice"));
         }
     }
-    let n_wanted = usize::from(!verb.takes.is_empty());
+    let n_wanted = usize::from(!verb.takes.is_empty() && !verb.takes.starts_with("--"));
     if given.inputs.len() == n_wanted {
         Ok(given)
     } else {
@@ -373,6 +407,7 @@ fn make_link(given: &Given) -> Result<Done, String> {
     let fragment = link(&plan, id).map_err(|error| error.to_string())?;
     let base = given.option("base").unwrap_or_default();
     let address = format!("{}#{fragment}", base.trim_end_matches('#'));
+    let coarser = coarsened(&plan);
     let n_modules = qr(&address).map(|code| code.side());
     let output = json!({
         "plan": plan.name,
@@ -380,8 +415,15 @@ fn make_link(given: &Given) -> Result<Done, String> {
         "link": address,
         "characters": address.len(),
         "qr_modules": n_modules,
+        "coarser_molds": coarser.iter().map(|id| id.0).collect::<Vec<_>>(),
     });
-    let message = format!("{}: {} characters\n", pull.name, address.len());
+    let mut message = format!("{}: {} characters\n", pull.name, address.len());
+    if !coarser.is_empty() {
+        let n = coarser.len();
+        message.push_str(&format!(
+            "the link keeps the mesh heights of {n} molds on a coarser grid; the plan file keeps them whole\n"
+        ));
+    }
     Ok(Done { output: json_lines(&output), message, status: 0 })
 }
 

@@ -26,7 +26,10 @@ pub mod moves;
 
 pub mod arrange;
 
+pub mod heat;
+
 pub mod drape;
+pub mod stock;
 
 pub mod file;
 

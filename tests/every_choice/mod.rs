@@ -1,17 +1,18 @@
 //! A plan in which every choice stands once at least, kept as files and links of every version released.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use engine::edit::Edit;
 use engine::geometry::{Point, Pose, Rect, Ring};
 use engine::plan::{
-    ClearanceRule, CopyNumber, EdgeRule, Film, Footprint, HeightBasis, Machine, Mold, MoldId,
-    MoldKind, Placement, PlacementId, Plan, Plastic, Pull, PullId, Relief, Settings, Sides, Size,
-    Stock, Texture, Turns,
+    ClearanceRule, CopyNumber, EdgeRule, Film, Footprint, HeightBasis, HeightGrid, Machine, Mold,
+    MoldId, MoldKind, Placement, PlacementId, Plan, Plastic, Pull, PullId, Relief, Settings, Sides,
+    Size, Step, Stock, Texture, Turns,
 };
 use engine::units::{Angle, Length, LengthStyle, Price};
 
-/// Every footprint, relief, kind of mold and turns; two pulls, one of them empty; nothing at its default.
+/// Every footprint, kind of mold and turns; two pulls, one of them empty; nothing at its default.
 pub(crate) fn every_choice() -> Plan {
     let edits = [
         Edit::Rename("Shore \"line\" \u{1f41a}".to_owned()),
@@ -28,6 +29,26 @@ pub(crate) fn every_choice() -> Plan {
     ];
     let edits = edits.into_iter().chain(molds).chain(layout).collect();
     Plan::new("Plan", Machine::default()).apply(&Edit::All(edits)).expect("within the limits")
+}
+
+/// The same with the reliefs that came with version 2.
+pub(crate) fn every_relief() -> Plan {
+    let plan = every_choice();
+    let slope = |k: u16| if k.is_multiple_of(30) { 0 } else { 3 * (k % 30) + k / 30 };
+    let grid = HeightGrid::new(30, 26, Length::mm(18.5), (0..30 * 26).map(slope).collect());
+    let step = |height, inset| Step { height: Length::mm(height), inset: Length::mm(inset) };
+    let reliefs = [
+        (1, Relief::FlatTop { edge: Length::mm(4.125) }),
+        (3, Relief::Stepped { steps: vec![step(6.35, 3.5), step(10.0, 4.75)] }),
+        (6, Relief::Heights(Arc::new(grid.expect("whole")))),
+    ];
+    let changed = reliefs.map(|(id, relief)| {
+        let mold = Mold { relief, ..(*plan.molds[&MoldId(id)]).clone() };
+        Edit::ChangeMold(MoldId(id), Box::new(mold))
+    });
+    let wall = Edit::SetSettings(Settings { least_wall: Some(Length::mm(0.375)), ..settings() });
+    let edits = [wall].into_iter().chain(changed).collect();
+    plan.apply(&Edit::All(edits)).expect("within the limits")
 }
 
 fn machine() -> Machine {
@@ -61,6 +82,7 @@ fn settings() -> Settings {
         edge: EdgeRule { factor: 0.75, least: Length::mm(20.0) },
         male_height_to_width: 1.25,
         female_height_to_width: 0.5,
+        least_wall: None,
         lengths: LengthStyle::FractionInches,
     }
 }

@@ -1,13 +1,14 @@
 //! Random plans and edits, the same ones in every run.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use engine::edit::Edit;
 use engine::geometry::{Point, Pose, Rect, Ring};
 use engine::plan::{
-    ClearanceRule, CopyNumber, EdgeRule, Film, Footprint, HeightBasis, Machine, Mold, MoldId,
-    MoldKind, Placement, PlacementId, Plan, Plastic, Pull, PullId, Relief, Settings, Sides, Size,
-    Stock, Texture, Turns, limits, sample,
+    ClearanceRule, CopyNumber, EdgeRule, Film, Footprint, HeightBasis, HeightGrid, Machine, Mold,
+    MoldId, MoldKind, Placement, PlacementId, Plan, Plastic, Pull, PullId, Relief, Settings, Sides,
+    Size, Step, Stock, Texture, Turns, limits, sample,
 };
 use engine::units::{Angle, Length, LengthStyle, Price};
 use proptest::collection::{btree_map, btree_set, vec};
@@ -142,12 +143,15 @@ fn settings() -> impl Strategy<Value = Settings> {
     let edge =
         (number(limits::EDGE_FACTOR), gap()).prop_map(|(factor, least)| EdgeRule { factor, least });
     let ratio = || number(limits::HEIGHT_TO_WIDTH);
-    let made = (clearance, edge, ratio(), ratio(), select(&LengthStyle::ALL[..]));
-    made.prop_map(|(clearance, edge, male, female, lengths)| Settings {
+    let wall =
+        prop_oneof![3 => Just(None), 1 => length(limits::GAUGE.0, limits::GAUGE.1).prop_map(Some)];
+    let made = (clearance, edge, (ratio(), ratio()), wall, select(&LengthStyle::ALL[..]));
+    made.prop_map(|(clearance, edge, (male, female), least_wall, lengths)| Settings {
         clearance,
         edge,
         male_height_to_width: male,
         female_height_to_width: female,
+        least_wall,
         lengths,
     })
 }
@@ -169,12 +173,12 @@ fn mold() -> impl Strategy<Value = Mold> {
     let made = (name(), shape, heights, kind, turns, copies);
     made.prop_map(
         |(name, (footprint, relief, draft), (height, spacer, trim), kind, turns, copies)| Mold {
+            relief: relief.of(height, draft),
             name,
             footprint,
             kind,
             height,
             spacer,
-            relief,
             draft,
             turns,
             copies,
@@ -183,12 +187,60 @@ fn mold() -> impl Strategy<Value = Mold> {
     )
 }
 
-fn relief() -> impl Strategy<Value = Relief> {
+/// A relief by shares of its mold's height, so that most are accepted.
+#[derive(Clone, Debug)]
+enum ReliefShares {
+    Made(Relief),
+    Edge(f64),
+    /// How much of the height that is left each step takes, and how wide its ledge is.
+    Steps(Vec<(f64, f64)>),
+}
+
+impl ReliefShares {
+    fn of(self, height: Length, draft: Angle) -> Relief {
+        match self {
+            Self::Made(relief) => relief,
+            Self::Edge(share) => Relief::FlatTop { edge: height / (1.0 - draft.sin()) * share },
+            Self::Steps(shares) => {
+                let (mut below, mut begins) = (Length::ZERO, Length::ZERO);
+                let steps = shares.into_iter().map(|(rise, ledge)| {
+                    let rise = (height - below) * rise;
+                    let inset = begins + rise * draft.tan() + Length::mm(ledge);
+                    (below, begins) = (below + rise, inset);
+                    Step { height: below, inset }
+                });
+                Relief::Stepped { steps: steps.collect() }
+            }
+        }
+    }
+}
+
+fn relief() -> impl Strategy<Value = ReliefShares> {
+    let step = (0.05..0.95_f64, 0.0..20.0_f64);
     prop_oneof![
-        Just(Relief::FlatTop),
-        Just(Relief::Dome),
-        value(0.0, 1.0).prop_map(|top| Relief::Taper { top }),
+        Just(ReliefShares::Made(Relief::FLAT)),
+        Just(ReliefShares::Made(Relief::Dome)),
+        value(0.0, 1.0).prop_map(|top| ReliefShares::Made(Relief::Taper { top })),
+        (0.0..1.02_f64).prop_map(ReliefShares::Edge),
+        vec(step, 0..limits::STEPS + 2).prop_map(ReliefShares::Steps),
+        grid().prop_map(|grid| ReliefShares::Made(Relief::Heights(grid))),
     ]
+}
+
+/// Mostly slopes, as meshes have, and now and then whatever a grid can hold.
+fn grid() -> impl Strategy<Value = Arc<HeightGrid>> {
+    let side = || prop_oneof![6 => 1..30_usize, 1 => 1..=limits::GRID_SIDE];
+    let height = length(limits::FOOTPRINT_LEAST, limits::HEIGHT_MOST);
+    (side(), side(), height, any::<u32>()).prop_map(|(columns, rows, height, seed)| {
+        let mut mixed = seed;
+        let mut tenths = || {
+            // The steps of a linear congruential generator (Numerical Recipes, 2nd ed., section 7.1; from memory).
+            mixed = mixed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            u16::try_from(mixed >> if seed.is_multiple_of(4) { 16 } else { 26 }).expect("16 bits")
+        };
+        let cells = (0..columns * rows).map(|_| tenths()).collect();
+        Arc::new(HeightGrid::new(columns, rows, height, cells).expect("whole"))
+    })
 }
 
 fn footprint() -> impl Strategy<Value = Footprint> {

@@ -3,5 +3,6 @@
 mod near;
 #[cfg(feature = "browser")]
 pub mod page;
+pub mod photo_scene;
 pub mod rust_text;
 pub mod sources;

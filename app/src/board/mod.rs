@@ -5,8 +5,10 @@ mod view;
 mod layers;
 mod toolbar;
 
+mod forecast_bar;
 mod hands;
 mod pointer;
+mod probe;
 mod state;
 
 // Pure, and tested without a page.

@@ -4,15 +4,19 @@ use engine::drawing::Focus;
 use leptos::prelude::*;
 use leptos::svg;
 
+use super::forecast_bar::ForecastBar;
 use super::hands::Hands;
 use super::layers::{
-    Band, Findings, Gaps, Ghosts, Guides, Handle, Hatching, Machine, Molds, Zones,
+    Band, Findings, ForecastMap, ForecastSigns, Gaps, Ghosts, Guides, Handle, Hatching, Machine,
+    Molds, SectionLine, StaleHatching, Zones,
 };
 use super::pointer::Pointers;
+use super::probe::Prober;
 use super::state::BoardState;
 use super::toolbar::Toolbar;
 use super::viewport::Viewport;
 use super::words;
+use crate::panels::use_forecaster;
 use crate::state::use_store;
 use crate::widgets::use_voice;
 
@@ -21,11 +25,13 @@ use crate::widgets::use_voice;
 pub(crate) fn Board() -> impl IntoView {
     let board = BoardState::new(use_store());
     let hands = Hands::new(board);
+    let prober = Prober::new(board);
     use_voice().follow(move || board.said.get());
     view! {
         <div class="board">
             <Toolbar board hands/>
-            <Drawing board hands/>
+            <Drawing board hands prober/>
+            <ForecastBar prober/>
             <p class="board-status" title=move || board.said.get()>
                 {move || board.said.get()}
             </p>
@@ -34,7 +40,7 @@ pub(crate) fn Board() -> impl IntoView {
 }
 
 #[component]
-fn Drawing(board: BoardState, hands: Hands) -> impl IntoView {
+fn Drawing(board: BoardState, hands: Hands, prober: Prober) -> impl IntoView {
     let node = NodeRef::<svg::Svg>::new();
     let pointers = Pointers::new(board, hands, node);
     pointers.watch_size();
@@ -42,6 +48,10 @@ fn Drawing(board: BoardState, hands: Hands) -> impl IntoView {
     let is_bare = Memo::new(move |_| board.marks.with(std::collections::BTreeMap::is_empty));
     let scale = Memo::new(move |_| board.view.with(Viewport::scale));
     let is_moving = Memo::new(move |_| board.moving.with(|ids| !ids.is_empty()));
+    let forecaster = use_forecaster();
+    let is_stale = forecaster.is_stale();
+    let has_map =
+        Memo::new(move |_| forecaster.is_mapped.get() && forecaster.has_told() && !is_stale.get());
     view! {
         <svg
             node_ref=node
@@ -49,6 +59,7 @@ fn Drawing(board: BoardState, hands: Hands) -> impl IntoView {
             class="board-drawing"
             class:is-moving=is_moving
             class:is-keyed=board.is_keyed
+            class:has-map=has_map
             role="application"
             aria-roledescription="layout"
             aria-label=move || label.get()
@@ -56,8 +67,15 @@ fn Drawing(board: BoardState, hands: Hands) -> impl IntoView {
             tabindex=move || if is_bare.get() { "0" } else { "-1" }
             style=("--px", move || format!("{}", 1.0 / scale.get()))
             on:mousedown=|event| event.prevent_default()
-            on:pointerdown=move |event| pointers.down(&event)
-            on:pointermove=move |event| pointers.moved(&event)
+            on:pointerdown=move |event| {
+                pointers.down(&event);
+                prober.tap(&event);
+            }
+            on:pointermove=move |event| {
+                pointers.moved(&event);
+                prober.hover(&event);
+            }
+            on:pointerleave=move |_| prober.leave()
             on:pointerup=move |event| pointers.up(&event)
             on:pointercancel=move |_| pointers.cancelled()
             on:wheel=move |event| pointers.wheel(&event)
@@ -67,6 +85,7 @@ fn Drawing(board: BoardState, hands: Hands) -> impl IntoView {
         >
             <defs>
                 <Hatching board/>
+                <StaleHatching board/>
             </defs>
             <g transform=move || board.view.get().transform()>
                 <Layers board/>
@@ -86,6 +105,7 @@ fn Layers(board: BoardState) -> impl IntoView {
     });
     view! {
         <Machine board/>
+        <ForecastMap/>
         <Zones focus/>
         <Molds board/>
         <Ghosts/>
@@ -95,6 +115,8 @@ fn Layers(board: BoardState) -> impl IntoView {
         <Show when=move || !board.is_turning.get()>
             <Gaps focus/>
         </Show>
+        <ForecastSigns board/>
+        <SectionLine board/>
         <Handle board/>
         <Band board/>
     }

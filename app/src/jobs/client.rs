@@ -4,10 +4,10 @@ use std::fmt;
 use std::rc::Rc;
 
 use leptos::prelude::*;
+use works::{Answer, Ask, Parcel};
 
-use super::ledger::{JobId, Ledger};
-use super::{Answer, Ask, Parcel, answer};
-use crate::platform::Helper;
+use super::ledger::{JobId, Ledger, Message};
+use crate::platform::{Bytes, Helper, work_here};
 
 /// Is told of an answer, and of progress before it.
 type Tell = Rc<dyn Fn(Answer)>;
@@ -20,7 +20,7 @@ pub(crate) struct Jobs(StoredValue<Bench, LocalStorage>);
 #[derive(Default)]
 struct Bench {
     helper: Option<Helper>,
-    ledger: Ledger<Tell>,
+    ledger: Ledger<Tell, Bytes>,
 }
 
 impl fmt::Debug for Bench {
@@ -50,7 +50,7 @@ impl Jobs {
         let is_cold = self.0.try_with_value(|bench| bench.helper.is_none()).unwrap_or_default();
         if is_cold {
             // What cannot be read is answered to nobody.
-            self.post(String::new());
+            self.post(Message { words: String::new(), bytes: None });
         }
     }
 
@@ -59,7 +59,18 @@ impl Jobs {
     /// In a browser that starts no worker the page does the work itself. `None` while the page is being taken
     /// down.
     pub(crate) fn start(self, ask: Ask, tell: impl Fn(Answer) + 'static) -> Option<JobId> {
-        let entered = self.0.try_update_value(|bench| bench.ledger.enter(ask, Rc::new(tell)));
+        self.start_with(ask, None, tell)
+    }
+
+    /// As [`Jobs::start`], with the bytes that it is about; they are copied on their way.
+    pub(crate) fn start_with(
+        self,
+        ask: Ask,
+        bytes: Option<Bytes>,
+        tell: impl Fn(Answer) + 'static,
+    ) -> Option<JobId> {
+        let entered =
+            self.0.try_update_value(|bench| bench.ledger.enter(ask, bytes, Rc::new(tell)));
         let (job, message) = entered?;
         self.post(message);
         Some(job)
@@ -81,17 +92,35 @@ impl Jobs {
         again.unwrap_or_default().into_iter().for_each(|message| self.post(message));
     }
 
-    fn post(self, message: String) {
+    /// Whether the work is done beside the page; where no worker starts, the page is held up by it.
+    pub(crate) fn is_beside(self) -> bool {
+        let is_beside = self.0.try_update_value(|bench| {
+            self.ready(bench);
+            bench.helper.is_some()
+        });
+        is_beside.unwrap_or_default()
+    }
+
+    /// Starts the worker, unless it is there or none can be started.
+    fn ready(self, bench: &mut Bench) {
+        if bench.helper.is_none() {
+            let hear = move |words, bytes| self.heard(Parcel { words, bytes });
+            bench.helper = Helper::start(hear, move |trouble: String| self.failed(&trouble));
+        }
+    }
+
+    fn post(self, message: Message<Bytes>) {
         let is_posted = self.0.try_update_value(|bench| {
-            if bench.helper.is_none() {
-                let hear = move |words, bytes| self.heard(Parcel { words, bytes });
-                bench.helper = Helper::start(hear, move |trouble: String| self.failed(&trouble));
-            }
-            bench.helper.as_ref().is_some_and(|helper| helper.post(&message))
+            self.ready(bench);
+            bench
+                .helper
+                .as_ref()
+                .is_some_and(|helper| helper.post(&message.words, message.bytes.as_ref()))
         });
         if is_posted == Some(false) {
-            // Not before whoever asked has taken down the number of the job.
-            queue_microtask(move || self.heard(answer(&message)));
+            let hear = move |words, bytes| self.heard(Parcel { words, bytes });
+            let Message { words, bytes } = message;
+            work_here(words, bytes, hear, move |trouble: String| self.failed(&trouble));
         }
     }
 

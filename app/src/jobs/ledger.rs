@@ -2,41 +2,53 @@
 
 use std::collections::BTreeMap;
 
-use super::{Answer, Ask, Parcel, Reply, Request};
+use works::{Answer, Ask, Parcel, Reply, Request};
 
 /// The number of a job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct JobId(u32);
 
 /// The jobs that are waited for, each with who is to be told of it.
+///
+/// `B` are the bytes beside a request, which the browser holds.
 #[derive(Debug)]
-pub(super) struct Ledger<T> {
+pub(super) struct Ledger<T, B> {
     last: u32,
-    open: BTreeMap<u32, Entry<T>>,
+    open: BTreeMap<u32, Entry<T, B>>,
 }
 
 #[derive(Debug)]
-struct Entry<T> {
-    request: String,
+struct Entry<T, B> {
+    message: Message<B>,
     tell: T,
 }
 
-impl<T> Default for Ledger<T> {
+/// What is sent to the worker.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Message<B> {
+    /// The request as JSON.
+    pub(super) words: String,
+    /// The bytes that it is about.
+    pub(super) bytes: Option<B>,
+}
+
+impl<T, B> Default for Ledger<T, B> {
     fn default() -> Self {
         Self { last: 0, open: BTreeMap::new() }
     }
 }
 
-impl<T: Clone> Ledger<T> {
+impl<T: Clone, B: Clone> Ledger<T, B> {
     /// Enters a job; its number and the message that asks for it.
-    pub(super) fn enter(&mut self, ask: Ask, tell: T) -> (JobId, String) {
+    pub(super) fn enter(&mut self, ask: Ask, bytes: Option<B>, tell: T) -> (JobId, Message<B>) {
         // 0 is the job of a request that could not be read.
         self.last = self.last.wrapping_add(1).max(1);
         let job = self.last;
         // Plain data with text keys always becomes JSON.
-        let request = serde_json::to_string(&Request { job, ask }).unwrap_or_default();
-        self.open.insert(job, Entry { request: request.clone(), tell });
-        (JobId(job), request)
+        let words = serde_json::to_string(&Request { job, ask }).unwrap_or_default();
+        let message = Message { words, bytes };
+        self.open.insert(job, Entry { message: message.clone(), tell });
+        (JobId(job), message)
     }
 
     /// Whom to tell of a reply, and what; `None` when nobody waits for it. A final answer closes the job.
@@ -56,8 +68,8 @@ impl<T: Clone> Ledger<T> {
     }
 
     /// The messages of all open jobs, to ask again.
-    pub(super) fn requests(&self) -> Vec<String> {
-        self.open.values().map(|entry| entry.request.clone()).collect()
+    pub(super) fn requests(&self) -> Vec<Message<B>> {
+        self.open.values().map(|entry| entry.message.clone()).collect()
     }
 
     /// Closes all jobs; whom to tell that they came to nothing.
@@ -80,9 +92,9 @@ mod tests {
 
     #[test]
     fn an_answer_goes_to_who_asked_and_only_once() {
-        let mut ledger = Ledger::default();
-        let (first, _) = ledger.enter(link(), "first");
-        let (second, _) = ledger.enter(link(), "second");
+        let mut ledger = Ledger::<_, ()>::default();
+        let (first, _) = ledger.enter(link(), None, "first");
+        let (second, _) = ledger.enter(link(), None, "second");
         assert_ne!(first, second);
         let answer = Answer::Link("text".into());
         assert_eq!(ledger.take(reply(second, answer.clone())), Some(("second", answer.clone())));
@@ -92,8 +104,8 @@ mod tests {
 
     #[test]
     fn progress_leaves_a_job_open() {
-        let mut ledger = Ledger::default();
-        let (job, _) = ledger.enter(link(), ());
+        let mut ledger = Ledger::<_, ()>::default();
+        let (job, _) = ledger.enter(link(), None, ());
         let progress = Answer::Progress { done: 1, of: 2 };
         assert_eq!(ledger.take(reply(job, progress.clone())), Some(((), progress)));
         assert_eq!(ledger.requests().len(), 1);
@@ -101,8 +113,8 @@ mod tests {
 
     #[test]
     fn a_late_answer_and_one_that_cannot_be_read_are_dropped() {
-        let mut ledger = Ledger::default();
-        let (job, _) = ledger.enter(link(), ());
+        let mut ledger = Ledger::<_, ()>::default();
+        let (job, _) = ledger.enter(link(), None, ());
         assert!(ledger.strike(job));
         assert!(!ledger.strike(job));
         assert_eq!(ledger.take(reply(job, Answer::Link("late".into()))), None);
@@ -111,20 +123,20 @@ mod tests {
 
     #[test]
     fn the_jobs_behind_a_cancelled_one_are_asked_again_under_their_numbers() {
-        let mut ledger = Ledger::default();
-        let (first, _) = ledger.enter(link(), ());
-        let (second, message) = ledger.enter(link(), ());
+        let mut ledger = Ledger::<_, ()>::default();
+        let (first, _) = ledger.enter(link(), None, ());
+        let (second, message) = ledger.enter(link(), None, ());
         ledger.strike(first);
         assert_eq!(ledger.requests(), std::slice::from_ref(&message));
-        let request: Request = serde_json::from_str(&message).expect("a request");
+        let request: Request = serde_json::from_str(&message.words).expect("a request");
         assert_eq!(request, Request { job: second.0, ask: link() });
     }
 
     #[test]
     fn when_the_worker_fails_all_who_wait_are_told() {
-        let mut ledger = Ledger::default();
-        ledger.enter(link(), "first");
-        ledger.enter(link(), "second");
+        let mut ledger = Ledger::<_, ()>::default();
+        ledger.enter(link(), None, "first");
+        ledger.enter(link(), None, "second");
         assert_eq!(ledger.close(), ["first", "second"]);
         assert!(ledger.requests().is_empty());
     }

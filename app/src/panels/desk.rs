@@ -12,6 +12,8 @@ pub(crate) enum PanelKey {
     Place,
     /// The arranger.
     Arrange,
+    /// The forecast.
+    Forecast,
     /// The machine and the stock.
     Machine,
     /// The rules and the units.

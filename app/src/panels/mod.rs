@@ -4,11 +4,15 @@ mod arrange;
 mod change;
 mod desk;
 mod findings;
+mod forecast;
 mod gauges;
 mod help;
+mod intake;
 mod keeping;
 mod link;
 mod machine;
+mod mold_shelf;
+mod mold_text;
 mod molds;
 mod place;
 mod pulls;
@@ -25,14 +29,19 @@ pub(crate) use arrange::{Arranger, GhostKind, provide_arranger, use_arranger};
 pub(crate) use change::change;
 pub(crate) use desk::{Desk, provide_desk, use_desk};
 pub(crate) use findings::Findings;
+pub(crate) use forecast::{
+    Forecaster, Line, Probe, lines, pixels, provide_forecaster, reading, short, use_forecaster,
+};
 pub(crate) use help::Help;
+pub(crate) use intake::{FileDialog, PhotoDialog, provide_intake, take_file};
 pub(crate) use keeping::{Keeper, Kept, provide_keeper, use_keeper};
+pub(crate) use mold_shelf::provide_mold_keeper;
 pub(crate) use pulls::PullChoice;
-pub(crate) use shelf::open_file;
 
 use crate::widgets::{Tab, Tabs};
 use arrange::Arrange;
 pub(crate) use desk::PanelKey;
+use forecast::Forecast;
 use machine::Machine;
 use molds::Molds;
 use place::Place;
@@ -49,6 +58,7 @@ pub(crate) fn Panels() -> impl IntoView {
         PanelKey::Molds => view! { <Molds/> }.into_any(),
         PanelKey::Place => view! { <Place/> }.into_any(),
         PanelKey::Arrange => view! { <Arrange/> }.into_any(),
+        PanelKey::Forecast => view! { <Forecast/> }.into_any(),
         PanelKey::Machine => view! { <Machine/> }.into_any(),
         PanelKey::Settings => view! { <Settings/> }.into_any(),
         PanelKey::Print => view! { <Template/> }.into_any(),
@@ -78,6 +88,7 @@ fn tabs() -> Vec<Tab<PanelKey>> {
         (PanelKey::Molds, "Molds"),
         (PanelKey::Place, "Place"),
         (PanelKey::Arrange, "Arrange"),
+        (PanelKey::Forecast, "Forecast"),
         (PanelKey::Machine, "Machine"),
         (PanelKey::Settings, "Settings"),
         (PanelKey::Print, "Print"),
@@ -93,6 +104,7 @@ const fn id_of(key: PanelKey) -> &'static str {
         PanelKey::Molds => "tab-molds",
         PanelKey::Place => "tab-place",
         PanelKey::Arrange => "tab-arrange",
+        PanelKey::Forecast => "tab-forecast",
         PanelKey::Machine => "tab-machine",
         PanelKey::Settings => "tab-settings",
         PanelKey::Print => "tab-print",

@@ -7,6 +7,7 @@ use engine::units::{Length, LengthStyle};
 use leptos::prelude::*;
 
 use super::change::{change_settings, say_done, say_refused};
+use super::forecast::LeastWall;
 use crate::platform::{Theme, apply_theme, kept_theme};
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, NumberField, use_lengths};
@@ -26,6 +27,8 @@ pub(super) fn Settings() -> impl IntoView {
         <ToTheClamp/>
         <h2>"Height to width"</h2>
         <HeightToWidth/>
+        <h2>"Walls"</h2>
+        <LeastWall/>
         <div class="row">
             <Button label="Back to the defaults" press=move |()| reset(store)/>
         </div>

@@ -7,8 +7,9 @@ use leptos::ev::Event;
 use leptos::prelude::*;
 
 use super::change::{say_done, say_refused};
+use super::intake::{take_file, use_intake};
 use super::keeping::{Keeper, use_keeper};
-use crate::platform::{ChosenFile, Record, chosen_file, download, focus_if_lost, focus_next};
+use crate::platform::{Record, chosen_file, download, focus_if_lost, focus_next};
 use crate::state::{Origin, ShelfId, Store, use_store};
 use crate::widgets::{Button, Committed, LengthField, TextField, use_lengths, use_voice};
 
@@ -21,8 +22,12 @@ pub(super) fn Shelf() -> impl IntoView {
     let store = use_store();
     let keeper = use_keeper();
     let removed = RwSignal::new(None::<(ShelfId, Record)>);
-    let choose =
-        move |event: Event| chosen_file(&event, move |file| open_file(store, keeper, file));
+    let intake = use_intake();
+    let choose = move |event: Event| {
+        if let Some(file) = chosen_file(&event) {
+            take_file(store, keeper, intake, file);
+        }
+    };
     view! {
         <h2 id=HEADING tabindex="-1">"Plans in this browser"</h2>
         <p class="panel-note">
@@ -40,7 +45,7 @@ pub(super) fn Shelf() -> impl IntoView {
                     <input type="file" class="unseen" accept=".json,.onepull,application/json" on:change=choose/>
                 </label>
             </div>
-            <p class="panel-note">"Or drop a file anywhere on the page. It opens as a plan of its own."</p>
+            <p class="panel-note">"Or drop a file anywhere on the page. A plan opens as a plan of its own; drawings, meshes and photographs become molds of this one."</p>
         </section>
         <NewPlan/>
     }
@@ -191,9 +196,8 @@ fn PutBack(removed: RwSignal<Option<(ShelfId, Record)>>) -> impl IntoView {
     }
 }
 
-/// Opens a file as a plan of its own; a file that does not open changes nothing.
-pub(crate) fn open_file(store: Store, keeper: Keeper, file: ChosenFile) {
-    let ChosenFile { name, text } = file;
+/// Opens the text of a file as a plan of its own; one that does not open changes nothing.
+pub(super) fn open_text(store: Store, keeper: Keeper, name: &str, text: Result<String, String>) {
     let plan =
         text.and_then(|text| load(&text).map_err(|e| format!("{name} was not opened: {e}.")));
     match plan {

@@ -8,7 +8,7 @@ use leptos::prelude::*;
 
 use super::change::{say_done, say_refused};
 use super::link::whole_link;
-use crate::jobs::{self, JobId, Jobs, use_jobs};
+use crate::jobs::{JobId, Jobs, use_jobs};
 use crate::platform::{download, focus, now};
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, Toggle, use_lengths, use_voice};
@@ -165,7 +165,7 @@ fn TemplateFiles(print: RwSignal<Print>) -> impl IntoView {
     let as_pdf = move |paper: Option<Paper>| {
         let print = print.get_untracked();
         let print = Print { paper: paper.unwrap_or(print.paper), ..print };
-        making.begin(print, jobs::Sheets::Template, "template");
+        making.begin(print, works::Sheets::Template, "template");
     };
     let as_svg = move |()| {
         let print = Print { paper: Paper::One, ..print.get_untracked() };
@@ -199,7 +199,8 @@ fn TemplateFiles(print: RwSignal<Print>) -> impl IntoView {
 #[component]
 fn CardFile(print: RwSignal<Print>) -> impl IntoView {
     let making = Making::new(use_store(), MAKE_CARD);
-    let make = move |()| making.begin(print.get_untracked(), jobs::Sheets::BenchCard, "bench card");
+    let make =
+        move |()| making.begin(print.get_untracked(), works::Sheets::BenchCard, "bench card");
     view! {
         <div class="row">
             <Button label="Download bench card" press=make id=MAKE_CARD/>
@@ -243,13 +244,13 @@ impl Making {
     }
 
     /// Has the PDF made and hands it to the user; one that is still being made is given up.
-    fn begin(self, print: Print, sheets: jobs::Sheets, what: &str) {
+    fn begin(self, print: Print, sheets: works::Sheets, what: &str) {
         self.cancel();
         let title = file_stem(self.store, what);
         let name = format!("{title}.pdf");
         let TemplateSettings { paper, overlap, margin, date, link } = print.settings(self.store);
         let ask = self.store.peek(|session| {
-            jobs::Ask::Print(jobs::Print {
+            works::Ask::Print(works::Print {
                 plan: save(session.plan()),
                 pull: session.pull.0,
                 sheets,
@@ -267,9 +268,9 @@ impl Making {
     }
 
     /// Another panel may lie open by the time the answer comes: then only the file is left to hand over.
-    fn hear(self, name: &str, answer: jobs::Answer) {
+    fn hear(self, name: &str, answer: works::Answer) {
         match answer {
-            jobs::Answer::Progress { .. } => {
+            works::Answer::Progress { .. } => {
                 let _ = self.job.try_update(|job| {
                     if let Some((_, part)) = job {
                         *part = Part::Writing;
@@ -277,18 +278,23 @@ impl Making {
                 });
                 return;
             }
-            jobs::Answer::Pdf { bytes, replaced } => {
+            works::Answer::Pdf { bytes, replaced } => {
                 let _ = self.replaced.try_set(replaced);
                 hand_over(self.store, name, "application/pdf", &bytes);
             }
-            jobs::Answer::Refused(words) => {
+            works::Answer::Refused(words) => {
                 say_refused(self.store, format!("No PDF was made: {words}."));
             }
-            jobs::Answer::Findings(_)
-            | jobs::Answer::File { .. }
-            | jobs::Answer::Arranging(_)
-            | jobs::Answer::Arranged(_)
-            | jobs::Answer::Link(_) => {}
+            works::Answer::Findings(_)
+            | works::Answer::File { .. }
+            | works::Answer::Arranging(_)
+            | works::Answer::Arranged(_)
+            | works::Answer::FileRead(_)
+            | works::Answer::Forecast { .. }
+            | works::Answer::Advised(_)
+            | works::Answer::PaperFound(_)
+            | works::Answer::PhotoTraced(_)
+            | works::Answer::Link(_) => {}
         }
         let _ = self.job.try_set(None);
     }

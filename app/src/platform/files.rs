@@ -1,22 +1,97 @@
 //! Files: out by download, in by the file dialog or a drop.
 
+use js_sys::Uint8Array;
 use leptos::ev::{DragEvent, Event};
 use leptos::task::spawn_local;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, File, HtmlAnchorElement, HtmlInputElement, Url};
 
-/// A file that the user chose, read as text.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct ChosenFile {
+use super::helper::Bytes;
+
+/// A file that the user chose or dropped, not read yet.
+#[derive(Clone, Debug)]
+pub(crate) struct PickedFile(File);
+
+/// The largest text that is read at all; a saved plan at its limits is well below.
+const MOST_TEXT: f64 = 16_777_216.0;
+
+/// How much of a file tells what it is.
+const TELLTALE: f64 = 4096.0;
+
+impl PickedFile {
     /// Its name, for messages.
-    pub(crate) name: String,
-    /// What is in it; or why it could not be read.
-    pub(crate) text: Result<String, String>,
+    pub(crate) fn name(&self) -> String {
+        self.0.name()
+    }
+
+    /// Its size in bytes.
+    pub(crate) fn size(&self) -> f64 {
+        self.0.size()
+    }
+
+    /// The kind that the browser takes it for, such as `image/png`; empty when it has no idea.
+    pub(crate) fn media(&self) -> String {
+        self.0.type_()
+    }
+
+    /// Reads it as text; or says in a sentence why not.
+    pub(crate) fn text(self, then: impl FnOnce(Result<String, String>) + 'static) {
+        let name = self.name();
+        if self.size() > MOST_TEXT {
+            let words = "no saved plan has more than 16 MB";
+            return then(Err(format!("{name} has {}, and {words}.", megabytes(self.size()))));
+        }
+        spawn_local(async move {
+            let text = JsFuture::from(self.0.text()).await;
+            let text = text.ok().as_ref().and_then(JsValue::as_string);
+            then(text.ok_or_else(|| format!("{name} could not be read by the browser.")));
+        });
+    }
+
+    /// Reads it as bytes, which stay with the browser; or says in a sentence why not.
+    pub(crate) fn bytes(self, most: f64, then: impl FnOnce(Result<Bytes, String>) + 'static) {
+        if let Err(words) = self.within(most) {
+            return then(Err(words));
+        }
+        spawn_local(async move {
+            let name = self.name();
+            let buffer = JsFuture::from(self.0.array_buffer()).await;
+            let bytes = buffer.map(|buffer| Bytes(Uint8Array::new(&buffer)));
+            then(bytes.map_err(|_| format!("{name} could not be read by the browser.")));
+        });
+    }
+
+    /// Reads how it begins; nothing when it cannot be read.
+    pub(crate) fn beginning(self, then: impl FnOnce(Vec<u8>) + 'static) {
+        spawn_local(async move { then(self.first(TELLTALE).await) });
+    }
+
+    /// The first so many bytes.
+    pub(super) async fn first(&self, count: f64) -> Vec<u8> {
+        let Ok(part) = self.0.slice_with_f64_and_f64(0.0, count) else { return Vec::new() };
+        let buffer = JsFuture::from(part.array_buffer()).await;
+        buffer.map(|buffer| Uint8Array::new(&buffer).to_vec()).unwrap_or_default()
+    }
+
+    /// Says in a sentence when it is larger than what is read.
+    pub(super) fn within(&self, most: f64) -> Result<(), String> {
+        if self.size() <= most {
+            return Ok(());
+        }
+        let (name, size, most) = (self.name(), megabytes(self.size()), megabytes(most));
+        Err(format!("{name} has {size}, more than the {most} that are read: save it smaller."))
+    }
+
+    /// The file itself, for the decoders of the browser.
+    pub(super) const fn file(&self) -> &File {
+        &self.0
+    }
 }
 
-/// The largest file that is read at all; a saved plan at its limits is well below.
-const MOST_BYTES: f64 = 16_777_216.0;
+fn megabytes(bytes: f64) -> String {
+    format!("{:.1} MB", bytes / 1e6)
+}
 
 /// Hands `bytes` to the user as a file.
 ///
@@ -28,7 +103,7 @@ pub(crate) fn download(name: &str, media: &str, bytes: &[u8]) -> Result<(), Stri
 }
 
 fn offer(name: &str, media: &str, bytes: &[u8]) -> Option<()> {
-    let parts = js_sys::Array::of1(&js_sys::Uint8Array::from(bytes));
+    let parts = js_sys::Array::of1(&Uint8Array::from(bytes));
     let kind = BlobPropertyBag::new();
     kind.set_type(media);
     let blob = Blob::new_with_u8_array_sequence_and_options(&parts, &kind).ok()?;
@@ -60,24 +135,20 @@ fn file_name(wanted: &str) -> String {
     name.trim_matches([' ', '.']).to_owned()
 }
 
-/// Reads the file chosen in a file input, then empties the input so that the same file can be chosen again.
-pub(crate) fn chosen_file(event: &Event, then: impl Fn(ChosenFile) + 'static) {
-    let input = event.target().and_then(|t| t.dyn_into::<HtmlInputElement>().ok());
-    let Some(input) = input else { return };
+/// The file chosen in a file input, which is emptied so that the same file can be chosen again.
+pub(crate) fn chosen_file(event: &Event) -> Option<PickedFile> {
+    let input = event.target().and_then(|t| t.dyn_into::<HtmlInputElement>().ok())?;
     let file = input.files().and_then(|files| files.get(0));
-    if let Some(file) = file {
-        read(file, then);
-    }
     input.set_value("");
+    file.map(PickedFile)
 }
 
-/// Reads the first file dropped on the page; a drop of words is left to the field it falls into.
-pub(crate) fn dropped_file(event: &DragEvent, then: impl Fn(ChosenFile) + 'static) {
+/// The first file dropped on the page; a drop of words is left to the field it falls into.
+pub(crate) fn dropped_file(event: &DragEvent) -> Option<PickedFile> {
     let files = event.data_transfer().and_then(|transfer| transfer.files());
-    if let Some(file) = files.and_then(|files| files.get(0)) {
-        event.prevent_default();
-        read(file, then);
-    }
+    let file = files.and_then(|files| files.get(0))?;
+    event.prevent_default();
+    Some(PickedFile(file))
 }
 
 /// Lets the page take a file, where the browser would otherwise leave the page for it.
@@ -86,23 +157,6 @@ pub(crate) fn welcome_file(event: &DragEvent) {
     if carried.is_some_and(|types| types.includes(&"Files".into(), 0)) {
         event.prevent_default();
     }
-}
-
-fn read(file: File, then: impl Fn(ChosenFile) + 'static) {
-    let name = file.name();
-    if file.size() > MOST_BYTES {
-        let words = format!(
-            "{name} has {:.1} MB, and no saved plan has more than 16 MB.",
-            file.size() / 1e6
-        );
-        return then(ChosenFile { name, text: Err(words) });
-    }
-    spawn_local(async move {
-        let text = JsFuture::from(file.text()).await;
-        let text = text.ok().as_ref().and_then(JsValue::as_string);
-        let text = text.ok_or_else(|| format!("{name} could not be read by the browser."));
-        then(ChosenFile { name, text });
-    });
 }
 
 #[cfg(test)]

@@ -7,20 +7,28 @@ mod elements;
 mod failure;
 mod files;
 mod helper;
+mod mold_shelf;
+mod photo;
+mod picture;
 mod shelf;
+mod solid;
 mod storage;
 mod theme;
 
 pub(crate) use address::{clear_fragment, fragment, on_fragment, page_address};
 pub(crate) use clipboard::copy_text;
-pub(crate) use clock::now;
+pub(crate) use clock::{Moment, now};
 pub(crate) use elements::{
     close_dialog, focus, focus_if_lost, focus_next, hold_pointer, open_dialog, place_in_drawing,
     reveal,
 };
 pub(crate) use failure::report_failures;
-pub(crate) use files::{ChosenFile, chosen_file, download, dropped_file, welcome_file};
-pub(crate) use helper::Helper;
+pub(crate) use files::{PickedFile, chosen_file, download, dropped_file, welcome_file};
+pub(crate) use helper::{Bytes, Helper, work_here};
+pub(crate) use mold_shelf::{KeptId, KeptMold, MoldShelf};
+pub(crate) use photo::{Photo, open_photo, put_pixels};
+pub(crate) use picture::picture_address;
 pub(crate) use shelf::{Record, Shelf};
+pub(crate) use solid::{Canvas3d, Look, Surface};
 pub(crate) use storage::{StorageTrouble, on_other_tab};
 pub(crate) use theme::{Theme, apply_theme, kept_theme};

@@ -70,12 +70,14 @@ pub(super) fn keys(prefix: &str) -> Vec<String> {
     keys
 }
 
-/// Calls `then` with the key whenever another tab keeps or forgets something.
+/// Calls `then` with the key whenever another tab keeps or forgets something, for as long as the page is open.
 pub(crate) fn on_other_tab(then: impl Fn(String) + 'static) {
     let listener = Closure::<dyn Fn(StorageEvent)>::new(move |event: StorageEvent| {
         then(event.key().unwrap_or_default());
     });
     if let Some(window) = web_sys::window() {
-        window.set_onstorage(Some(listener.into_js_value().unchecked_ref()));
+        // Refused only by a window that is gone.
+        let _ = window
+            .add_event_listener_with_callback("storage", listener.into_js_value().unchecked_ref());
     }
 }

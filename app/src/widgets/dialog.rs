@@ -4,6 +4,7 @@ use leptos::html;
 use leptos::prelude::*;
 
 use super::ids;
+use super::voice::{Spoken, use_voice};
 use crate::platform::{close_dialog, open_dialog};
 
 /// A dialog that is open while `open` is true.
@@ -14,6 +15,9 @@ pub(crate) fn Dialog(
     title: Signal<String>,
     /// Whether it is open; set to false by Escape and by its own button.
     open: RwSignal<bool>,
+    /// Whether it needs all the room there is, as for a picture.
+    #[prop(optional)]
+    is_wide: bool,
     /// What it shows.
     children: Children,
 ) -> impl IntoView {
@@ -24,10 +28,13 @@ pub(crate) fn Dialog(
         (Some(dialog), false) => close_dialog(&dialog),
         (None, _) => {}
     });
+    let voice = use_voice();
+    // What lies under a dialog is out of reach and is not read out, so the voice comes along.
+    Effect::watch(move || open.get(), move |open, _, _| voice.speak_in_dialog(*open), false);
     view! {
         <dialog
             node_ref=node
-            class="dialog"
+            class=if is_wide { "dialog dialog-wide" } else { "dialog" }
             aria-labelledby=heading.clone()
             on:close=move |_| open.set(false)
         >
@@ -38,6 +45,9 @@ pub(crate) fn Dialog(
                 </button>
             </header>
             <div class="dialog-body">{children()}</div>
+            <Show when=move || open.get()>
+                <Spoken voice/>
+            </Show>
         </dialog>
     }
 }

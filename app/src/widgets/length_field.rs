@@ -43,3 +43,33 @@ pub(crate) fn LengthField(
     });
     view! { <Entry label shown commit=read keyboard="text" hint/> }
 }
+
+/// A field for a thickness that may be left empty.
+#[component]
+pub(crate) fn MaybeLengthField(
+    /// What the length is called.
+    #[prop(into)]
+    label: Signal<String>,
+    /// The length now, if there is one.
+    #[prop(into)]
+    value: Signal<Option<Length>>,
+    /// Takes a length, or that there is none.
+    #[prop(into)]
+    commit: Callback<Option<Length>, Committed>,
+    /// Said small under the field.
+    #[prop(optional, into)]
+    hint: Signal<String>,
+) -> impl IntoView {
+    let style = use_lengths();
+    let shown = Signal::derive(move || {
+        value.get().map_or_else(String::new, |length| style.get().show_exact(length))
+    });
+    let read = Callback::new(move |text: String| {
+        if text.trim().is_empty() {
+            return commit.run(None);
+        }
+        let length = parse_length(&text, style.get_untracked().unit());
+        commit.run(Some(length.map_err(|error| format!("{error}."))?))
+    });
+    view! { <Entry label shown commit=read keyboard="text" hint/> }
+}

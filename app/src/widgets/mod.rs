@@ -19,7 +19,7 @@ pub(crate) use button::{Button, Toggle};
 pub(crate) use choice::Choice;
 pub(crate) use dialog::Dialog;
 pub(crate) use entry::Committed;
-pub(crate) use length_field::{LengthField, provide_lengths, use_lengths};
+pub(crate) use length_field::{LengthField, MaybeLengthField, provide_lengths, use_lengths};
 pub(crate) use number_field::{CountField, NumberField};
 pub(crate) use outline_text::{OutlineText, read_outline, write_outline};
 pub(crate) use radios::Radios;

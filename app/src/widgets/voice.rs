@@ -11,12 +11,17 @@ const BREATH: Duration = Duration::from_millis(150);
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Voice {
     heard: RwSignal<String>,
+    in_dialog: RwSignal<bool>,
     waiting: StoredValue<Vec<String>>,
 }
 
 /// Puts the voice of the page in reach of all that speak.
 pub(crate) fn provide_voice() -> Voice {
-    let voice = Voice { heard: RwSignal::default(), waiting: StoredValue::default() };
+    let voice = Voice {
+        heard: RwSignal::default(),
+        in_dialog: RwSignal::new(false),
+        waiting: StoredValue::default(),
+    };
     provide_context(voice);
     voice
 }
@@ -42,6 +47,16 @@ impl Voice {
     /// Says whatever `words` comes to be, from its next change on.
     pub(crate) fn follow(self, words: impl Fn() -> String + 'static) {
         Effect::watch(words, move |words, _, _| self.say(words), false);
+    }
+
+    /// Speaks from within a dialog from now on, or from the page again.
+    pub(super) fn speak_in_dialog(self, is_in_dialog: bool) {
+        self.in_dialog.set(is_in_dialog);
+    }
+
+    /// Whether it speaks from within a dialog.
+    pub(crate) fn is_in_dialog(self) -> bool {
+        self.in_dialog.get()
     }
 
     fn breathe(self) {

@@ -10,16 +10,18 @@ use wasm_bindgen_cli_support::Bindgen;
 use crate::arguments::Profile;
 use crate::failure::Failure;
 
-/// The name that the page imports: `onepull.js` and `onepull_bg.wasm`.
-pub(crate) const NAME: &str = "onepull";
-
-/// Writes the module and its JavaScript side into a folder.
-pub(crate) fn generate(module: &Path, profile: Profile, into: &Path) -> Result<(), Failure> {
+/// Writes a module and its JavaScript side into a folder, as `<name>_bg.wasm` and `<name>.js`.
+pub(crate) fn generate(
+    module: &Path,
+    name: &str,
+    profile: Profile,
+    into: &Path,
+) -> Result<(), Failure> {
     let is_release = profile == Profile::Release;
     let mut bindgen = Bindgen::new();
     bindgen
         .input_path(module)
-        .out_name(NAME)
+        .out_name(name)
         .typescript(false)
         // Without it the page would have to name the module that the JavaScript side belongs to.
         .omit_default_module_path(false)

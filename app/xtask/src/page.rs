@@ -14,6 +14,9 @@ use crate::stages::Stages;
 use crate::toolchain::{TARGET, Toolchain};
 use crate::workspace::Workspace;
 
+/// What cargo calls the modules, and what JavaScript imports them as: the page, and the slow work that its workers do.
+const MODULES: [(&str, &str); 2] = [("onepull.wasm", "onepull"), ("worker.wasm", "works")];
+
 impl Profile {
     /// What cargo calls it, and the folder it builds into.
     fn cargo_names(self) -> (&'static str, &'static str) {
@@ -33,11 +36,13 @@ pub(crate) fn build(
     profile: Profile,
     stages: &mut Stages,
 ) -> Result<(), Failure> {
-    let module = stages.run("compile the page", || compile(workspace, toolchain, profile))?;
+    let folder = stages.run("compile the page", || compile(workspace, toolchain, profile))?;
     let bound = workspace.wasm_target.join("bindings");
     stages.run("bind it to JavaScript", || {
         folder::empty(&bound)?;
-        bindings::generate(&module, profile, &bound)
+        MODULES.iter().try_for_each(|(module, name)| {
+            bindings::generate(&folder.join(module), name, profile, &bound)
+        })
     })?;
     stages.run("lay out dist/", || {
         folder::empty(&workspace.dist)?;
@@ -50,6 +55,7 @@ pub(crate) fn build(
     })
 }
 
+/// Compiles both modules; gives the folder that they are in.
 fn compile(
     workspace: &Workspace,
     toolchain: Toolchain,
@@ -59,8 +65,17 @@ fn compile(
     let mut cargo = toolchain.cargo_build();
     cargo
         .current_dir(&workspace.root)
-        .args(["--package", "onepull-app", "--lib", "--profile", name, "--target-dir"])
+        .args([
+            "--package",
+            "onepull-app",
+            "--lib",
+            "--package",
+            "onepull-works",
+            "--bin",
+            "worker",
+        ])
+        .args(["--profile", name, "--target-dir"])
         .arg(&workspace.wasm_target);
     crate::process::show(&mut cargo)?;
-    Ok(workspace.wasm_target.join(TARGET).join(folder).join("onepull.wasm"))
+    Ok(workspace.wasm_target.join(TARGET).join(folder))
 }

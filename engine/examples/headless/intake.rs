@@ -1,15 +1,16 @@
 //! The verb `import`: what a foreign file holds, as outlines and problems.
 
+use engine::edit::Edit;
 use engine::geometry::{Rect, Region};
 use engine::intake::{
-    Found, FoundMesh, FoundOutline, Kind, Place, Problem, Scale, SourceUnit, Standing, Up,
-    add_mold, read_dxf, read_mesh, read_svg, survey,
+    AddError, Added, Found, FoundMesh, FoundOutline, Kind, Place, PlaceCell, Problem, Scale,
+    SourceUnit, Standing, Up, add_mold, add_mold_from_mesh, read_dxf, read_mesh, read_svg, survey,
 };
 use engine::plan::{Machine, Plan};
 use engine::units::{Angle, Length};
 use serde_json::{Value, json};
 
-use super::{Done, Given, UNUSABLE, bytes_of, json_lines, name_of};
+use super::{Done, Given, UNUSABLE, bytes_of, json_lines, name_of, photo};
 
 /// The most bytes read, above what any reader takes.
 const MOST_BYTES: u64 = 130 << 20;
@@ -25,6 +26,9 @@ pub(super) fn read_foreign(given: &Given) -> Result<Done, String> {
     let input = given.input();
     let bytes = bytes_of(input, MOST_BYTES)?;
     let unit = given.option("unit").map(unit).transpose()?;
+    if photo::is_picture(&bytes) {
+        return photo::traced(given, &bytes);
+    }
     let kind = Kind::of(input, &bytes);
     let (kind, found) = match kind {
         Some(Kind::Svg) => ("svg", read_svg(&bytes, unit)),
@@ -32,7 +36,9 @@ pub(super) fn read_foreign(given: &Given) -> Result<Done, String> {
         Some(kind @ (Kind::Stl | Kind::Obj | Kind::ThreeMf)) => {
             return measured(given, kind, read_mesh(&bytes, kind, unit));
         }
-        None => return Err(format!("{}: none of SVG, DXF, STL, OBJ, 3MF", name_of(input))),
+        None => {
+            return Err(format!("{}: none of SVG, DXF, STL, OBJ, 3MF, PNG, JPEG", name_of(input)));
+        }
     };
     let output = found_json(kind, &found);
     let message = format!(
@@ -59,6 +65,9 @@ fn measured(given: &Given, kind: Kind, found: FoundMesh) -> Result<Done, String>
         outline_json(&FoundOutline { name, region: region.clone(), at: Place::File }, &plan)
     };
     let heights = &survey.heights;
+    let count = |is: &dyn Fn(&PlaceCell) -> bool| {
+        survey.by_place.cells().iter().filter(|cell| is(cell)).count()
+    };
     let problems = found.problems.iter().chain(&survey.problems).map(problem_json);
     let output = json!({
         "kind": format!("{kind:?}").to_ascii_lowercase(),
@@ -77,6 +86,14 @@ fn measured(given: &Given, kind: Kind, found: FoundMesh) -> Result<Done, String>
             "surface_mm2": survey.undercut.surface.to_mm2(),
             "plan_mm2": survey.undercut.plan.to_mm2(),
         },
+        "draft_deg": survey.draft.to_degrees(),
+        "by_place": {
+            "columns": survey.by_place.columns(),
+            "rows": survey.by_place.rows(),
+            "undercut_cells": count(&|cell| cell.undercut > Length::ZERO),
+            "steep_cells": count(&|cell| cell.steep.is_some()),
+        },
+        "mold": mold_json(add_mold_from_mesh(&plan, &survey, "Mesh")),
         "heights": {
             "spacing_mm": heights.spacing().to_mm(),
             "columns": heights.columns(),
@@ -116,17 +133,9 @@ fn scale_json(scale: Scale) -> Value {
     })
 }
 
-fn outline_json(outline: &FoundOutline, plan: &Plan) -> Value {
+pub(super) fn outline_json(outline: &FoundOutline, plan: &Plan) -> Value {
     let bounds = outline.region.bounds().map(bounds_json);
     let n_corners: usize = outline.region.rings().map(|ring| ring.points().len()).sum();
-    let mold = match add_mold(plan, outline, &outline.name, TRIED_HEIGHT) {
-        Ok(added) => json!({
-            "corners": added.n_corners,
-            "within_mm": added.within.to_mm(),
-            "holes_left_out": added.n_holes_left_out,
-        }),
-        Err(error) => json!({ "refused": error.to_string() }),
-    };
     json!({
         "name": outline.name,
         "at": outline.at.to_string(),
@@ -134,7 +143,26 @@ fn outline_json(outline: &FoundOutline, plan: &Plan) -> Value {
         "bounds_mm": bounds,
         "corners": n_corners,
         "holes": outline.region.holes.len(),
-        "mold": mold,
+        "mold": mold_json(add_mold(plan, outline, &outline.name, TRIED_HEIGHT)),
+    })
+}
+
+/// What a plan takes of an outline or a mesh.
+fn mold_json(added: Result<Added, AddError>) -> Value {
+    let added = match added {
+        Ok(added) => added,
+        Err(error) => return json!({ "refused": error.to_string() }),
+    };
+    let cells = match &added.edit {
+        Edit::AddMold(_, mold) => mold.relief.n_cells(),
+        _ => 0,
+    };
+    json!({
+        "corners": added.n_corners,
+        "within_mm": added.within.to_mm(),
+        "holes_left_out": added.n_holes_left_out,
+        "parts_left_out": added.n_parts_left_out,
+        "height_cells": cells,
     })
 }
 
@@ -142,6 +170,6 @@ fn bounds_json(bounds: Rect) -> [f64; 4] {
     [bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y]
 }
 
-fn problem_json(problem: &Problem) -> Value {
+pub(super) fn problem_json(problem: &Problem) -> Value {
     json!({ "at": problem.at.to_string(), "what": problem.trouble.to_string() })
 }

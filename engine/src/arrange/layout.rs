@@ -7,7 +7,7 @@ use super::run::Run;
 use super::scene::Scene;
 use super::settle::{Wish, settle};
 use crate::edit::Edit;
-use crate::geometry::{Point, Pose, tolerance};
+use crate::geometry::{Pose, tolerance};
 use crate::plan::{Placement, PlacementId, Plan};
 use crate::rules::{Finding, ReadyMolds, Rule, Subject, check_with};
 use crate::units::Angle;
@@ -70,13 +70,14 @@ impl Changes {
             let id = match body.id {
                 Some(id) => {
                     if body.pose != Some(pose) {
-                        changes.moved.insert(id, pose);
+                        changes.moved.insert(id, scene.frame.world(pose));
                     }
                     id
                 }
                 None => {
                     let id = free.next()?;
                     let (mold, copy) = body.copy;
+                    let pose = scene.frame.world(pose);
                     let placement = Placement { mold, copy, pose, locked: false };
                     changes.placed.insert(id, placement);
                     id
@@ -172,11 +173,7 @@ pub(super) fn neat(scene: &Scene<'_>, poses: &[Pose], run: &mut Run<'_>) -> Vec<
     let rounded: Vec<Pose> = settled
         .iter()
         .enumerate()
-        .map(
-            |(i, pose)| {
-                if is_moved(i) { Pose { at: typed_place(pose.at), ..*pose } } else { *pose }
-            },
-        )
+        .map(|(i, pose)| if is_moved(i) { scene.frame.typed(*pose) } else { *pose })
         .collect();
     let is_good = spare(scene, &rounded) >= -tolerance::SAME.to_mm() / 2.0;
     if is_good { rounded } else { poses.to_vec() }
@@ -185,9 +182,4 @@ pub(super) fn neat(scene: &Scene<'_>, poses: &[Pose], run: &mut Run<'_>) -> Vec<
 fn typed_turn(turn: Angle) -> Angle {
     let thousandths = libm::round(turn.normalized().to_degrees() * 1e3);
     Angle::degrees(thousandths / 1e3).normalized()
-}
-
-fn typed_place(at: Point) -> Point {
-    let typed = |mm: f64| libm::round(mm * 1e3) / 1e3;
-    Point::new(typed(at.x), typed(at.y))
 }

@@ -12,6 +12,7 @@ mod words;
 mod cover;
 #[cfg(test)]
 mod fixture;
+mod frame;
 mod layout;
 mod measure;
 mod parting;

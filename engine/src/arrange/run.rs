@@ -83,8 +83,11 @@ impl<'w> Run<'w> {
     }
 }
 
-/// The poses of what may be moved.
+/// The poses of what may be moved, as the plan counts them.
 fn shown(scene: &Scene<'_>, poses: &[Pose]) -> Vec<(MoldCopy, Pose)> {
     let bodies = scene.bodies.iter().zip(poses);
-    bodies.filter(|(body, _)| !body.is_pinned).map(|(body, &pose)| (body.copy, pose)).collect()
+    bodies
+        .filter(|(body, _)| !body.is_pinned)
+        .map(|(body, &pose)| (body.copy, scene.frame.world(pose)))
+        .collect()
 }

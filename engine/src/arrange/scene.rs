@@ -3,10 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::frame::Frame;
 use super::walls::Walls;
 use super::{ArrangeError, Intent, MoldCopy, Request};
 use crate::geometry::{Point, Pose, Rect, Shape, extent, max_width, tolerance};
-use crate::plan::{CopyNumber, MoldId, Placement, PlacementId, Plan, Pull, PullId, Turns, limits};
+use crate::plan::{
+    CopyNumber, Machine, MoldId, Placement, PlacementId, Plan, Pull, PullId, Turns, limits,
+};
 use crate::rules::{ReadyMolds, clearance, margin};
 use crate::search::{self, Apart, Item, Problem};
 use crate::units::{Angle, Length};
@@ -24,7 +27,7 @@ pub(super) struct Body {
     pub(super) longest: f64,
     /// Above the platen, in millimetres.
     pub(super) height: f64,
-    /// Where it stands now.
+    /// Where it stands now, from the corner of the opening like everything here.
     pub(super) pose: Option<Pose>,
     /// True when it stays where it stands.
     pub(super) is_pinned: bool,
@@ -45,13 +48,14 @@ pub(super) enum Turning {
     Kept,
 }
 
-/// A pull with what is to be moved and placed, and what stays.
+/// A pull with what is to be moved and placed, and what stays; all places are counted from the corner of the opening.
 #[derive(Clone, Debug)]
 pub(super) struct Scene<'a> {
     pub(super) plan: &'a Plan,
     pub(super) pull: PullId,
     pub(super) bodies: Vec<Body>,
     pub(super) apart: Apart,
+    pub(super) frame: Frame,
     pub(super) opening: Rect,
     /// What was chosen and bounds no surface.
     pub(super) unsound: Vec<MoldCopy>,
@@ -67,7 +71,9 @@ impl<'a> Scene<'a> {
         let no_pull = ArrangeError::NoSuchPull(request.pull);
         let pull = plan.pulls.get(&request.pull).ok_or(no_pull)?;
         let chosen = Chosen::new(plan, pull, request);
-        let mut gathered = Gathered { plan, ready, bodies: Vec::new(), unsound: BTreeSet::new() };
+        let frame = Frame::of(&plan.machine);
+        let (bodies, unsound) = (Vec::new(), BTreeSet::new());
+        let mut gathered = Gathered { plan, ready, frame, bodies, unsound };
         let mut seen = BTreeSet::new();
         for (&id, placement) in &pull.placements {
             let copy = (placement.mold, placement.copy);
@@ -86,8 +92,9 @@ impl<'a> Scene<'a> {
             return Err(ArrangeError::Nothing);
         }
         let apart = distances(plan, &bodies);
-        let (opening, unsound) = (plan.machine.opening(), unsound.into_iter().collect());
-        Ok(Self { plan, pull: request.pull, bodies, apart, opening, unsound })
+        let opening = frame.local_rect(plan.machine.opening());
+        let unsound = unsound.into_iter().collect();
+        Ok(Self { plan, pull: request.pull, bodies, apart, frame, opening, unsound })
     }
 
     /// The same pull with some of the bodies only.
@@ -99,12 +106,16 @@ impl<'a> Scene<'a> {
 
     /// The same bodies under the rules and in the machine of another plan with the same molds.
     pub(super) fn under<'b>(&self, plan: &'b Plan) -> Scene<'b> {
-        let opening = plan.machine.opening();
-        let with_room =
-            |body: &Body| Body { room: room(plan, body.copy.0, opening), ..body.clone() };
-        let bodies: Vec<Body> = self.bodies.iter().map(with_room).collect();
+        let frame = Frame::of(&plan.machine);
+        let there = |body: &Body| Body {
+            room: room(plan, body.copy.0, frame),
+            pose: body.pose.map(|pose| frame.local(self.frame.world(pose))),
+            ..body.clone()
+        };
+        let bodies: Vec<Body> = self.bodies.iter().map(there).collect();
         let apart = distances(plan, &bodies);
-        Scene { plan, pull: self.pull, bodies, apart, opening, unsound: Vec::new() }
+        let opening = frame.local_rect(plan.machine.opening());
+        Scene { plan, pull: self.pull, bodies, apart, frame, opening, unsound: Vec::new() }
     }
 
     /// The numbers of the bodies that may be moved.
@@ -217,8 +228,10 @@ fn fits_turned(shape: &Shape, turns: &search::Turns, room: Rect) -> bool {
 }
 
 /// Where a mold may reach: the opening less its margin, as far as it is over the platen.
-fn room(plan: &Plan, mold: MoldId, opening: Rect) -> Option<Rect> {
-    less(opening, margin(plan, mold)?.to_mm())?.intersection(plan.machine.platen)
+fn room(plan: &Plan, mold: MoldId, frame: Frame) -> Option<Rect> {
+    let Machine { platen, .. } = plan.machine;
+    let inside = less(plan.machine.opening(), margin(plan, mold)?.to_mm())?.intersection(platen)?;
+    Some(frame.local_rect(inside))
 }
 
 /// How far every two bodies stay apart. Equal pairs of molds are asked about once.
@@ -259,6 +272,7 @@ impl Chosen {
 struct Gathered<'a> {
     plan: &'a Plan,
     ready: &'a ReadyMolds,
+    frame: Frame,
     bodies: Vec<Body>,
     unsound: BTreeSet<MoldCopy>,
 }
@@ -272,7 +286,7 @@ impl Gathered<'_> {
             }
             return;
         };
-        let (id, pose) = (Some(id), Some(placement.pose));
+        let (id, pose) = (Some(id), Some(self.frame.local(placement.pose)));
         self.bodies.push(Body { id, pose, is_pinned: !is_movable, ..body });
     }
 
@@ -299,7 +313,7 @@ impl Gathered<'_> {
             height: mold.standing_height().to_mm(),
             pose: None,
             is_pinned: false,
-            room: room(self.plan, copy.0, self.plan.machine.opening()),
+            room: room(self.plan, copy.0, self.frame),
         })
     }
 }

@@ -209,7 +209,7 @@ mod tests {
         let wish = Wish { at: &here, from: &here, extra };
         let poses = settle(&scene, wish, &mut run)?;
         let spare = spare(&scene, &poses);
-        Some((poses, spare))
+        Some((poses.into_iter().map(|pose| scene.frame.world(pose)).collect(), spare))
     }
 
     #[test]

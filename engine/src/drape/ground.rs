@@ -324,12 +324,19 @@ impl<'m> Standing<'m> {
     fn brows(&self, spacing: Length) -> Vec<Shape> {
         let region = self.shape.region();
         let shrunk = |region: &Region, by: Length| offset(region, -by, tolerance::DRAW);
-        let regions = match (self.mold.kind, self.mold.relief) {
+        let regions = match (self.mold.kind, &self.mold.relief) {
             (MoldKind::Female, _) => shrunk(region, -spacing),
-            (MoldKind::Male, Relief::FlatTop) => {
-                shrunk(region, self.mold.height * self.mold.draft.tan() + spacing)
+            (MoldKind::Male, Relief::FlatTop { edge }) => {
+                shrunk(region, self.mold.height * self.mold.draft.tan() + *edge + spacing)
             }
-            (MoldKind::Male, Relief::Taper { top }) if top > 0.0 => {
+            (MoldKind::Male, Relief::Stepped { steps }) => {
+                let (below, inset) = steps
+                    .last()
+                    .map_or((Length::ZERO, Length::ZERO), |step| (step.height, step.inset));
+                let run = (self.mold.height - below) * self.mold.draft.tan();
+                shrunk(region, inset + run + spacing)
+            }
+            (MoldKind::Male, Relief::Taper { top }) if *top > 0.0 => {
                 let scaled = |ring: &Ring| {
                     let corner = |p: &Point| Point::new(p.x * top, p.y * top);
                     Ring::new(ring.points().iter().map(corner).collect())
@@ -337,7 +344,9 @@ impl<'m> Standing<'m> {
                 let holes = region.holes.iter().map(scaled).collect();
                 shrunk(&Region::new(scaled(&region.outer), holes), spacing)
             }
-            (MoldKind::Male, Relief::Dome | Relief::Taper { .. }) => Vec::new(),
+            (MoldKind::Male, Relief::Dome | Relief::Taper { .. } | Relief::Heights(_)) => {
+                Vec::new()
+            }
         };
         regions.iter().map(|region| Shape::new(region.placed(self.pose))).collect()
     }

@@ -11,10 +11,12 @@ mod finding;
 mod forecast;
 mod gauge;
 mod map;
+mod packed;
 mod png;
 mod section;
 mod settings;
 mod watch;
+mod words;
 
 mod ground;
 mod net;

@@ -126,6 +126,8 @@ pub enum Role {
     Rule,
     /// A box to tick.
     TickBox,
+    /// A mark that photographs are measured by.
+    PhotoMark,
 }
 
 impl Mark {

@@ -45,13 +45,13 @@ fn add_mold(plan: &mut Plan, id: MoldId, mold: &Mold) -> Result<(), EditError> {
     }
     check::count("molds", plan.molds.len() + 1, limits::MOLDS)?;
     plan.molds.insert(id, Arc::new(check::mold(mold)?));
-    check::plan_corners(plan)
+    check::plan_size(plan)
 }
 
 fn change_mold(plan: &mut Plan, id: MoldId, mold: &Mold) -> Result<(), EditError> {
     let place = plan.molds.get_mut(&id).ok_or(EditError::NoSuchMold(id))?;
     *place = Arc::new(check::mold(mold)?);
-    check::plan_corners(plan)
+    check::plan_size(plan)
 }
 
 fn remove_mold(plan: &mut Plan, id: MoldId) -> Result<(), EditError> {

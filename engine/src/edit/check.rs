@@ -3,7 +3,8 @@
 use super::EditError;
 use crate::geometry::{Pose, Ring};
 use crate::plan::{
-    CopyNumber, Footprint, Machine, Mold, Plan, Relief, Settings, Size, Stock, limits,
+    CopyNumber, Footprint, Machine, Mold, Plan, Relief, Settings, Size, Step, Stock, edge_most,
+    limits, wall_run,
 };
 use crate::units::{Angle, Length, Price};
 
@@ -65,6 +66,9 @@ pub(super) fn settings(settings: Settings) -> Result<Settings, EditError> {
         settings.female_height_to_width,
         limits::HEIGHT_TO_WIDTH,
     )?;
+    if let Some(wall) = settings.least_wall {
+        length("least wall", wall, limits::GAUGE.0, limits::GAUGE.1)?;
+    }
     Ok(settings)
 }
 
@@ -83,11 +87,52 @@ pub(super) fn mold(mold: &Mold) -> Result<Mold, EditError> {
             most: limits::DRAFT_MOST,
         });
     }
-    if let Relief::Taper { top } = mold.relief {
-        number("taper's top scale", top, (0.0, 1.0))?;
-    }
+    relief(mold)?;
     copy(CopyNumber(mold.copies))?;
     Ok(Mold { name: name(&mold.name)?, ..mold.clone() })
+}
+
+/// Height and draft of the mold are within their limits already.
+fn relief(mold: &Mold) -> Result<(), EditError> {
+    match &mold.relief {
+        Relief::Dome => Ok(()),
+        Relief::Taper { top } => number("taper's top scale", *top, (0.0, 1.0)),
+        Relief::FlatTop { edge } => {
+            length("rounded edge's radius", *edge, Length::ZERO, limits::FOOTPRINT_MOST)?;
+            let most = edge_most(mold.height, mold.draft);
+            if *edge > most { Err(EditError::EdgeTooLarge { edge: *edge, most }) } else { Ok(()) }
+        }
+        Relief::Stepped { steps: list } => steps(mold, list),
+        Relief::Heights(grid) => length(
+            "height of the grid",
+            grid.height(),
+            limits::FOOTPRINT_LEAST,
+            limits::HEIGHT_MOST,
+        ),
+    }
+}
+
+/// Every wall rises by something, and ends before the next begins.
+fn steps(mold: &Mold, steps: &[Step]) -> Result<(), EditError> {
+    count("steps", steps.len(), limits::STEPS)?;
+    if steps.is_empty() {
+        return Err(EditError::NoStep);
+    }
+    let (mut below, mut begins) = (Length::ZERO, Length::ZERO);
+    for (number, step) in (1..).zip(steps) {
+        length("step height", step.height, Length::ZERO, limits::HEIGHT_MOST)?;
+        length("step inset", step.inset, Length::ZERO, limits::FOOTPRINT_MOST)?;
+        if step.height <= below || step.height >= mold.height {
+            let (height, above) = (step.height, mold.height);
+            return Err(EditError::StepHeight { number, height, below, above });
+        }
+        let least = begins + wall_run(step.height - below, mold.draft);
+        if step.inset < least {
+            return Err(EditError::StepInset { number, inset: step.inset, least });
+        }
+        (below, begins) = (step.height, step.inset);
+    }
+    Ok(())
 }
 
 fn footprint(footprint: &Footprint) -> Result<(), EditError> {
@@ -129,10 +174,12 @@ fn corners(ring: &Ring) -> Result<(), EditError> {
         .try_for_each(|value| coordinate("corner", Length::mm(value)))
 }
 
-/// All outlines together must stay within what a tablet can draw.
-pub(super) fn plan_corners(plan: &Plan) -> Result<(), EditError> {
+/// All outlines and heights together must stay within what a tablet can draw and keep.
+pub(super) fn plan_size(plan: &Plan) -> Result<(), EditError> {
     let corners = plan.molds.values().map(|mold| mold.footprint.n_corners()).sum();
-    count("corners", corners, limits::PLAN_CORNERS)
+    count("corners", corners, limits::PLAN_CORNERS)?;
+    let cells = plan.molds.values().map(|mold| mold.relief.n_cells()).sum();
+    count("cells of heights", cells, limits::PLAN_CELLS)
 }
 
 pub(super) fn pose(pose: Pose) -> Result<Pose, EditError> {

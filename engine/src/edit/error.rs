@@ -100,6 +100,43 @@ pub enum EditError {
         /// What the lips leave, front to back.
         depth: Length,
     },
+    /// An edge radius that does not fit.
+    #[error("an edge radius of {edge} is more than the {most} that fit below the top; make it smaller, or the mold taller",
+        edge = mm(*edge), most = mm(*most))]
+    EdgeTooLarge {
+        /// As asked for.
+        edge: Length,
+        /// What begins on the platen.
+        most: Length,
+    },
+    /// A stepped mold without a step.
+    #[error("a stepped mold needs at least one step; add one, or choose a flat top")]
+    NoStep,
+    /// A step that does not rise between its neighbours.
+    #[error("step {number} is {height} high; it has to lie between {below} and {above}",
+        height = mm(*height), below = mm(*below), above = mm(*above))]
+    StepHeight {
+        /// From 1 at the lowest.
+        number: u32,
+        /// As asked for.
+        height: Length,
+        /// The step below, or the platen.
+        below: Length,
+        /// The top of the mold.
+        above: Length,
+    },
+    /// A step that begins within the wall below it.
+    #[error("step {number} begins {inset} from the outline, but the wall below it leans in to {least}; \
+        set the step farther in, or give the mold less draft",
+        inset = mm(*inset), least = mm(*least))]
+    StepInset {
+        /// From 1 at the lowest.
+        number: u32,
+        /// As asked for.
+        inset: Length,
+        /// Where the wall below it ends.
+        least: Length,
+    },
     /// A corner radius that does not fit.
     #[error("a corner radius of {radius} is more than half the shorter side ({most})",
         radius = mm(*radius), most = mm(*most))]

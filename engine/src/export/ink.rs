@@ -41,6 +41,7 @@ pub(super) const fn ink(role: Role) -> Ink {
     match role {
         Role::ClampLip => filled(0.92),
         Role::MapHere => filled(0.6),
+        Role::PhotoMark => filled(0.0),
         Role::Platen => line(FINE, 0.3, LONG),
         Role::CentreLine => line(THIN, 0.35, DASH_DOT),
         Role::Opening | Role::CentreCross | Role::MatchMark | Role::CheckBar => {

@@ -14,9 +14,10 @@ mod saved;
 #[cfg(feature = "schema")]
 mod schema;
 mod v1;
+mod v2;
 mod words;
 
-pub use link::{LinkError, link, unlink};
+pub use link::{LinkError, coarsened, link, unlink};
 pub use qr::{Qr, qr};
 pub use saved::{LoadError, load, save};
 #[cfg(feature = "schema")]

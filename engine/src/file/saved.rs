@@ -6,15 +6,15 @@ use std::num::NonZeroU32;
 use serde::{Deserialize, Deserializer};
 use serde_json::error::Category;
 
-use super::assemble::{Refusal, assemble};
+use super::assemble::{Parts, Refusal, assemble};
 use super::object::{Form, Object};
 use super::pretty::pretty;
-use super::v1;
+use super::{v1, v2};
 use crate::edit::EditError;
 use crate::plan::Plan;
 
-/// The version this program writes, and the newest it reads.
-const VERSION: u32 = 1;
+/// The newest version read. Written is the oldest that can say the plan, so that older programs open what they can.
+const VERSION: u32 = 2;
 
 /// The largest file read: the largest plan within [`crate::plan::limits`] needs 12 million bytes.
 const MOST_BYTES: usize = 16 << 20;
@@ -94,6 +94,18 @@ pub enum LoadError {
         /// The angle in radians.
         rad: f64,
     },
+    /// Heights that are not those of the grid that is told.
+    #[error(
+        "{at}.relief.heights.tenths: this is not the text of {columns} x {rows} heights; save the plan again"
+    )]
+    Grid {
+        /// The path of the mold.
+        at: String,
+        /// As told.
+        columns: u32,
+        /// As told.
+        rows: u32,
+    },
     /// No pull stands in the plan.
     #[error("pulls: a plan has at least one pull; add one, with or without placements")]
     NoPull,
@@ -130,6 +142,7 @@ pub fn load(text: &str) -> Result<Plan, LoadError> {
     }
     match version(text)? {
         1 => load_v1(text),
+        2 => load_v2(text),
         version => Err(LoadError::Newer { version, reads: VERSION }),
     }
 }
@@ -172,12 +185,31 @@ fn is_at_end(text: &str, line: usize, column: usize) -> bool {
 }
 
 fn load_v1(text: &str) -> Result<Plan, LoadError> {
+    let plan: v1::Plan = read(text)?;
+    made(plan.into_parts().map_err(two_angles)?)
+}
+
+fn load_v2(text: &str) -> Result<Plan, LoadError> {
+    let plan: v2::Plan = read(text)?;
+    made(plan.into_parts().map_err(|unfit| match unfit {
+        v2::Unfit::Angles(angles) => two_angles(angles),
+        v2::Unfit::Grid { part, columns, rows } => {
+            LoadError::Grid { at: part.to_string(), columns, rows }
+        }
+    })?)
+}
+
+fn read<T: for<'de> Deserialize<'de>>(text: &str) -> Result<T, LoadError> {
     let mut json = serde_json::Deserializer::from_str(text);
-    let plan: v1::Plan = serde_path_to_error::deserialize(&mut json)
-        .map_err(|error| form(&error.path().to_string(), error.inner()))?;
-    let parts = plan.into_parts().map_err(|v1::TwoAngles { part, deg, rad }| {
-        LoadError::TwoAngles { at: part.to_string(), deg, rad }
-    })?;
+    serde_path_to_error::deserialize(&mut json)
+        .map_err(|error| form(&error.path().to_string(), error.inner()))
+}
+
+fn two_angles(v1::TwoAngles { part, deg, rad }: v1::TwoAngles) -> LoadError {
+    LoadError::TwoAngles { at: part.to_string(), deg, rad }
+}
+
+fn made(parts: Parts) -> Result<Plan, LoadError> {
     assemble(parts).map_err(|refusal| match refusal {
         Refusal::NoPull => LoadError::NoPull,
         Refusal::Part(part, error) => LoadError::Refused { at: part.to_string(), error },
@@ -198,8 +230,11 @@ fn what(error: &serde_json::Error) -> String {
 
 /// The plan as JSON without a space.
 fn compact(plan: &Plan) -> String {
-    let plan = v1::Plan::from(plan);
-    serde_json::to_string(&plan).expect("a form with text keys and without foreign types is JSON")
+    let text = match v1::Plan::of(plan) {
+        Some(plan) => serde_json::to_string(&plan),
+        None => serde_json::to_string(&v2::Plan::from(plan)),
+    };
+    text.expect("a form with text keys and without foreign types is JSON")
 }
 
 #[cfg(test)]
@@ -237,7 +272,7 @@ mod tests {
             ),
             (
                 good.replace("\"onepull\": 1", "\"onepull\": 7"),
-                "the plan was made by a newer Onepull (version 7); this one reads up to 1: \
+                "the plan was made by a newer Onepull (version 7); this one reads up to 2: \
                  reload the page to get the newest",
             ),
         ];

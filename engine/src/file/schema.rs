@@ -3,7 +3,7 @@
 use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
-use super::v1;
+use super::v2;
 use crate::plan::limits;
 use crate::units::Length;
 
@@ -14,7 +14,7 @@ use crate::units::Length;
 #[must_use]
 pub fn schema() -> String {
     let generator = SchemaSettings::draft2020_12().into_generator();
-    let mut schema = generator.into_root_schema_for::<v1::Plan>().to_value();
+    let mut schema = generator.into_root_schema_for::<v2::Plan>().to_value();
     bounds().into_iter().for_each(|(place, bound)| set_bound(&mut schema, place, bound));
     format!("{schema:#}\n")
 }
@@ -38,8 +38,9 @@ fn bounds() -> Vec<(&'static str, Bound)> {
     let gap = || Bound::Length(Length::ZERO, limits::GAP_MOST);
     let number = |(least, most)| Bound::Number(least, most);
     let copies = || Bound::Count(1, limits::COPIES);
+    let grid_side = || Bound::Count(1, u32::try_from(limits::GRID_SIDE).unwrap_or(u32::MAX));
     vec![
-        ("Plan/onepull", Bound::Count(1, 1)),
+        ("Plan/onepull", Bound::Count(1, 2)),
         ("Plan/name", Bound::Name),
         ("Plan/molds", Bound::Items(0, limits::MOLDS)),
         ("Plan/pulls", Bound::Items(1, limits::PULLS)),
@@ -61,6 +62,7 @@ fn bounds() -> Vec<(&'static str, Bound)> {
         ("Edge/least_mm", gap()),
         ("Settings/male_height_to_width", number(limits::HEIGHT_TO_WIDTH)),
         ("Settings/female_height_to_width", number(limits::HEIGHT_TO_WIDTH)),
+        ("Settings/least_wall_mm", Bound::Length(limits::GAUGE.0, limits::GAUGE.1)),
         ("Mold/name", Bound::Name),
         ("Mold/height_mm", Bound::Length(limits::FOOTPRINT_LEAST, limits::HEIGHT_MOST)),
         ("Mold/spacer_mm", Bound::Length(Length::ZERO, limits::HEIGHT_MOST)),
@@ -80,6 +82,13 @@ fn bounds() -> Vec<(&'static str, Bound)> {
         ("Outline/holes_mm", Bound::Items(0, limits::HOLES)),
         ("Outline/holes_mm/items/items/items", coordinate()),
         ("Taper/top", Bound::Number(0.0, 1.0)),
+        ("RoundedTop/edge_mm", Bound::Length(Length::ZERO, limits::FOOTPRINT_MOST)),
+        ("Stepped/steps", Bound::Items(1, limits::STEPS)),
+        ("Step/height_mm", Bound::Length(Length::ZERO, limits::HEIGHT_MOST)),
+        ("Step/inset_mm", Bound::Length(Length::ZERO, limits::FOOTPRINT_MOST)),
+        ("Heights/columns", grid_side()),
+        ("Heights/rows", grid_side()),
+        ("Heights/height_mm", Bound::Length(limits::FOOTPRINT_LEAST, limits::HEIGHT_MOST)),
         ("Pull/name", Bound::Name),
         ("Pull/placements", Bound::Items(0, limits::PLACEMENTS)),
         ("Placement/copy", copies()),

@@ -36,6 +36,26 @@ impl HeightField {
         Self { corner, spacing, columns, rows, heights: vec![0.0; columns * rows] }
     }
 
+    /// A field of these heights, row by row, from its front left corner; `None` when rows are not whole, the spacing is
+    /// no length, or there are more than four million cells.
+    #[must_use]
+    pub fn of(corner: Point, spacing: Length, columns: usize, heights: Vec<f32>) -> Option<Self> {
+        let spacing = spacing.to_mm();
+        let rows = heights.len().checked_div(columns)?;
+        let is_sound = rows * columns == heights.len()
+            && rows > 0
+            && heights.len() <= MOST_CELLS
+            && spacing.is_finite()
+            && spacing > 0.0;
+        is_sound.then_some(Self { corner, spacing, columns, rows, heights })
+    }
+
+    /// Its front left corner.
+    #[must_use]
+    pub const fn corner(&self) -> Point {
+        self.corner
+    }
+
     /// From the middle of one cell to the next.
     #[must_use]
     pub const fn spacing(&self) -> Length {

@@ -1,9 +1,12 @@
-//! Turns one found outline into the edit that adds its mold.
+//! Turns one found outline, or a mesh as it was measured, into the edit that adds its mold.
+
+use std::sync::Arc;
 
 use super::found::FoundOutline;
+use super::mesh::{Survey, height_grid};
 use crate::edit::{Edit, EditError};
 use crate::geometry::{Point, Rect, Region, Ring, problems, simplify, tolerance};
-use crate::plan::{Footprint, Mold, Plan, limits};
+use crate::plan::{Footprint, Mold, Plan, Relief, limits};
 use crate::units::Length;
 
 /// The coarsest an outline may become to fit a plan.
@@ -20,6 +23,8 @@ pub struct Added {
     pub n_corners: usize,
     /// How many of the smallest holes were left out, because a plan holds only so many.
     pub n_holes_left_out: usize,
+    /// How many parts of a mesh that stand by themselves were left out, because a mold has one outline.
+    pub n_parts_left_out: usize,
 }
 
 /// Why an outline makes no mold.
@@ -37,6 +42,9 @@ pub enum AddError {
         /// What the plan has room for.
         room: usize,
     },
+    /// A mesh that covers nothing.
+    #[error("the mesh has no outline from above: choose which way is up, or repair it")]
+    NoOutline,
     /// The plan refuses the mold.
     #[error(transparent)]
     Refused(#[from] EditError),
@@ -56,16 +64,46 @@ pub fn add_mold(
     name: &str,
     height: Length,
 ) -> Result<Added, AddError> {
+    added(plan, &outline.region, |footprint| Mold::new(name, footprint, height))
+}
+
+/// The edit that adds a male mold as `survey` measured a mesh: its largest part's silhouette for a footprint, its
+/// height, its draft, and its heights on a grid as the relief.
+///
+/// The silhouette is simplified as by [`add_mold`]; the grid has at most [`limits::GRID_SIDE`] cells a side, and fewer
+/// in a plan that has many. Other properties are changed afterwards.
+///
+/// # Errors
+/// Says why the plan cannot hold the mold.
+pub fn add_mold_from_mesh(plan: &Plan, survey: &Survey, name: &str) -> Result<Added, AddError> {
+    let region = survey.silhouette.first().ok_or(AddError::NoOutline)?;
+    let bounds = region.bounds().ok_or(AddError::NoOutline)?;
+    let n_used: usize = plan.molds.values().map(|mold| mold.relief.n_cells()).sum();
+    let room = limits::PLAN_CELLS.saturating_sub(n_used);
+    let grid = height_grid(survey, bounds, room).ok_or(AddError::NoOutline)?;
+    let mut added = added(plan, region, |footprint| {
+        let relief = Relief::Heights(Arc::new(grid));
+        Mold { relief, draft: survey.draft, ..Mold::new(name, footprint, survey.height) }
+    })?;
+    added.n_parts_left_out = survey.silhouette.len() - 1;
+    Ok(added)
+}
+
+/// The edit that adds the mold made of a region's outline.
+fn added(
+    plan: &Plan,
+    region: &Region,
+    mold: impl FnOnce(Footprint) -> Mold,
+) -> Result<Added, AddError> {
     let n_used: usize = plan.molds.values().map(|mold| mold.footprint.n_corners()).sum();
     let room = limits::OUTLINE_CORNERS.min(limits::PLAN_CORNERS.saturating_sub(n_used));
-    let (region, n_holes_left_out) = fewer_holes(&outline.region);
+    let (region, n_holes_left_out) = fewer_holes(region);
     let (region, within) = fitted(&centred(&region), room)?;
     let n_corners = n_corners(&region);
     let footprint = Footprint::Outline { outer: region.outer, holes: region.holes };
-    let mold = Mold::new(name, footprint, height);
-    let edit = Edit::AddMold(plan.free_mold_id(), Box::new(mold));
+    let edit = Edit::AddMold(plan.free_mold_id(), Box::new(mold(footprint)));
     plan.apply(&edit)?;
-    Ok(Added { edit, within, n_corners, n_holes_left_out })
+    Ok(Added { edit, within, n_corners, n_holes_left_out, n_parts_left_out: 0 })
 }
 
 fn n_corners(region: &Region) -> usize {
@@ -106,6 +144,9 @@ fn fitted(region: &Region, room: usize) -> Result<(Region, Length), AddError> {
     }
     Err(AddError::TooManyCorners { n_corners: least, room })
 }
+
+#[cfg(test)]
+mod mesh_tests;
 
 #[cfg(test)]
 mod tests {

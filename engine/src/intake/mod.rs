@@ -19,10 +19,13 @@ pub mod photo;
 mod problem;
 mod svg;
 
-pub use add::{AddError, Added, add_mold};
+pub use add::{AddError, Added, add_mold, add_mold_from_mesh};
 pub use dxf::read_dxf;
 pub use found::{Found, FoundOutline, Scale, SourceUnit};
 pub use kind::Kind;
-pub use mesh::{FoundMesh, Mesh, Standing, SteepWalls, Survey, Undercut, Up, read_mesh, survey};
+pub use mesh::{
+    ByPlace, FoundMesh, Mesh, PlaceCell, Standing, SteepWalls, Survey, Undercut, Up, read_mesh,
+    survey,
+};
 pub use problem::{Place, Problem, Trouble};
 pub use svg::read_svg;

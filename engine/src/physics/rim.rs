@@ -52,6 +52,29 @@ pub(super) fn mean_rim_length(footprint: &Shape, width: Length) -> Length {
     (footprint.area() - left) / width
 }
 
+/// The length of the outline inset by a distance; none is left beyond half the narrower width.
+///
+/// Cost: as of [`mean_rim_length`].
+pub(super) fn inner_length(footprint: &Shape, inset: Length) -> Length {
+    if inset * 2.0 >= min_width(footprint) {
+        return Length::ZERO;
+    }
+    let rings: Vec<Ring> = footprint.region().rings().map(without_repeats).collect();
+    let vanishing: usize = rings.iter().map(|ring| n_vanishing(ring, inset.to_mm())).sum();
+    if inset <= Length::mm(NARROW_MM) || (vanishing == 0 && is_convex(footprint, &rings)) {
+        // The mean over a rim twice as wide, because the length falls evenly.
+        along_corners(&rings, inset * 2.0)
+    } else if vanishing <= MOST_VANISHING {
+        let left = offset(footprint.region(), -inset, tolerance::MEASURE);
+        left.iter().map(Region::perimeter).sum()
+    } else {
+        let half = (inset / 8.0).max(Length::mm(1.0));
+        let (low, high) = ((inset - half).max(Length::ZERO), inset + half);
+        let left = |width: Length| footprint.area() - mean_rim_length(footprint, width) * width;
+        (left(low) - left(high)) / (high - low)
+    }
+}
+
 /// The outline without corners that stand where the one before does, because their sides have no direction.
 fn without_repeats(ring: &Ring) -> Ring {
     let mut corners = ring.points().to_vec();
@@ -268,5 +291,23 @@ mod tests {
                 [-1e-9, 1e-9].map(|by| mean_rim_length(&ell(), Length::mm(width + by)));
             check(below.to_mm(), above.to_mm(), 1e-3);
         }
+    }
+
+    #[test]
+    fn an_inset_outline_is_as_long_as_plane_geometry_says() {
+        // The ell loses 8 tan 45° a millimetre at its five outer corners, and its inner one is rounded by a quarter circle.
+        let at = |width: f64| inner_length(&ell(), Length::mm(width)).to_mm();
+        check(at(0.0), 240.0, 1e-12);
+        check(at(5.0), 240.0 - 10.0 * 5.0 + 5.0 * PI / 2.0, 1e-4);
+        check(at(0.05), 240.0 - 10.0 * 0.05 + 0.05 * PI / 2.0, 1e-9);
+        let disc = flatten::circle(Length::mm(80.0), tolerance::MEASURE);
+        let disc = Shape::new(Region::new(disc, vec![]));
+        check(inner_length(&disc, Length::mm(12.0)).to_mm(), 2.0 * PI * 28.0, 2e-4);
+        assert_eq!(inner_length(&disc, Length::mm(40.0)), Length::ZERO);
+        let exact: Length = offset(wavy(128).region(), Length::mm(-12.0), tolerance::MEASURE)
+            .iter()
+            .map(Region::perimeter)
+            .sum();
+        check(inner_length(&wavy(128), Length::mm(12.0)).to_mm(), exact.to_mm(), 0.03);
     }
 }

@@ -4,6 +4,7 @@
 //! flat top  (w - 2 h tan d + 2 h / cos d) / w      until the walls meet at w = 2 h tan d, then 1 / sin d
 //! taper     (w top + sqrt((w (1 - top))² + (2 h)²)) / w
 //! dome      half the perimeter of an ellipse of axes w and 2 h, over w
+//! others    twice the section's length from the outline to the middle, over w
 //! ```
 //!
 //! `w` is the narrower width, `h` the height, `d` the draft.
@@ -14,14 +15,20 @@
 
 use std::f64::consts::PI;
 
-use crate::plan::{Footprint, Mold, Relief};
+use crate::plan::{Footprint, Mold, Profile, Relief};
 use crate::units::{Angle, Length};
 
 /// The ratio across the narrower width, where the walls it crosses stand square to it; `None` elsewhere.
 pub(super) fn linear_ratio(mold: &Mold) -> Option<f64> {
     let width = width_across_centre(&mold.footprint)?;
     let formed = match mold.relief {
-        Relief::FlatTop => over_flat_top(width, mold.height.to_mm(), mold.draft),
+        Relief::FlatTop { edge } if edge <= Length::ZERO => {
+            over_flat_top(width, mold.height.to_mm(), mold.draft)
+        }
+        Relief::FlatTop { .. } | Relief::Stepped { .. } => {
+            2.0 * Profile::of(mold)?.length_to(width / 2.0)
+        }
+        Relief::Heights(_) => return None,
         Relief::Dome => half_ellipse(width / 2.0, mold.height.to_mm()),
         Relief::Taper { top } => {
             let (lean, rise) = (width * (1.0 - top), mold.height.to_mm() * 2.0);

@@ -17,7 +17,7 @@ use crate::units::Angle;
 #[must_use]
 pub fn least_wall_angle(mold: &Mold, footprint: &Region) -> Option<Angle> {
     match mold.relief {
-        Relief::FlatTop => Some(mold.draft),
+        Relief::FlatTop { .. } | Relief::Stepped { .. } | Relief::Heights(_) => Some(mold.draft),
         Relief::Dome => None,
         Relief::Taper { top } => footprint
             .rings()

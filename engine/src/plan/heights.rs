@@ -1,21 +1,24 @@
 //! A mold's simple relief as heights on a grid, so that every mold has them and not only one from a mesh.
 
-use super::{Mold, Relief};
-use crate::geometry::{HeightField, Point, Pose, Ring, Shape, tolerance};
+use super::{Mold, Profile, Relief};
+use crate::geometry::{HeightField, Point, Pose, Rect, Ring, Shape, tolerance};
 use crate::units::Length;
 
 impl Mold {
     /// Its height above its footprint everywhere, about its own centre; of a female mold, the depth of its cavity.
     ///
-    /// A flat top rises from every outline at the draft until it is level: `min(h, d / tan draft)` at a distance `d`
-    /// from the nearest outline. A dome and a taper are the footprint scaled about the centre at each level, and where
-    /// scaled outlines pass over each other the highest counts. The cells are wider than asked for when there would
-    /// be too many. Cost: the cells times the logarithm of the corners; for a dome or a taper times the corners.
+    /// A flat top and steps rise from every outline by their section (`profile`), read at the distance from the
+    /// nearest outline. A dome and a taper are the footprint scaled about the centre at each level, and where
+    /// scaled outlines pass over each other the highest counts. Heights from a mesh are stretched over the
+    /// footprint's bounds and to the mold's height, and cut off at the footprint. The cells are wider than asked for
+    /// when there would be too many. Cost: the cells times the logarithm of the corners; for a dome or a taper
+    /// times the corners.
     ///
     /// **Source:** plane geometry, the same surfaces as in `physics::formed_surface`.
     #[must_use]
     pub fn heights(&self, spacing: Length) -> HeightField {
         let shape = Shape::new(self.footprint.region(tolerance::MEASURE));
+        let profile = Profile::of(self);
         let mut field = HeightField::flat(shape.bounds(), spacing);
         let columns = field.columns();
         for row in 0..field.rows() {
@@ -25,7 +28,7 @@ impl Mold {
                     clippy::cast_possible_truncation,
                     reason = "a height to a ten-millionth is enough"
                 )]
-                let height = self.height_at(&shape, place) as f32;
+                let height = self.height_at(&shape, profile.as_ref(), place) as f32;
                 field.heights_mut()[row * columns + column] = height;
             }
         }
@@ -33,22 +36,33 @@ impl Mold {
     }
 
     /// The height over a place about the mold's centre, in millimetres; 0 outside.
-    fn height_at(&self, shape: &Shape, place: Point) -> f64 {
+    fn height_at(&self, shape: &Shape, profile: Option<&Profile>, place: Point) -> f64 {
         let height = self.height.to_mm();
-        match self.relief {
-            Relief::FlatTop if shape.contains(Pose::default(), place) => {
-                let lean = self.draft.tan();
+        let is_inside = || shape.contains(Pose::default(), place);
+        match &self.relief {
+            Relief::FlatTop { .. } | Relief::Stepped { .. } if is_inside() => {
                 let inward = shape.distance_to_outline(place).map_or(0.0, Length::to_mm);
-                if lean * height > inward { inward / lean } else { height }
+                profile.map_or(0.0, |profile| profile.height_at(inward))
             }
-            Relief::FlatTop => 0.0,
+            Relief::Heights(_) if is_inside() => self.grid_height(shape.bounds(), place),
+            Relief::FlatTop { .. } | Relief::Stepped { .. } | Relief::Heights(_) => 0.0,
             Relief::Dome => scale_at(shape, place)
                 .map_or(0.0, |scale| height * (1.0 - scale * scale).max(0.0).sqrt()),
             Relief::Taper { top } => scale_at(shape, place).map_or(0.0, |scale| {
                 let left = 1.0 - top;
-                if scale <= top || left <= 0.0 { height } else { height * (1.0 - scale) / left }
+                if scale <= *top || left <= 0.0 { height } else { height * (1.0 - scale) / left }
             }),
         }
+    }
+
+    /// The height that its grid has at a place within its footprint's bounds, in millimetres.
+    pub(crate) fn grid_height(&self, bounds: Rect, place: Point) -> f64 {
+        let Relief::Heights(grid) = &self.relief else { return 0.0 };
+        let share = |at: f64, from: f64, side: Length| (at - from) / side.to_mm().max(1e-9);
+        let across = share(place.x, bounds.min.x, bounds.width());
+        let back = share(place.y, bounds.min.y, bounds.depth());
+        let stretch = self.height.to_mm() / grid.height().to_mm().max(1e-9);
+        (grid.at((across, back)) * stretch).min(self.height.to_mm())
     }
 }
 
@@ -76,9 +90,10 @@ fn scale_at(shape: &Shape, place: Point) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use std::f64::consts::PI;
+    use std::sync::Arc;
 
     use super::*;
-    use crate::plan::Footprint;
+    use crate::plan::{Footprint, HeightGrid, Step};
     use crate::units::Angle;
 
     /// The volume under the heights.
@@ -111,14 +126,14 @@ mod tests {
             PI * 900.0 * 20.0 * 1.75 / 3.0,
         );
         check(&mold(plate.clone(), Relief::Taper { top: 1.0 }, 0.0), 1500.0 * 20.0);
-        check(&mold(plate.clone(), Relief::FlatTop, 0.0), 1500.0 * 20.0);
+        check(&mold(plate.clone(), Relief::FLAT, 0.0), 1500.0 * 20.0);
         // A frustum between circles of 30 and 30 - 20 tan 20° mm.
         let top = 30.0 - 20.0 * Angle::degrees(20.0).tan();
         let frustum = PI * 20.0 / 3.0 * (900.0 + 30.0 * top + top * top);
-        check(&mold(circle, Relief::FlatTop, 20.0), frustum);
+        check(&mold(circle, Relief::FLAT, 20.0), frustum);
         // A hipped roof: a prism over the ridge of 20 mm and a pyramid at both ends, 15 mm in plan at 45°.
         let roof = 0.5 * 30.0 * 15.0 * 20.0 + 30.0 * 30.0 * 15.0 / 3.0;
-        let steep = mold(plate, Relief::FlatTop, 45.0);
+        let steep = mold(plate, Relief::FLAT, 45.0);
         check(&steep, roof);
     }
 
@@ -128,8 +143,8 @@ mod tests {
             [(0.0, 0.0), (40.0, 0.0), (40.0, 30.0), (30.0, 30.0), (30.0, 10.0), (0.0, 10.0)];
         let outer = Ring::new(corners.map(|(x, y)| Point::new(x, y)).to_vec());
         let bent = Footprint::Outline { outer, holes: vec![] };
-        for relief in [Relief::FlatTop, Relief::Dome, Relief::Taper { top: 0.3 }] {
-            let field = mold(bent.clone(), relief, 5.0).heights(Length::mm(0.5));
+        for relief in [Relief::FLAT, Relief::Dome, Relief::Taper { top: 0.3 }] {
+            let field = mold(bent.clone(), relief.clone(), 5.0).heights(Length::mm(0.5));
             assert!(
                 field.heights().iter().all(|height| (0.0..=20.0).contains(height)),
                 "{relief:?}"
@@ -137,5 +152,52 @@ mod tests {
             assert!(field.highest() > 19.0, "{relief:?}");
             assert!(field.at(Point::new(-19.0, 14.0)) <= 0.0, "{relief:?}");
         }
+    }
+    #[test]
+    fn a_rounded_edge_takes_off_what_pappus_says() {
+        // Pappus' theorem; the middle of the spandrel beside a quarter circle lies r (10 - 3 pi) / (12 - 3 pi) from
+        // its straight sides (mechanics tables; from memory).
+        let (r, radius) = (30.0, 8.0);
+        let middle = r - radius * (10.0 - 3.0 * PI) / (12.0 - 3.0 * PI);
+        let off = 2.0 * PI * middle * (1.0 - PI / 4.0) * radius * radius;
+        let circle = Footprint::Circle { diameter: Length::mm(2.0 * r) };
+        let relief = Relief::FlatTop { edge: Length::mm(radius) };
+        check(&mold(circle, relief, 0.0), PI * r * r * 20.0 - off);
+    }
+
+    #[test]
+    fn steps_are_frustums_on_each_other() {
+        let step = |height, inset| Step { height: Length::mm(height), inset: Length::mm(inset) };
+        let relief = Relief::Stepped { steps: vec![step(6.0, 10.0), step(14.0, 18.0)] };
+        let tan = Angle::degrees(15.0).tan();
+        let frustum = |bottom: f64, height: f64| {
+            let top = bottom - height * tan;
+            PI * height / 3.0 * (bottom * bottom + bottom * top + top * top)
+        };
+        let circle = Footprint::Circle { diameter: Length::mm(80.0) };
+        let volume = frustum(40.0, 6.0) + frustum(30.0, 8.0) + frustum(22.0, 6.0);
+        check(&mold(circle, relief, 15.0), volume);
+    }
+
+    #[test]
+    fn heights_of_a_grid_are_stretched_over_the_footprint_and_cut_off_at_it() {
+        // A cone of 20 mm on a grid that was made of one half as tall and a third as wide.
+        let n = 60_u32;
+        let at = |k: u32| (f64::from(k) + 0.5) / f64::from(n) * 2.0 - 1.0;
+        let cone = |k: u32| {
+            let (x, y) = (at(k % n), at(k / n));
+            let left = 100.0 * (1.0 - (x * x + y * y).sqrt());
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a hundred tenths at most"
+            )]
+            let tenths = left.max(0.0).round() as u16;
+            tenths
+        };
+        let grid = HeightGrid::new(60, 60, Length::mm(10.0), (0..n * n).map(cone).collect());
+        let relief = Relief::Heights(Arc::new(grid.expect("whole")));
+        let circle = Footprint::Circle { diameter: Length::mm(60.0) };
+        check(&mold(circle, relief, 0.0), PI * 900.0 * 20.0 / 3.0);
     }
 }

@@ -16,6 +16,12 @@ pub const OUTLINE_CORNERS: usize = 2000;
 pub const PLAN_CORNERS: usize = 20_000;
 /// Holes in one outline.
 pub const HOLES: usize = 50;
+/// Steps of one mold.
+pub const STEPS: usize = 8;
+/// Cells along either side of the heights of one mold.
+pub const GRID_SIDE: usize = 96;
+/// Cells of the heights of all molds of a plan: more than twenty full grids.
+pub const PLAN_CELLS: usize = 200_000;
 /// Copies of one mold.
 pub const COPIES: u32 = 100;
 /// Sides of a regular polygon: from 3 to this.

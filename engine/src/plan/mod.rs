@@ -4,12 +4,15 @@
 //! so that a history of plans costs what changed.
 
 mod footprint;
+mod height_grid;
 mod heights;
 mod ids;
 pub mod limits;
 mod machine;
 mod mold;
+mod profile;
 mod pull;
+mod relief;
 mod sample;
 mod settings;
 mod stock;
@@ -18,10 +21,13 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 pub use footprint::Footprint;
+pub use height_grid::HeightGrid;
 pub use ids::{CopyNumber, MoldId, PlacementId, PullId};
 pub use machine::{Machine, Sides, Size};
-pub use mold::{Mold, MoldKind, Relief, Turns};
+pub use mold::{Mold, MoldKind, Turns};
+pub(crate) use profile::{Piece, Profile, edge_most, wall_run};
 pub use pull::{Placement, Pull};
+pub use relief::{Relief, Step};
 pub use sample::sample;
 pub use settings::{ClearanceRule, EdgeRule, HeightBasis, Settings};
 pub use stock::{Film, Plastic, Stock, Texture};

@@ -1,6 +1,6 @@
 //! The form the plastic is drawn over, or into.
 
-use super::Footprint;
+use super::{Footprint, Relief};
 use crate::units::{Angle, Length};
 
 /// Whether the sheet drapes outside the mold or draws into it.
@@ -10,20 +10,6 @@ pub enum MoldKind {
     Male,
     /// The sheet draws into it.
     Female,
-}
-
-/// The mold's shape above its footprint.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Relief {
-    /// Walls at the mold's draft up to a level top (or, female, down to a level floor).
-    FlatTop,
-    /// A dome: each level is the footprint scaled about its centre, as in half an ellipsoid.
-    Dome,
-    /// Straight walls from the footprint to the same outline scaled by `top`, 0 for a point.
-    Taper {
-        /// The scale of the top, from 0 to 1.
-        top: f64,
-    },
 }
 
 /// Which turns a solver may give the mold; a person may always turn it.
@@ -74,7 +60,7 @@ impl Mold {
             kind: MoldKind::Male,
             height,
             spacer: Length::ZERO,
-            relief: Relief::FlatTop,
+            relief: Relief::FLAT,
             draft: Angle::degrees(3.0),
             turns: Turns::Free,
             copies: 1,

@@ -78,6 +78,10 @@ pub struct Settings {
     pub male_height_to_width: f64,
     /// The largest depth over width of a female mold.
     pub female_height_to_width: f64,
+    /// The thinnest wall that is good enough anywhere on a mold, if the maker wants one. None by default: what a part must
+    /// bear is known to nobody but its maker, and published figures run from 0.1 mm for a blister to 2 mm for a housing
+    /// (common practice).
+    pub least_wall: Option<Length>,
     /// How lengths are shown.
     pub lengths: LengthStyle,
 }
@@ -93,6 +97,7 @@ impl Default for Settings {
             edge: EdgeRule { factor: 1.0, least: Length::mm(25.0) },
             male_height_to_width: 1.0,
             female_height_to_width: 0.75,
+            least_wall: None,
             lengths: LengthStyle::default(),
         }
     }

@@ -1,25 +1,17 @@
 //! The signed distance of a displacement from a forbidden region: exactly, and quickly from a grid.
 
 use super::forbidden::Outlines;
+use super::sides::Sides;
 use crate::geometry::{Point, Rect, Vec2};
 use crate::units::Length;
 
 /// Cells along the longer side of the grid.
 const CELLS: f64 = 30.0;
 
-/// A side of the boundary, made ready for distances.
-#[derive(Clone, Copy, Debug)]
-struct Edge {
-    from: Point,
-    along: Vec2,
-    /// One over the square of the length; zero for a side of no length.
-    inverse: f64,
-}
-
 /// The distances of displacements from a forbidden region, negative inside.
 #[derive(Clone, Debug)]
 pub(super) struct Field {
-    edges: Vec<Edge>,
+    sides: Sides,
     /// The forbidden region lies inside.
     bounds: Rect,
     grid: Grid,
@@ -42,19 +34,15 @@ impl Field {
     pub(super) fn new(outlines: &Outlines, margin: f64) -> Self {
         let points = outlines.iter().flatten().copied();
         let bounds = Rect::around(points).unwrap_or_default();
-        let edges = outlines.iter().flat_map(|ring| {
-            let next = ring.iter().cycle().skip(1);
-            ring.iter().zip(next).map(|(&from, &to)| Edge::new(from, to))
-        });
-        let mut field = Self { edges: edges.collect(), bounds, grid: Grid::default() };
-        if !field.edges.is_empty() {
-            field.grid = field.sampled(margin);
+        let reach = bounds.grown(Length::mm(margin));
+        let mut field = Self { sides: Sides::new(outlines, reach), bounds, grid: Grid::default() };
+        if !field.is_empty() {
+            field.grid = field.sampled(reach);
         }
         field
     }
 
-    fn sampled(&self, margin: f64) -> Grid {
-        let reach = self.bounds.grown(Length::mm(margin));
+    fn sampled(&self, reach: Rect) -> Grid {
         let (width, depth) = (reach.width().to_mm(), reach.depth().to_mm());
         let cell = width.max(depth) / CELLS;
         let (n_columns, n_rows) = (floor(width / cell) + 2, floor(depth / cell) + 2);
@@ -80,35 +68,30 @@ impl Field {
 
     /// True when no displacement is forbidden.
     pub(super) const fn is_empty(&self) -> bool {
-        self.edges.is_empty()
+        self.sides.is_empty()
     }
 
-    /// The signed distance; infinite when nothing is forbidden. Cost: linear in the sides.
+    /// The signed distance; infinite when nothing is forbidden. Cost: linear in the sides that may be the nearest.
     pub(super) fn signed(&self, p: Point) -> f64 {
-        let mut square = f64::INFINITY;
-        let mut is_inside = false;
-        for edge in &self.edges {
-            let away = edge.away(p);
-            square = square.min(away.dot(away));
-            is_inside ^= edge.is_crossed(p);
-        }
-        if is_inside { -square.sqrt() } else { square.sqrt() }
+        let here = self.sides.at(p);
+        let squares = here.near.iter().map(|side| side.away(p)).map(|away| away.dot(away));
+        let distance = squares.fold(f64::INFINITY, f64::min).sqrt();
+        if here.is_inside(p) { -distance } else { distance }
     }
 
     /// The signed distance and the direction in which it grows.
     pub(super) fn signed_with_way_out(&self, p: Point) -> (f64, Vec2) {
+        let here = self.sides.at(p);
         let mut best = (f64::INFINITY, Vec2::ZERO, Vec2::ZERO);
-        let mut is_inside = false;
-        for edge in &self.edges {
-            let away = edge.away(p);
+        for side in here.near {
+            let away = side.away(p);
             let square = away.dot(away);
             if square < best.0 {
-                best = (square, away, edge.along);
+                best = (square, away, side.along);
             }
-            is_inside ^= edge.is_crossed(p);
         }
         let distance = best.0.sqrt();
-        let sign = if is_inside { -1.0 } else { 1.0 };
+        let sign = if here.is_inside(p) { -1.0 } else { 1.0 };
         // Very near the boundary the way out is square to the side, whose surface lies to its left.
         let way = if distance > 1e-9 {
             best.1 * (sign / distance)
@@ -118,11 +101,20 @@ impl Field {
         (sign * distance, way)
     }
 
-    /// What the distance lacks to `apart`, within a cell's error; zero outside the grid.
+    /// A displacement as a place on the grid, in cells.
+    pub(super) fn on_grid(&self, p: Point) -> Vec2 {
+        (p - self.grid.origin) * self.grid.per_mm
+    }
+
+    /// A way in the field as one on the grid, in cells.
+    pub(super) fn way_on_grid(&self, way: Vec2) -> Vec2 {
+        way * self.grid.per_mm
+    }
+
+    /// What the distance at a place on the grid lacks to `apart`, within a cell's error; zero outside the grid.
     #[inline]
-    pub(super) fn rough_lack(&self, p: Point, apart: f32) -> f32 {
+    pub(super) fn rough_lack(&self, Vec2 { x: u, y: v }: Vec2, apart: f32) -> f32 {
         let grid = &self.grid;
-        let (u, v) = ((p.x - grid.origin.x) * grid.per_mm, (p.y - grid.origin.y) * grid.per_mm);
         if u < 0.0 || v < 0.0 {
             return 0.0;
         }
@@ -160,30 +152,6 @@ impl Field {
         column < grid.n_columns
             && row < grid.n_rows
             && f64::from(grid.values[row * grid.n_columns + column]) > apart + grid.cell * 0.7072
-    }
-}
-
-impl Edge {
-    fn new(from: Point, to: Point) -> Self {
-        let along = to - from;
-        let square = along.dot(along);
-        Self { from, along, inverse: if square > 0.0 { 1.0 / square } else { 0.0 } }
-    }
-
-    /// From the nearest place of the side to `p`.
-    #[inline]
-    fn away(&self, p: Point) -> Vec2 {
-        let to = p - self.from;
-        let share = (to.dot(self.along) * self.inverse).clamp(0.0, 1.0);
-        to - self.along * share
-    }
-
-    /// True when the ray from `p` along x crosses the side.
-    #[inline]
-    fn is_crossed(&self, p: Point) -> bool {
-        let to = p - self.from;
-        ((0.0 > to.y) != (self.along.y > to.y))
-            && ((self.along.cross(to) > 0.0) == (self.along.y > 0.0))
     }
 }
 
@@ -244,11 +212,11 @@ mod tests {
             let p = Point::new(f64::from(k % 20) * 1.7 - 16.0, f64::from(k / 20) * 1.7 - 16.0);
             let expected = (5.0 - field.signed(p)).max(0.0);
             assert!((field.lack(p, 5.0) - expected).abs() < 1e-12, "{p:?}");
-            let rough = f64::from(field.rough_lack(p, 5.0));
+            let rough = f64::from(field.rough_lack(field.on_grid(p), 5.0));
             assert!((rough - expected).abs() < 0.6, "{p:?}: {rough} for {expected}");
         }
         assert!(field.lack(Point::new(1e9, f64::NAN), 5.0) <= 0.0);
-        assert!(field.rough_lack(Point::new(f64::NAN, -1e300), 5.0) <= 0.0);
+        assert!(field.rough_lack(Vec2::new(f64::NAN, -1e300), 5.0) <= 0.0);
     }
 
     #[test]

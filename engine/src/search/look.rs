@@ -189,13 +189,15 @@ impl Map {
         for view in views {
             let field = catalog.field(view.field);
             let (apart, weight) = (narrow(view.apart), narrow(view.weight));
+            let along = field.way_on_grid(view.way_inside(Vec2::new(1.0, 0.0)));
             let columns = range(&self.columns, view.bounds.min.x, view.bounds.max.x);
             for row in range(&self.rows, view.bounds.min.y, view.bounds.max.y) {
-                let y = self.rows[row];
+                // Along a row places on the grid are in a line.
+                let start = field.on_grid(view.inside(Point::new(0.0, self.rows[row])));
                 let xs = &self.columns[columns.clone()];
                 let row = &mut costs[row * n_columns..][columns.clone()];
                 for (cost, &x) in row.iter_mut().zip(xs) {
-                    *cost += weight * field.rough_lack(view.inside(Point::new(x, y)), apart);
+                    *cost += weight * field.rough_lack(start + along * x, apart);
                 }
             }
         }

@@ -16,6 +16,7 @@ mod place;
 mod problem;
 mod random;
 mod settle;
+mod sides;
 mod strip;
 mod strip_file;
 mod verify;

@@ -25,8 +25,14 @@ impl View {
     /// A place as a displacement in the field.
     #[inline]
     pub(super) fn inside(&self, at: Point) -> Point {
-        let (dx, dy) = (self.sign * (at.x - self.base.x), self.sign * (at.y - self.base.y));
-        Point::new(self.cos * dx + self.sin * dy, self.cos * dy - self.sin * dx)
+        Point::ORIGIN + self.way_inside(at - self.base)
+    }
+
+    /// A way between places as one in the field.
+    #[inline]
+    pub(super) fn way_inside(&self, way: Vec2) -> Vec2 {
+        let (dx, dy) = (self.sign * way.x, self.sign * way.y);
+        Vec2::new(self.cos * dx + self.sin * dy, self.cos * dy - self.sin * dx)
     }
 
     /// A direction in the field as one of places.

@@ -205,7 +205,7 @@ impl Frame {
 }
 
 /// A bar of `steps` steps from `from` along the unit vector `along`, with a tick at each step.
-fn bar(from: Point, along: Vec2, [step, steps]: [f64; 2]) -> Vec<Mark> {
+pub(super) fn bar(from: Point, along: Vec2, [step, steps]: [f64; 2]) -> Vec<Mark> {
     let mark = |a, b| Mark::new(Role::CheckBar, Form::Line(a, b));
     let mut marks = vec![mark(from, from + along * (step * steps))];
     let mut n = 0.0;

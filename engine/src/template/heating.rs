@@ -1,75 +1,27 @@
 //! What to watch for while a sheet heats, and what to beware of: forming windows and cautions by plastic.
 //!
-//! **Source** of the windows: a much-reprinted guideline table of mold, lower, normal and upper temperatures
-//! (from memory), and where named Eastman, Spectar thermoforming questions; US Plastic Corp., knowledge base
-//! article 583; Palram, Palsun manual, p. 32. Cautions: HSE, Plastics Processing Sheet 13, *Controlling fume
+//! The windows and their sources are those of `heat`. **Source** of drying: Palram, Palsun manual, p. 32. Cautions: HSE, Plastics Processing Sheet 13, *Controlling fume
 //! during plastics processing*, 2002, table 1; the rest is common practice.
 
+use crate::heat::{Window, window};
 use crate::plan::Plastic;
-use crate::rules::Trust;
-
-/// Temperatures of the sheet in degrees Celsius.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Window {
-    /// Below this the sheet cannot be formed.
-    least: f64,
-    /// Where it is usually formed.
-    usual: (f64, f64),
-    /// Above this the surface is spoilt.
-    most: f64,
-    trust: Trust,
-    source: &'static str,
-}
-
-const TABLE: &str = "guideline table of forming temperatures";
-const US_PLASTIC: &str = "US Plastic Corp., article 583; limits from memory";
-const EASTMAN: &str = "Eastman, Spectar thermoforming questions; limits from memory";
-
-const fn recalled(least: f64, usual: (f64, f64), most: f64) -> Window {
-    Window { least, usual, most, trust: Trust::Memory, source: TABLE }
-}
-
-const fn read(least: f64, usual: (f64, f64), most: f64, source: &'static str) -> Window {
-    Window { least, usual, most, trust: Trust::Read, source }
-}
-
-/// The forming window of a plastic.
-const fn window(plastic: Plastic) -> Window {
-    match plastic {
-        Plastic::Hips => recalled(127.0, (149.0, 149.0), 182.0),
-        Plastic::Abs => recalled(127.0, (149.0, 154.0), 182.0),
-        Plastic::Petg => read(121.0, (135.0, 154.0), 166.0, EASTMAN),
-        Plastic::AcrylicCast => read(149.0, (171.0, 193.0), 193.0, US_PLASTIC),
-        Plastic::AcrylicExtruded => read(140.0, (143.0, 160.0), 170.0, US_PLASTIC),
-        Plastic::Polycarbonate => recalled(168.0, (191.0, 191.0), 204.0),
-        Plastic::Pvc => recalled(104.0, (138.0, 140.0), 154.0),
-        Plastic::Hdpe => recalled(127.0, (138.0, 146.0), 166.0),
-        Plastic::Polypropylene => recalled(143.0, (160.0, 166.0), 166.0),
-    }
-}
 
 /// The window in words: never a promise, always with how far it can be trusted.
 pub(super) fn window_words(plastic: Plastic) -> String {
-    let Window { least, usual, most, trust, source } = window(plastic);
+    let Window { least, usual, most, trust, source, .. } = window(plastic);
     let usual = if usual.0 < usual.1 {
-        format!("between {} and {}", degrees(usual.0), degrees(usual.1))
+        format!("between {} and {}", usual.0.show(), usual.1.show())
     } else {
-        format!("at about {}", degrees(usual.0))
+        format!("at about {}", usual.0.show())
     };
     format!(
         "{} is usually formed {usual}, not below {} and not above {} ({}: {source}). \
          Your sheet's data sheet goes first.",
         plastic.name(),
-        degrees(least),
-        degrees(most),
+        least.show(),
+        most.show(),
         trust.words(),
     )
-}
-
-/// `149 °C (300 °F)`.
-fn degrees(celsius: f64) -> String {
-    let fahrenheit = libm::round(celsius * 9.0 / 5.0 + 32.0);
-    format!("{celsius} \u{b0}C ({fahrenheit} \u{b0}F)")
 }
 
 /// What every sheet does on its way (common practice).
@@ -134,14 +86,6 @@ pub(super) const CAUTIONS: [&str; 2] = [
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn every_window_rises_from_least_through_usual_to_most() {
-        for plastic in Plastic::ALL {
-            let Window { least, usual, most, .. } = window(plastic);
-            assert!(least < usual.0 && usual.0 <= usual.1 && usual.1 <= most, "{plastic:?}");
-        }
-    }
 
     #[test]
     fn a_window_is_said_in_both_scales_with_its_trust() {

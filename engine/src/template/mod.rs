@@ -20,9 +20,12 @@ mod setting_table;
 
 mod card;
 
+mod photo_card;
+
 pub use card::bench_card;
 pub use error::TemplateError;
 pub use page::{Layer, Page};
+pub use photo_card::photo_card;
 pub use sheets::{Template, template};
 
 use crate::units::Length;

@@ -2,14 +2,20 @@
 
 mod angle;
 mod area;
+mod flux;
 mod length;
 mod parse;
 mod price;
+mod seconds;
 mod style;
+mod temperature;
 
 pub use angle::Angle;
 pub use area::Area;
+pub use flux::Flux;
 pub use length::Length;
 pub use parse::{LengthError, Unit, parse_length};
 pub use price::Price;
+pub use seconds::Seconds;
 pub use style::LengthStyle;
+pub use temperature::Temperature;

@@ -9,10 +9,11 @@ use thirtyfour::{ChromiumLikeCapabilities, DesiredCapabilities, LoggingPrefsLogL
 use super::{Answer, must};
 
 /// What makes Chromium quiet, alone and able to run as root in a container.
-const FLAGS: [&str; 9] = [
+const FLAGS: [&str; 10] = [
     "--headless",
     "--no-sandbox",
     "--disable-gpu",
+    "--enable-unsafe-swiftshader",
     "--disable-quic",
     "--no-first-run",
     "--disable-background-networking",

@@ -3,6 +3,8 @@
 mod band;
 mod findings;
 mod focus;
+mod forecast;
+mod forecast_section;
 mod ghosts;
 mod handle;
 mod machine;
@@ -12,6 +14,8 @@ mod path;
 pub(super) use band::Band;
 pub(super) use findings::Findings;
 pub(super) use focus::{Gaps, Guides, Zones};
+pub(super) use forecast::{ForecastMap, ForecastSigns, StaleHatching};
+pub(super) use forecast_section::SectionLine;
 pub(super) use ghosts::Ghosts;
 pub(super) use handle::Handle;
 pub(super) use machine::{Hatching, Machine};

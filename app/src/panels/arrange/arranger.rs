@@ -7,9 +7,10 @@ use engine::drawing::outlines;
 use engine::edit::Edit;
 use engine::plan::{Plan, PullId};
 use leptos::prelude::*;
+use works::{Answer, Arranged, Ask, Layout, News};
 
 use super::choice::Choice;
-use crate::jobs::{Answer, Arranged, Ask, JobId, Jobs, Layout, News};
+use crate::jobs::{JobId, Jobs};
 use crate::panels::change::{say_done, say_refused};
 use crate::platform::{focus_if_lost, focus_next, reveal};
 use crate::state::{Action, Store};
@@ -148,6 +149,11 @@ impl Arranger {
             | Answer::File { .. }
             | Answer::Pdf { .. }
             | Answer::Progress { .. }
+            | Answer::FileRead(_)
+            | Answer::Forecast { .. }
+            | Answer::Advised(_)
+            | Answer::PaperFound(_)
+            | Answer::PhotoTraced(_)
             | Answer::Link(_) => {}
         }
     }

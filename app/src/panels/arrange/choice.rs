@@ -5,8 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use engine::arrange::Aims;
 use engine::file::save;
 use engine::plan::{CopyNumber, MoldId, PlacementId, Plan, PullId};
-
-use crate::jobs::{Arranging, Goal};
+use works::{Arranging, Goal};
 
 /// To what end molds are laid out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -2,18 +2,17 @@
 
 use std::sync::Arc;
 
-use engine::plan::{Mold, MoldId, MoldKind, Relief, Turns};
-use engine::units::{Angle, Length};
+use engine::plan::{Mold, MoldId, MoldKind, Turns};
+use engine::units::Length;
 use leptos::prelude::*;
 
 use super::figures::Figures;
 use super::footprint_fields::FootprintFields;
+use super::relief_fields::ReliefFields;
 use super::steady::steady_edit;
 use crate::panels::change::change;
 use crate::state::use_store;
-use crate::widgets::{
-    AngleField, Choice, Committed, CountField, LengthField, NumberField, TextField,
-};
+use crate::widgets::{Choice, Committed, CountField, LengthField, TextField};
 
 /// A mold as its fields see it: what it is now, and how to change it.
 #[derive(Clone, Copy)]
@@ -62,7 +61,7 @@ pub(super) fn MoldForm(
         <div class="form">
             <TextField label="Name" value=m.read(|m| m.name.clone()) commit=m.write(|m, v| m.name = v)/>
             <FootprintFields m/>
-            <ReliefFields m/>
+            <HeightFields m/>
             <div class="fields">
                 <Choice
                     label="Turns that Arrange may give it"
@@ -88,10 +87,7 @@ pub(super) fn MoldForm(
 }
 
 #[component]
-fn ReliefFields(m: Desired) -> impl IntoView {
-    let is_taper = m.read(|m| matches!(m.relief, Relief::Taper { .. }));
-    let is_flat = m.read(|m| m.relief == Relief::FlatTop);
-    let top = m.read(|m| if let Relief::Taper { top } = m.relief { top } else { 0.5 });
+fn HeightFields(m: Desired) -> impl IntoView {
     view! {
         <div class="fields">
             <Choice
@@ -113,65 +109,9 @@ fn ReliefFields(m: Desired) -> impl IntoView {
                 commit=m.write(|m, v: Length| m.spacer = v)
                 hint="What it is raised by; counts for clearance"
             />
-            <Choice
-                label="Relief"
-                options=reliefs()
-                value=m.read(|m| ReliefKind::of(m.relief))
-                commit=m.write(|m, v: ReliefKind| m.relief = v.made_from(m.relief))
-            />
-            <Show when=move || is_flat.get()>
-                <AngleField
-                    label="Draft"
-                    value=m.read(|m| m.draft)
-                    commit=m.write(|m, v: Angle| m.draft = v)
-                    hint="Walls from vertical"
-                />
-            </Show>
-            <Show when=move || is_taper.get()>
-                <NumberField
-                    label="Scale of the top"
-                    value=top
-                    commit=m.write(|m, top| m.relief = Relief::Taper { top })
-                    hint="1 straight up, 0 to a point"
-                />
-            </Show>
+            <ReliefFields m/>
         </div>
     }
-}
-
-/// A relief without its figures.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum ReliefKind {
-    FlatTop,
-    Dome,
-    Taper,
-}
-
-impl ReliefKind {
-    const fn of(relief: Relief) -> Self {
-        match relief {
-            Relief::FlatTop => Self::FlatTop,
-            Relief::Dome => Self::Dome,
-            Relief::Taper { .. } => Self::Taper,
-        }
-    }
-
-    fn made_from(self, relief: Relief) -> Relief {
-        match self {
-            Self::FlatTop => Relief::FlatTop,
-            Self::Dome => Relief::Dome,
-            Self::Taper if Self::of(relief) == self => relief,
-            Self::Taper => Relief::Taper { top: 0.5 },
-        }
-    }
-}
-
-fn reliefs() -> Vec<(ReliefKind, String)> {
-    vec![
-        (ReliefKind::FlatTop, "Flat top".into()),
-        (ReliefKind::Dome, "Dome".into()),
-        (ReliefKind::Taper, "Taper".into()),
-    ]
 }
 
 fn kinds() -> Vec<(MoldKind, String)> {

@@ -9,6 +9,7 @@ mod outline_board;
 mod outline_edit;
 mod outline_fields;
 mod picture;
+mod relief_fields;
 mod steady;
 
 use std::collections::BTreeMap;
@@ -23,6 +24,8 @@ use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
 use super::desk::use_desk;
+use super::intake::{ForeignFiles, Photographs};
+use super::mold_shelf::{MoldShelf, use_mold_keeper};
 use crate::platform::focus_next;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, use_lengths};
@@ -30,6 +33,7 @@ use form::MoldForm;
 use free_place::free_place;
 use kinds::size_of;
 use picture::MoldPicture;
+pub(super) use picture::{RegionPicture, box_of, path, region_for_picture};
 
 /// What the heading of the list is found by.
 const HEADING: &str = "molds-title";
@@ -42,9 +46,11 @@ pub(crate) fn Molds() -> impl IntoView {
         store.with(|session| session.plan().molds.keys().copied().collect::<Vec<_>>())
     });
     view! {
-        <div class="panel-head">
+        <div class="panel-head molds-head">
             <h2 id=HEADING tabindex="-1">"Molds"</h2>
             <Button label="Add a mold" press=move |()| add_mold(store)/>
+            <ForeignFiles/>
+            <Photographs/>
         </div>
         <p class="panel-note" hidden=move || ids.with(|ids| !ids.is_empty())>
             "No molds yet. Add one, give it its measures, then add it to the blank."
@@ -54,6 +60,7 @@ pub(crate) fn Molds() -> impl IntoView {
                 <MoldRow id/>
             </For>
         </ul>
+        <MoldShelf/>
     }
 }
 
@@ -69,6 +76,7 @@ fn follow(store: Store, id: MoldId) -> Memo<Arc<Mold>> {
 fn MoldRow(id: MoldId) -> impl IntoView {
     let store = use_store();
     let desk = use_desk();
+    let keeper = use_mold_keeper();
     let style = use_lengths();
     let mold = follow(store, id);
     let is_open = Memo::new(move |_| desk.mold.get() == Some(id));
@@ -105,6 +113,10 @@ fn MoldRow(id: MoldId) -> impl IntoView {
                     <MoldForm id mold/>
                     <div class="row">
                         <Button label="Duplicate" press=move |()| duplicate(store, id)/>
+                        <Button
+                            label="Keep on the shelf"
+                            press=move |()| keeper.keep(&mold.get_untracked())
+                        />
                         <Button label="Remove" press=move |()| remove(store, id)/>
                     </div>
                 </Show>
@@ -114,7 +126,7 @@ fn MoldRow(id: MoldId) -> impl IntoView {
 }
 
 /// What the button is found by that opens and closes the form of a mold.
-fn change_id(id: MoldId) -> String {
+pub(super) fn change_id(id: MoldId) -> String {
     format!("mold-change-{}", id.0)
 }
 
@@ -129,7 +141,7 @@ fn counted(standing: usize, copies: u32) -> String {
 }
 
 /// `ellipse 64 x 52 mm, 22 mm tall`.
-fn measures(mold: &Mold, style: LengthStyle) -> String {
+pub(super) fn measures(mold: &Mold, style: LengthStyle) -> String {
     let size = size_of(&mold.footprint);
     format!(
         "{}, {} x {}, {} tall",

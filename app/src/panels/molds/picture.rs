@@ -17,12 +17,26 @@ pub(super) fn MoldPicture(
     /// The mold.
     mold: Memo<Arc<Mold>>,
 ) -> impl IntoView {
-    let region = Memo::new(move |_| mold.with(|mold| mold.footprint.region(PICTURE)));
+    let region = Memo::new(move |_| mold.with(|mold| region_for_picture(mold)));
+    view! { <RegionPicture region/> }
+}
+
+/// An outline with its holes as a small picture.
+#[component]
+pub(in crate::panels) fn RegionPicture(
+    /// The outline.
+    region: Memo<Region>,
+) -> impl IntoView {
     view! {
         <svg class="mold-picture" viewBox=move || region.with(view_box) aria-hidden="true">
             <path d=move || region.with(|region| path(region.rings())) fill-rule="evenodd"/>
         </svg>
     }
+}
+
+/// The footprint as finely as a small picture needs it.
+pub(in crate::panels) fn region_for_picture(mold: &Mold) -> Region {
+    mold.footprint.region(PICTURE)
 }
 
 /// A square round the region, with room for its line.
@@ -34,7 +48,7 @@ fn view_box(region: &Region) -> String {
 }
 
 /// Closed outlines as an SVG path, y downwards as SVG has it.
-pub(super) fn path<'a>(rings: impl Iterator<Item = &'a Ring>) -> String {
+pub(in crate::panels) fn path<'a>(rings: impl Iterator<Item = &'a Ring>) -> String {
     let mut text = String::new();
     for ring in rings {
         for (at, point) in ring.points().iter().enumerate() {
@@ -48,7 +62,7 @@ pub(super) fn path<'a>(rings: impl Iterator<Item = &'a Ring>) -> String {
 }
 
 /// A rectangle as a view box, y downwards.
-pub(super) fn box_of(rect: Rect) -> String {
+pub(in crate::panels) fn box_of(rect: Rect) -> String {
     let (width, depth) = (rect.width().to_mm(), rect.depth().to_mm());
     format!("{:.3} {:.3} {width:.3} {depth:.3}", rect.min.x, -rect.max.y)
 }

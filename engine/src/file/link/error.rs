@@ -10,7 +10,7 @@ pub enum LinkError {
     NotALink,
     /// A version from the future.
     #[error(
-        "the link was made by a newer Onepull (version {version}); this one reads up to 1: reload the page to get the newest"
+        "the link was made by a newer Onepull (version {version}); this one reads up to 2: reload the page to get the newest"
     )]
     Newer {
         /// The version of the link.

@@ -1,13 +1,18 @@
 //! A plan into whole numbers, rounded.
 
-use super::compact::{Footprint, Machine, Mold, Placement, Plan, Pull, Relief, Settings, Stock};
+use super::compact::{Footprint, Machine, Mold, Placement, Plan, Plan2, Pull, Settings, Stock};
+use super::relief::Says;
 use super::{outline, steps::steps};
 use crate::plan::{self, PullId};
 use crate::units::{Angle, Length};
 
-impl Plan {
-    /// The plan with one of its pulls; `None` when it has no such pull.
+impl<R: Says> Plan<R> {
+    /// The plan with one of its pulls; `None` when it has no such pull, or something that the version does not know.
     pub(super) fn new(plan: &plan::Plan, id: PullId) -> Option<Self> {
+        plan.settings.least_wall.is_none().then(|| Self::without_least_wall(plan, id))?
+    }
+
+    fn without_least_wall(plan: &plan::Plan, id: PullId) -> Option<Self> {
         let pull = plan.pulls.get(&id)?;
         let placements = pull.placements.iter().map(|(id, p)| Placement::new(id.0, p)).collect();
         Some(Self {
@@ -15,21 +20,33 @@ impl Plan {
             machine: plan.machine.into(),
             stock: plan.stock.into(),
             settings: plan.settings.into(),
-            molds: plan.molds.iter().map(|(id, mold)| Mold::new(id.0, mold)).collect(),
+            molds: plan
+                .molds
+                .iter()
+                .map(|(id, mold)| Mold::new(id.0, mold))
+                .collect::<Option<_>>()?,
             pull: Pull { id: id.0, name: pull.name.clone(), placements },
         })
     }
 }
 
-fn micrometres(length: Length) -> i32 {
+impl Plan2 {
+    /// The plan with one of its pulls; `None` when it has no such pull.
+    pub(super) fn new(plan: &plan::Plan, id: PullId) -> Option<Self> {
+        let least_wall = plan.settings.least_wall.map(micrometres);
+        Some(Self { plan: Plan::without_least_wall(plan, id)?, least_wall })
+    }
+}
+
+pub(super) fn micrometres(length: Length) -> i32 {
     thousandths(length.to_mm())
 }
 
-fn thousandths(value: f64) -> i32 {
+pub(super) fn thousandths(value: f64) -> i32 {
     steps(value, 1000.0)
 }
 
-fn millidegrees(angle: Angle) -> i32 {
+pub(super) fn millidegrees(angle: Angle) -> i32 {
     thousandths(angle.to_degrees())
 }
 
@@ -71,6 +88,7 @@ impl From<plan::Settings> for Settings {
             edge,
             male_height_to_width,
             female_height_to_width,
+            least_wall: _,
             lengths,
         } = settings;
         Self {
@@ -86,21 +104,21 @@ impl From<plan::Settings> for Settings {
     }
 }
 
-impl Mold {
-    fn new(id: u32, mold: &plan::Mold) -> Self {
-        Self {
+impl<R: Says> Mold<R> {
+    fn new(id: u32, mold: &plan::Mold) -> Option<Self> {
+        Some(Self {
             id,
             name: mold.name.clone(),
             footprint: (&mold.footprint).into(),
             kind: mold.kind.into(),
             height: micrometres(mold.height),
             spacer: micrometres(mold.spacer),
-            relief: mold.relief.into(),
+            relief: R::of(mold)?,
             draft: millidegrees(mold.draft),
             turns: mold.turns.into(),
             copies: mold.copies,
             trim: micrometres(mold.trim),
-        }
+        })
     }
 }
 
@@ -125,16 +143,6 @@ impl From<&plan::Footprint> for Footprint {
             From::Outline { outer, holes } => {
                 Self::Outline(outline::packed(outer), holes.iter().map(outline::packed).collect())
             }
-        }
-    }
-}
-
-impl From<plan::Relief> for Relief {
-    fn from(relief: plan::Relief) -> Self {
-        match relief {
-            plan::Relief::FlatTop => Self::FlatTop,
-            plan::Relief::Dome => Self::Dome,
-            plan::Relief::Taper { top } => Self::Taper(thousandths(top)),
         }
     }
 }

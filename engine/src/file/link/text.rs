@@ -11,8 +11,23 @@ use super::LinkError;
 /// The longest text looked at.
 pub(super) const MOST_CHARACTERS: usize = 64 << 10;
 
-/// The version written, and the newest read.
-const VERSION: char = '1';
+/// The versions of links.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Version {
+    /// Without reliefs that came later.
+    One,
+    /// With steps, rounded edges and heights.
+    Two,
+}
+
+impl Version {
+    const fn sign(self) -> char {
+        match self {
+            Self::One => '1',
+            Self::Two => '2',
+        }
+    }
+}
 
 /// Says that a plan follows.
 const KIND: char = 'p';
@@ -30,8 +45,8 @@ const BASE64: GeneralPurpose = GeneralPurpose::new(
 );
 
 /// `bytes` as the part of a link after `#`.
-pub(super) fn written(bytes: &[u8]) -> String {
-    let mut text = String::from_iter([VERSION, KIND]);
+pub(super) fn written(version: Version, bytes: &[u8]) -> String {
+    let mut text = String::from_iter([version.sign(), KIND]);
     BASE64.encode_string(bytes, &mut text);
     text
 }
@@ -41,8 +56,8 @@ pub(super) const fn n_characters(n_bytes: usize) -> usize {
     MARK + (n_bytes * 4).div_ceil(3)
 }
 
-/// The bytes of the link in `text`.
-pub(super) fn read(text: &str) -> Result<Vec<u8>, LinkError> {
+/// The version and the bytes of the link in `text`.
+pub(super) fn read(text: &str) -> Result<(Version, Vec<u8>), LinkError> {
     if text.len() > MOST_CHARACTERS {
         return Err(LinkError::TooLong { characters: text.len(), most: MOST_CHARACTERS });
     }
@@ -50,18 +65,20 @@ pub(super) fn read(text: &str) -> Result<Vec<u8>, LinkError> {
     let after = plain.rsplit_once('#').map_or(&*plain, |(_, after)| after);
     let one_line: String =
         after.chars().filter(|c| !c.is_whitespace() && !is_invisible(*c)).collect();
-    let content = content(one_line.trim_matches(|c: char| !is_of_alphabet(c)))?;
+    let (version, content) = content(one_line.trim_matches(|c: char| !is_of_alphabet(c)))?;
     // One character holds six bits, which is no byte: the text was cut within one.
     let whole = if content.len() % 4 == 1 { &content[..content.len() - 1] } else { content };
-    BASE64.decode(whole).map_err(|_| LinkError::Damaged)
+    let bytes = BASE64.decode(whole).map_err(|_| LinkError::Damaged)?;
+    Ok((version, bytes))
 }
 
 /// What follows the version and the kind.
-fn content(link: &str) -> Result<&str, LinkError> {
+fn content(link: &str) -> Result<(Version, &str), LinkError> {
     let mut characters = link.chars();
     match (characters.next(), characters.next()) {
-        (Some(VERSION), Some(KIND)) => Ok(characters.as_str()),
-        (Some(version @ '2'..='9'), Some(KIND)) => Err(LinkError::Newer { version }),
+        (Some('1'), Some(KIND)) => Ok((Version::One, characters.as_str())),
+        (Some('2'), Some(KIND)) => Ok((Version::Two, characters.as_str())),
+        (Some(version @ '3'..='9'), Some(KIND)) => Err(LinkError::Newer { version }),
         _ => Err(LinkError::NotALink),
     }
 }
@@ -102,7 +119,7 @@ mod tests {
     #[test]
     fn bytes_come_back_from_what_programs_make_of_a_link() {
         let bytes: Vec<u8> = (0..=255).collect();
-        let link = written(&bytes);
+        let link = written(Version::Two, &bytes);
         assert_eq!(link.len(), n_characters(bytes.len()));
         let (first, second) = link.split_at(100);
         for pasted in [
@@ -117,7 +134,7 @@ mod tests {
             format!("\"{link}\""),
             format!("{link}=="),
         ] {
-            assert_eq!(read(&pasted).as_ref(), Ok(&bytes), "{pasted}");
+            assert_eq!(read(&pasted), Ok((Version::Two, bytes.clone())), "{pasted}");
         }
     }
 

@@ -1,14 +1,15 @@
 //! Whole numbers into the parts of a plan, which are not checked yet.
 
-use super::compact::{Footprint, Machine, Mold, Placement, Plan, Pull, Relief, Settings, Stock};
+use super::compact::{Footprint, Machine, Mold, Placement, Plan, Plan2, Pull, Settings, Stock};
+use super::relief::Says;
 use super::{outline, steps::unsteps};
 use crate::file::assemble::{Parts, PullParts};
 use crate::geometry::{Point, Pose, Rect};
 use crate::plan::{self, CopyNumber, MoldId, PlacementId, PullId};
 use crate::units::{Angle, Length, Price};
 
-impl Plan {
-    /// The parts of the plan; `None` when an outline leads nowhere.
+impl<R: Says> Plan<R> {
+    /// The parts of the plan; `None` when an outline leads nowhere or a grid is not whole.
     pub(super) fn into_parts(self) -> Option<Parts> {
         Some(Parts {
             name: self.name,
@@ -21,15 +22,24 @@ impl Plan {
     }
 }
 
-fn length(micrometres: i32) -> Length {
+impl Plan2 {
+    /// As [`Plan::into_parts`].
+    pub(super) fn into_parts(self) -> Option<Parts> {
+        let mut parts = self.plan.into_parts()?;
+        parts.settings.least_wall = self.least_wall.map(length);
+        Some(parts)
+    }
+}
+
+pub(super) fn length(micrometres: i32) -> Length {
     Length::mm(one(micrometres))
 }
 
-fn one(thousandths: i32) -> f64 {
+pub(super) fn one(thousandths: i32) -> f64 {
     unsteps(thousandths, 1000.0)
 }
 
-fn angle(millidegrees: i32) -> Angle {
+pub(super) fn angle(millidegrees: i32) -> Angle {
     Angle::degrees(one(millidegrees))
 }
 
@@ -75,12 +85,13 @@ impl From<Settings> for plan::Settings {
             edge: plan::EdgeRule { factor: one(factor), least: length(least) },
             male_height_to_width,
             female_height_to_width,
+            least_wall: None,
             lengths: settings.lengths.into(),
         }
     }
 }
 
-impl Mold {
+impl<R: Says> Mold<R> {
     fn into_parts(self) -> Option<(MoldId, plan::Mold)> {
         let mold = plan::Mold {
             name: self.name,
@@ -88,7 +99,7 @@ impl Mold {
             kind: self.kind.into(),
             height: length(self.height),
             spacer: length(self.spacer),
-            relief: self.relief.into(),
+            relief: self.relief.into_model()?,
             draft: angle(self.draft),
             turns: self.turns.into(),
             copies: self.copies,
@@ -122,16 +133,6 @@ impl Footprint {
                 holes: holes.iter().map(outline::unpacked).collect::<Option<_>>()?,
             },
         })
-    }
-}
-
-impl From<Relief> for plan::Relief {
-    fn from(relief: Relief) -> Self {
-        match relief {
-            Relief::FlatTop => Self::FlatTop,
-            Relief::Dome => Self::Dome,
-            Relief::Taper(top) => Self::Taper { top: one(top) },
-        }
     }
 }
 

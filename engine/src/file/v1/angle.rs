@@ -10,7 +10,7 @@ use crate::units::Angle;
 const SAME_DEG: f64 = 1e-9;
 
 /// Degrees for people, and radians where only they are exact.
-pub(super) fn to_saved(angle: Angle) -> (f64, Option<f64>) {
+pub(in crate::file) fn to_saved(angle: Angle) -> (f64, Option<f64>) {
     let near = angle.to_degrees();
     let typed = [1e0, 1e3, 1e6, 1e9].map(|scale| libm::round(near * scale) / scale);
     let candidates = typed.into_iter().chain([near, near.next_down(), near.next_up()]);
@@ -23,7 +23,7 @@ pub(super) fn to_saved(angle: Angle) -> (f64, Option<f64>) {
 }
 
 /// The angle, or `None` when the radians are not those of the degrees.
-pub(super) fn from_saved(deg: f64, rad: Option<f64>) -> Option<Angle> {
+pub(in crate::file) fn from_saved(deg: f64, rad: Option<f64>) -> Option<Angle> {
     let Some(rad) = rad else { return Some(Angle::degrees(deg)) };
     let angle = Angle::radians(rad);
     ((angle.to_degrees() - deg).abs() <= SAME_DEG).then_some(angle)

@@ -2,7 +2,7 @@
 //!
 //! Released; never change what it writes or accepts. A new key is a new version.
 
-mod angle;
+pub(super) mod angle;
 mod read;
 mod write;
 
@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use super::object::objects;
 use super::words;
-pub(super) use read::TwoAngles;
+pub(super) use read::{TwoAngles, one_angle};
 
 /// A plan of Onepull: one machine, one stock sheet, the molds at hand and the pulls laid out with them.
 ///
@@ -40,7 +40,7 @@ pub(super) struct Plan {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Size {
+pub(in crate::file) struct Size {
     /// Left to right.
     width_mm: f64,
     /// Front to back.
@@ -51,7 +51,7 @@ struct Size {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Machine {
+pub(in crate::file) struct Machine {
     /// The blank that the frame takes.
     blank: Size,
     /// The strip along each edge of the blank that the frame covers.
@@ -66,7 +66,7 @@ struct Machine {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Lip {
+pub(in crate::file) struct Lip {
     /// Along the edge nearest the person.
     front_mm: f64,
     /// Along the far edge.
@@ -81,7 +81,7 @@ struct Lip {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Platen {
+pub(in crate::file) struct Platen {
     /// The x of its left edge.
     left_mm: f64,
     /// The y of its front edge.
@@ -96,7 +96,7 @@ struct Platen {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Stock {
+pub(in crate::file) struct Stock {
     /// What the sheet is made of.
     plastic: words::Plastic,
     /// How thick it is.
@@ -116,24 +116,24 @@ struct Stock {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Settings {
+pub(in crate::file) struct Settings {
     /// Between molds.
-    clearance: Clearance,
+    pub(in crate::file) clearance: Clearance,
     /// Between a mold and the edge of the opening.
-    edge: Edge,
+    pub(in crate::file) edge: Edge,
     /// The largest height over width of a male mold.
-    male_height_to_width: f64,
+    pub(in crate::file) male_height_to_width: f64,
     /// The largest depth over width of a female mold.
-    female_height_to_width: f64,
+    pub(in crate::file) female_height_to_width: f64,
     /// How lengths are shown; the file itself is always in millimetres.
-    lengths: words::LengthStyle,
+    pub(in crate::file) lengths: words::LengthStyle,
 }
 
 /// The least free distance between two molds.
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Clearance {
+pub(in crate::file) struct Clearance {
     /// Times the height.
     factor: f64,
     /// Which of the two heights.
@@ -146,7 +146,7 @@ struct Clearance {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Edge {
+pub(in crate::file) struct Edge {
     /// Times the height.
     factor: f64,
     /// The least margin whatever the height.
@@ -189,7 +189,7 @@ struct Mold {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
-enum Footprint {
+pub(in crate::file) enum Footprint {
     /// A rectangle.
     Rectangle(Extent),
     /// A rectangle with round corners.
@@ -208,7 +208,7 @@ enum Footprint {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Extent {
+pub(in crate::file) struct Extent {
     /// Left to right.
     width_mm: f64,
     /// Front to back.
@@ -219,7 +219,7 @@ struct Extent {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct RoundedRectangle {
+pub(in crate::file) struct RoundedRectangle {
     /// Left to right.
     width_mm: f64,
     /// Front to back.
@@ -232,7 +232,7 @@ struct RoundedRectangle {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Circle {
+pub(in crate::file) struct Circle {
     /// Across.
     diameter_mm: f64,
 }
@@ -241,7 +241,7 @@ struct Circle {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Polygon {
+pub(in crate::file) struct Polygon {
     /// How many sides.
     sides: u32,
     /// The diameter of the circle through its corners.
@@ -252,7 +252,7 @@ struct Polygon {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Outline {
+pub(in crate::file) struct Outline {
     /// The outer outline, each corner as x and y.
     outer_mm: Vec<[f64; 2]>,
     /// The holes; may be empty.
@@ -276,16 +276,16 @@ enum Relief {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Taper {
+pub(in crate::file) struct Taper {
     /// The scale of the top, from 0 (a point) to 1.
-    top: f64,
+    pub(in crate::file) top: f64,
 }
 
 /// One blank and its layout.
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Pull {
+pub(in crate::file) struct Pull {
     /// Names the pull within the plan.
     id: u32,
     /// What it is called.
@@ -298,7 +298,7 @@ struct Pull {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Placement {
+pub(in crate::file) struct Placement {
     /// Names the placement within its pull.
     id: u32,
     /// The id of the mold.

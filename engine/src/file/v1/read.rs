@@ -83,6 +83,7 @@ impl From<Settings> for plan::Settings {
             edge: plan::EdgeRule { factor: edge.factor, least: Length::mm(edge.least_mm) },
             male_height_to_width: settings.male_height_to_width,
             female_height_to_width: settings.female_height_to_width,
+            least_wall: None,
             lengths: settings.lengths.into(),
         }
     }
@@ -139,7 +140,7 @@ fn ring(corners: Vec<[f64; 2]>) -> Ring {
 impl From<Relief> for plan::Relief {
     fn from(relief: Relief) -> Self {
         match relief {
-            Relief::FlatTop => Self::FlatTop,
+            Relief::FlatTop => Self::FLAT,
             Relief::Dome => Self::Dome,
             Relief::Taper(taper) => Self::Taper { top: taper.top },
         }
@@ -147,7 +148,7 @@ impl From<Relief> for plan::Relief {
 }
 
 impl Pull {
-    fn into_parts(self, n: usize) -> Result<PullParts, TwoAngles> {
+    pub(in crate::file) fn into_parts(self, n: usize) -> Result<PullParts, TwoAngles> {
         let placements = self.placements.into_iter().enumerate();
         let placements = placements
             .map(|(placement, p)| p.into_parts(Part::Placement { pull: n, placement }))
@@ -169,7 +170,12 @@ impl Placement {
     }
 }
 
-fn one_angle(deg: f64, rad: Option<f64>, part: Part) -> Result<Angle, TwoAngles> {
+/// The angle that degrees, and radians where they stand, say.
+pub(in crate::file) fn one_angle(
+    deg: f64,
+    rad: Option<f64>,
+    part: Part,
+) -> Result<Angle, TwoAngles> {
     let wrong = TwoAngles { part, deg, rad: rad.unwrap_or_default() };
     angle::from_saved(deg, rad).ok_or(wrong)
 }

@@ -8,17 +8,22 @@ use crate::geometry::Ring;
 use crate::plan;
 use crate::units::Length;
 
-impl From<&plan::Plan> for Plan {
-    fn from(plan: &plan::Plan) -> Self {
-        Self {
+impl Plan {
+    /// The plan in this form; `None` when it has a least wall, or a mold a relief that this version does not know.
+    pub(in crate::file) fn of(plan: &plan::Plan) -> Option<Self> {
+        if plan.settings.least_wall.is_some() {
+            return None;
+        }
+        let molds = plan.molds.iter().map(|(id, mold)| Mold::new(id.0, mold));
+        Some(Self {
             onepull: 1,
             name: plan.name.clone(),
             machine: plan.machine.into(),
             stock: plan.stock.into(),
             settings: plan.settings.into(),
-            molds: plan.molds.iter().map(|(id, mold)| Mold::new(id.0, mold)).collect(),
+            molds: molds.collect::<Option<_>>()?,
             pulls: plan.pulls.iter().map(|(id, pull)| Pull::new(id.0, pull)).collect(),
-        }
+        })
     }
 }
 
@@ -71,6 +76,7 @@ impl From<plan::Settings> for Settings {
             edge,
             male_height_to_width,
             female_height_to_width,
+            least_wall: _,
             lengths,
         } = settings;
         Self {
@@ -88,22 +94,22 @@ impl From<plan::Settings> for Settings {
 }
 
 impl Mold {
-    fn new(id: u32, mold: &plan::Mold) -> Self {
+    fn new(id: u32, mold: &plan::Mold) -> Option<Self> {
         let (draft_deg, draft_rad) = angle::to_saved(mold.draft);
-        Self {
+        Some(Self {
             id,
             name: mold.name.clone(),
             footprint: (&mold.footprint).into(),
             kind: mold.kind.into(),
             height_mm: mold.height.to_mm(),
             spacer_mm: mold.spacer.to_mm(),
-            relief: mold.relief.into(),
+            relief: Relief::of(&mold.relief)?,
             draft_deg,
             draft_rad,
             turns: mold.turns.into(),
             copies: mold.copies,
             trim_mm: mold.trim.to_mm(),
-        }
+        })
     }
 }
 
@@ -139,18 +145,19 @@ impl Extent {
     }
 }
 
-impl From<plan::Relief> for Relief {
-    fn from(relief: plan::Relief) -> Self {
+impl Relief {
+    fn of(relief: &plan::Relief) -> Option<Self> {
         match relief {
-            plan::Relief::FlatTop => Self::FlatTop,
-            plan::Relief::Dome => Self::Dome,
-            plan::Relief::Taper { top } => Self::Taper(Taper { top }),
+            plan::Relief::FlatTop { edge } => (*edge <= Length::ZERO).then_some(Self::FlatTop),
+            plan::Relief::Dome => Some(Self::Dome),
+            plan::Relief::Taper { top } => Some(Self::Taper(Taper { top: *top })),
+            plan::Relief::Stepped { .. } | plan::Relief::Heights(_) => None,
         }
     }
 }
 
 impl Pull {
-    fn new(id: u32, pull: &plan::Pull) -> Self {
+    pub(in crate::file) fn new(id: u32, pull: &plan::Pull) -> Self {
         let placements = pull.placements.iter().map(|(id, p)| Placement::new(id.0, p)).collect();
         Self { id, name: pull.name.clone(), placements }
     }

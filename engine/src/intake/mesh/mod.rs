@@ -4,7 +4,9 @@
 //! millimetres and on the platen; [`survey()`] measures it: silhouette, height, surface that the sheet has to
 //! cover, walls without draft, undercuts, and heights on a grid.
 
+mod by_place;
 mod envelope;
+mod grid;
 mod obj;
 mod silhouette;
 mod solid;
@@ -15,6 +17,8 @@ mod threemf;
 mod undercut;
 mod zip;
 
+pub use by_place::{ByPlace, PlaceCell};
+pub(super) use grid::height_grid;
 pub use solid::{FoundMesh, Mesh, read_mesh};
 pub use stand::{Standing, Up};
 pub use survey::{SteepWalls, Survey, survey};
@@ -27,6 +31,6 @@ const MOST_BYTES: usize = 120 << 20;
 const MOST_TRIANGLES: usize = 2_000_000;
 
 #[cfg(test)]
-mod shapes;
+pub(super) mod shapes;
 #[cfg(test)]
 mod tests;

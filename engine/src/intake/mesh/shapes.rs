@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use super::solid::{Corner, Mesh};
 
 /// Triangles between rows of corners that each close on themselves, and a fan at each end when asked.
-pub(super) fn turned(profile: &[(f64, f64)], n: u32, is_ring: bool) -> Mesh {
+pub(in crate::intake) fn turned(profile: &[(f64, f64)], n: u32, is_ring: bool) -> Mesh {
     let mut mesh = Mesh::default();
     for &(r, z) in profile {
         for step in 0..n {
@@ -27,12 +27,12 @@ pub(super) fn turned(profile: &[(f64, f64)], n: u32, is_ring: bool) -> Mesh {
 }
 
 /// A solid of revolution: the profile goes from the axis at the bottom out and up to the axis at the top.
-pub(super) fn solid(profile: &[(f64, f64)], n: u32) -> Mesh {
+pub(in crate::intake) fn solid(profile: &[(f64, f64)], n: u32) -> Mesh {
     welded(&turned(profile, n, false))
 }
 
 /// A frustum of a pyramid or, with equal sizes, a block.
-pub(super) fn block(bottom: (f64, f64), top: (f64, f64), height: f64) -> Mesh {
+pub(in crate::intake) fn block(bottom: (f64, f64), top: (f64, f64), height: f64) -> Mesh {
     let ring = |(w, d): (f64, f64), z: f64| [[-w, -d, z], [w, -d, z], [w, d, z], [-w, d, z]];
     let corners =
         [ring((bottom.0 / 2.0, bottom.1 / 2.0), 0.0), ring((top.0 / 2.0, top.1 / 2.0), height)];
@@ -57,7 +57,7 @@ fn welded(mesh: &Mesh) -> Mesh {
 }
 
 /// The mesh as binary STL.
-pub(super) fn stl(mesh: &Mesh) -> Vec<u8> {
+pub(in crate::intake) fn stl(mesh: &Mesh) -> Vec<u8> {
     let mut bytes = vec![b' '; 80];
     bytes.extend(u32::try_from(mesh.triangles.len()).unwrap().to_le_bytes());
     for triangle in &mesh.triangles {

@@ -1,7 +1,8 @@
 //! Measures a standing mesh: what a mold planner needs to know of it.
 
 use super::super::problem::{Place, Problem, Trouble};
-use super::envelope::Frame;
+use super::by_place::{ByPlace, by_place};
+use super::envelope::{Frame, Triangle};
 use super::silhouette::{edges, normal, silhouette};
 use super::stand::Standing;
 use super::undercut::{Undercut, undercut};
@@ -13,6 +14,9 @@ pub(super) const FACING: f64 = 1e-3;
 
 /// Walls that lean out by up to this count as upright, in sines: half a degree, as for undercuts.
 const LEANING_OUT: f64 = -0.008_727;
+
+/// What leans in by more is a top and no wall (common practice).
+const WALL: Angle = Angle::degrees(45.0);
 
 /// Pieces that one edge is cut into where it is compared with the ground beside it.
 const MOST_PIECES: f64 = 4000.0;
@@ -29,10 +33,15 @@ pub struct Survey {
     /// What the sheet has to cover if it follows every place it can reach from above, and falls straight down
     /// from the edges of overhangs.
     pub formed: Area,
+    /// The draft that a hundredth of all walls is steeper than: the least, but for a few odd triangles. 45 degrees
+    /// without walls.
+    pub draft: Angle,
     /// Walls steeper than the draft asked for.
     pub steep: SteepWalls,
     /// What the sheet could not release from.
     pub undercut: Undercut,
+    /// Where undercuts and steep walls are.
+    pub by_place: ByPlace,
     /// The upper envelope, a thousand cells along the longer side.
     pub heights: HeightField,
     /// What makes these figures uncertain.
@@ -97,13 +106,22 @@ pub fn survey(standing: &Standing, least_draft: Angle) -> Survey {
         let longest = bounds.width().max(bounds.depth()).max(standing.height);
         tell(Trouble::OddSize { longest });
     }
+    let (undercut, depths) = undercut(standing, facing, &heights);
+    let by_place = by_place(
+        standing.bounds,
+        &depths,
+        &heights,
+        walls(standing, facing, least_draft, &heights),
+    );
     Survey {
         silhouette,
         silhouette_within,
+        by_place,
         height: standing.height,
         formed: Area::mm2(tops(standing, facing, &heights) + falls(standing, facing, &heights)),
+        draft: draft(standing, facing, &heights),
         steep: steep(standing, facing, least_draft, &heights),
-        undercut: undercut(standing, facing, &heights),
+        undercut,
         heights,
         problems,
     }
@@ -184,6 +202,45 @@ fn falls(standing: &Standing, facing: Facing, heights: &HeightField) -> f64 {
     sum
 }
 
+/// A triangle of a wall that stands in the open.
+pub(super) struct Wall {
+    /// Its surface in square millimetres.
+    pub(super) surface: f64,
+    /// The sine of its draft.
+    pub(super) sine: f64,
+    /// Its middle, seen from above.
+    pub(super) at: Point,
+    /// Its corners.
+    pub(super) corners: Triangle,
+}
+
+/// The walls with a draft of less than `limit` in the open, those that lean out by rounding among them.
+pub(super) fn walls(
+    standing: &Standing,
+    facing: Facing,
+    limit: Angle,
+    heights: &HeightField,
+) -> impl Iterator<Item = Wall> {
+    let limit = limit.sin();
+    let step = heights.spacing().to_mm();
+    standing.triangles().filter_map(move |triangle| {
+        let n = facing.outward(normal(&triangle));
+        let length = length(n);
+        if length <= 0.0 || n[2] >= limit * length || n[2] < LEANING_OUT * length {
+            return None;
+        }
+        let (at, z) = middle(&triangle);
+        let out = Vec2::new(n[0], n[1]);
+        let outside = at + out * (step / out.length());
+        (heights.at(outside) <= z + step).then_some(Wall {
+            surface: length / 2.0,
+            sine: n[2] / length,
+            at,
+            corners: triangle,
+        })
+    })
+}
+
 /// Walls with less draft than asked for that stand in the open.
 fn steep(
     standing: &Standing,
@@ -191,28 +248,38 @@ fn steep(
     least_draft: Angle,
     heights: &HeightField,
 ) -> SteepWalls {
-    let limit = least_draft.sin();
-    let step = heights.spacing().to_mm();
     let (mut sum, mut least, mut largest) = (0.0, f64::INFINITY, 0.0);
     let mut at = None;
-    for triangle in standing.triangles() {
-        let n = facing.outward(normal(&triangle));
-        let length = length(n);
-        if length <= 0.0 || n[2] >= limit * length || n[2] < LEANING_OUT * length {
-            continue;
-        }
-        let (place, z) = middle(&triangle);
-        let out = Vec2::new(n[0], n[1]);
-        let outside = place + out * (step / out.length());
-        if heights.at(outside) > z + step {
-            continue;
-        }
-        sum += length / 2.0;
-        least = least.min(n[2] / length);
-        if length > largest {
-            (largest, at) = (length, Some(place));
+    for wall in walls(standing, facing, least_draft, heights) {
+        sum += wall.surface;
+        least = least.min(wall.sine);
+        if wall.surface > largest {
+            (largest, at) = (wall.surface, Some(wall.at));
         }
     }
-    let least = least.is_finite().then(|| Angle::radians(libm::asin(least)));
+    // Which of two zeros is the lesser depends on the machine; the sum is the positive one.
+    let least = least.is_finite().then(|| Angle::radians(libm::asin(least + 0.0)));
     SteepWalls { surface: Area::mm2(sum), least, at }
+}
+
+/// See [`Survey::draft`]. Drafts are counted in hundredths of a degree, so nothing is sorted.
+fn draft(standing: &Standing, facing: Facing, heights: &HeightField) -> Angle {
+    let mut surfaces = [0.0; 4501];
+    for wall in walls(standing, facing, WALL, heights) {
+        let hundredths = Angle::radians(libm::asin(wall.sine.max(0.0))).to_degrees() * 100.0;
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "from 0 to 4500"
+        )]
+        let bin = libm::round(hundredths).clamp(0.0, 4500.0) as usize;
+        surfaces[bin] += wall.surface;
+    }
+    let all: f64 = surfaces.iter().sum();
+    let mut sum = 0.0;
+    let steep = (0..=4500).zip(surfaces).find(|(_, surface)| {
+        sum += surface;
+        all > 0.0 && sum >= all / 100.0
+    });
+    Angle::degrees(f64::from(steep.map_or(4500, |(bin, _)| bin)) / 100.0)
 }

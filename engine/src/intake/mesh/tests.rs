@@ -4,8 +4,9 @@ use std::f64::consts::PI;
 
 use super::shapes::{block, solid, stl, turned};
 use super::*;
+use crate::geometry::Point;
 use crate::intake::{Kind, Problem, Scale, SourceUnit};
-use crate::units::Angle;
+use crate::units::{Angle, Length};
 
 /// What a survey may be off by, as a share.
 const WITHIN: f64 = 0.005;
@@ -166,4 +167,58 @@ fn what_is_wrong_with_a_mesh_is_told() {
         assert!(told.iter().any(|w| w.contains("no triangle was found")), "{told:?}");
         let _ = surveyed(found.mesh);
     }
+}
+
+#[test]
+fn the_undercut_ring_of_a_torus_lies_where_its_formula_says() {
+    let (ring, r): (f64, f64) = (30.0, 10.0);
+    let circle = (0..120).map(|k| libm::sincos(f64::from(k) * PI / 60.0));
+    let profile: Vec<_> = circle.map(|(sin, cos)| (ring + r * cos, r + r * sin)).collect();
+    let map = surveyed(turned(&profile, 240, true)).by_place;
+    assert_eq!((map.columns(), map.rows()), (96, 96));
+    // Below a torus that lies on the platen, a gap of r - sqrt(r² - (d - R)²) at a distance d from its axis.
+    let gap = |p: Point| {
+        let off = p.to_vec2().length() - ring;
+        if off.abs() < r { r - (r * r - off * off).sqrt() } else { 0.0 }
+    };
+    let (mut n_undercut, mut plan) = (0, 0.0);
+    for (index, cell) in map.cells().iter().enumerate() {
+        let rect = map.rect(index % 96, index / 96);
+        let corners = rect.corners().map(gap);
+        let most = corners.into_iter().fold(0.0, f64::max);
+        let depth = cell.undercut.to_mm();
+        let off = (rect.center().to_vec2().length() - ring).abs();
+        if off < r - 1.5 && off > 1.5 {
+            assert!((depth - most).abs() < 0.4, "{depth}, not {most}, {off} from the ring");
+        } else if off > r + 1.0 {
+            assert!(depth <= 0.0, "{depth} at {off}");
+        }
+        if depth > 0.0 {
+            n_undercut += 1;
+            plan += rect.area().to_mm2();
+        }
+    }
+    // Cells of 0.83 mm reach over both edges of the ring by half a cell in the mean.
+    let want = PI * 4.0 * ring * r;
+    assert!(plan > 0.97 * want && plan < 1.12 * want, "{n_undercut} cells, {plan}, not {want} mm²");
+    // What stands up without draft is the lower half's edge only, which leans out: no steep wall but at the rim.
+    assert!(map.cells().iter().flat_map(|cell| cell.steep).all(|draft| draft.to_degrees() < 3.0));
+}
+
+#[test]
+fn the_upright_walls_of_a_block_are_marked_and_the_drafted_ones_are_not() {
+    let map = surveyed(block((60.0, 40.0), (60.0, 30.0), 25.0)).by_place;
+    let (columns, rows) = (map.columns(), map.rows());
+    assert_eq!((columns, rows), (96, 64));
+    for (index, cell) in map.cells().iter().enumerate() {
+        let is_side = index % columns == 0 || index % columns == columns - 1;
+        assert_eq!(cell.steep.is_some(), is_side, "{index}: {cell:?}");
+        assert!(cell.steep.is_none_or(|draft| draft.to_degrees().abs() < 1e-6));
+        assert_eq!(cell.undercut, Length::ZERO);
+    }
+    let both = surveyed(block((60.0, 40.0), (58.0, 38.0), 25.0)).by_place;
+    let lean = libm::atan2(1.0, 25.0).to_degrees();
+    let steep = both.cells().iter().filter_map(|cell| cell.steep);
+    assert_eq!(steep.clone().count(), 4 * 96 + 4 * 64 - 16, "two cells wide all round");
+    assert!(steep.into_iter().all(|draft| (draft.to_degrees() - lean).abs() < 1e-6));
 }

@@ -32,7 +32,12 @@ struct Gaps {
     roofs: Vec<f32>,
 }
 
-pub(super) fn undercut(standing: &Standing, facing: Facing, heights: &HeightField) -> Undercut {
+/// What is undercut, and in each cell how high the open gap is, in millimetres; 0 without one.
+pub(super) fn undercut(
+    standing: &Standing,
+    facing: Facing,
+    heights: &HeightField,
+) -> (Undercut, Vec<f32>) {
     let gaps = gaps(standing, facing, heights);
     let open = open(&gaps, heights);
     let spacing = heights.spacing();
@@ -53,7 +58,9 @@ pub(super) fn undercut(standing: &Standing, facing: Facing, heights: &HeightFiel
         }
     }
     let n_open = f64::from(u32::try_from(n_open).unwrap_or(u32::MAX));
-    Undercut { surface: Area::mm2(surface), plan: spacing * spacing * n_open }
+    let gap = |cell: usize| if open[cell] { gaps.roofs[cell] - gaps.floors[cell] } else { 0.0 };
+    let depths = (0..open.len()).map(gap).collect();
+    (Undercut { surface: Area::mm2(surface), plan: spacing * spacing * n_open }, depths)
 }
 
 fn gaps(standing: &Standing, facing: Facing, heights: &HeightField) -> Gaps {

@@ -1,7 +1,7 @@
 //! The map between a plane and its picture, from four places seen in it.
 
 use super::solve::solve;
-use crate::geometry::Point;
+use crate::geometry::{Point, Vec2};
 
 /// A projective map of the plane.
 #[derive(Clone, Copy, Debug)]
@@ -20,6 +20,52 @@ impl Homography {
             (right[2 * index], right[2 * index + 1]) = (q.x, q.y);
         }
         solve(rows, right).map(Self)
+    }
+
+    /// The map that takes many places to others with the least sum of squared errors, as far as linear equations say.
+    ///
+    /// Both sides are measured in units of about their own size, or the equations would be badly conditioned.
+    ///
+    /// **Source:** the same, section 4.1.1 (from memory).
+    pub(super) fn fitted(pairs: &[(Point, Point)], sizes: (f64, f64)) -> Option<Self> {
+        let (from_size, to_size) = sizes;
+        let mut sums = [[0.0; 8]; 8];
+        let mut right = [0.0; 8];
+        let mut add = |row: [f64; 8], value: f64| {
+            for (index, left) in row.into_iter().enumerate() {
+                for (entry, other) in sums[index].iter_mut().zip(row) {
+                    *entry += left * other;
+                }
+                right[index] += left * value;
+            }
+        };
+        for (p, q) in pairs {
+            let (px, py) = (p.x / from_size, p.y / from_size);
+            let (qx, qy) = (q.x / to_size, q.y / to_size);
+            add([px, py, 1.0, 0.0, 0.0, 0.0, -qx * px, -qx * py], qx);
+            add([0.0, 0.0, 0.0, px, py, 1.0, -qy * px, -qy * py], qy);
+        }
+        let [a, b, c, d, e, f, g, h] = solve(sums, right)?;
+        let scale = to_size / from_size;
+        Some(Self([
+            a * scale,
+            b * scale,
+            c * to_size,
+            d * scale,
+            e * scale,
+            f * to_size,
+            g / from_size,
+            h / from_size,
+        ]))
+    }
+
+    /// The map followed by a shift and a change of size of the plane it leads to.
+    pub(super) fn then(self, shift: Vec2, scale: f64) -> [[f64; 3]; 3] {
+        let [a, b, c, d, e, f, g, h] = self.0;
+        let row = |[x, y, z]: [f64; 3], by: f64| {
+            [(x + by * g) * scale, (y + by * h) * scale, (z + by) * scale]
+        };
+        [row([a, b, c], shift.x), row([d, e, f], shift.y), [g, h, 1.0]]
     }
 
     /// Where a place goes.

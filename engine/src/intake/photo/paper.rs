@@ -167,7 +167,7 @@ fn largest_patch(bright: &[bool], columns: usize) -> Vec<usize> {
 
 /// The four corners of a convex outline that enclose the most: the best diagonal with the farthest corner on
 /// either side.
-fn largest_quadrilateral(points: &[Point]) -> Option<[Point; 4]> {
+pub(super) fn largest_quadrilateral(points: &[Point]) -> Option<[Point; 4]> {
     let mut best = None;
     let mut most = 0.0;
     for (i, &a) in points.iter().enumerate() {
@@ -186,7 +186,7 @@ fn largest_quadrilateral(points: &[Point]) -> Option<[Point; 4]> {
 }
 
 /// From the top left on, clockwise as the picture shows them.
-fn in_order(corners: [Point; 4]) -> PaperCorners {
+pub(super) fn in_order(corners: [Point; 4]) -> PaperCorners {
     let ring = Ring::new(corners.to_vec());
     // With y down, clockwise as seen has a positive area.
     let mut corners = if ring.signed_area() >= 0.0 {
@@ -204,7 +204,11 @@ fn in_order(corners: [Point; 4]) -> PaperCorners {
 
 /// Places on the edge near a rough side: on each probe across it, where brightness passes halfway from the ground
 /// to the paper.
-fn edge_places(picture: &Picture<'_>, (from, to): (Point, Point), reach: f64) -> Vec<Point> {
+pub(super) fn edge_places(
+    picture: &Picture<'_>,
+    (from, to): (Point, Point),
+    reach: f64,
+) -> Vec<Point> {
     let along = to - from;
     let inward = along.left() / along.length().max(1e-9);
     let probe = |index: u32| -> Option<Point> {
@@ -235,7 +239,7 @@ fn edge_places(picture: &Picture<'_>, (from, to): (Point, Point), reach: f64) ->
 }
 
 /// The straight line through places, the strays left out, and the root mean square of what is left.
-fn fit_line(mut places: Vec<Point>) -> Option<((Point, Vec2), f64)> {
+pub(super) fn fit_line(mut places: Vec<Point>) -> Option<((Point, Vec2), f64)> {
     for _ in 0..6 {
         if places.len() < 16 {
             return None;
@@ -264,7 +268,7 @@ fn fit_line(mut places: Vec<Point>) -> Option<((Point, Vec2), f64)> {
     None
 }
 
-fn meet((p, u): (Point, Vec2), (q, v): (Point, Vec2)) -> Option<Point> {
+pub(super) fn meet((p, u): (Point, Vec2), (q, v): (Point, Vec2)) -> Option<Point> {
     let turn = u.cross(v);
     (turn.abs() > 1e-6).then(|| p + u * ((q - p).cross(v) / turn))
 }

@@ -4,6 +4,7 @@ use super::super::found::FoundOutline;
 use super::super::nest::nest;
 use super::super::pen::Line;
 use super::super::problem::{Place, Problem, Problems, Trouble};
+use super::camera::{Camera, camera};
 use super::contour::contours;
 use super::flat::{RIM, View};
 use super::light::otsu;
@@ -46,6 +47,8 @@ pub struct Traced {
     pub expected_error: Length,
     /// From the camera to the middle of the paper, as a phone's usual lens would have it.
     pub camera_height: Length,
+    /// Where the camera stood, as far as the picture tells.
+    pub camera: Camera,
     /// What was found to be wrong.
     pub problems: Vec<Problem>,
 }
@@ -95,8 +98,11 @@ pub fn trace(
     let mut problems = Problems::default();
     let outlines = outlines(lines, &mut problems);
     tell(&outlines, (width, depth), &mut problems);
-    let longer = f64::from(picture.width().max(picture.height()));
+    let sides = (f64::from(picture.width()), f64::from(picture.height()));
+    let camera = camera(map, sides).ok_or(TraceError::Corners)?;
+    let longer = sides.0.max(sides.1);
     Ok(Traced {
+        camera,
         outlines,
         threshold,
         expected_error: Length::mm(coarsest / 2.0) + SIMPLER,
@@ -183,14 +189,4 @@ fn tell(outlines: &[FoundOutline], (width, depth): (f64, f64), problems: &mut Pr
     if outlines.iter().any(|one| one.region.outer.points().iter().any(is_at_edge)) {
         problems.push(Place::File, Trouble::BeyondPaper);
     }
-}
-
-/// How far the top edge of a mold of this height may seem to stand out: the farther from below the camera, the more.
-///
-/// A place at height `h` and `reach` from the point below a camera at `D` shows on the paper at `reach D / (D - h)`
-/// (central projection).
-#[must_use]
-pub fn parallax(height: Length, reach: Length, camera_height: Length) -> Length {
-    let left = camera_height - height;
-    if left > Length::ZERO { reach * (height / left) } else { reach }
 }

@@ -3,6 +3,10 @@
 use serde::{Deserialize, Serialize};
 
 use super::arranging::{Arranged, Arranging, News};
+use super::forecaster::{Advised, Forecasting};
+use super::foreign::{
+    FileRead, FindPaper, PaperFound, PhotoPaper, PhotoTraced, ReadFile, TracePhoto,
+};
 
 /// One thing asked, with the number its answer comes back under; a late answer to an old number is dropped.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -13,7 +17,7 @@ pub struct Request {
     pub ask: Ask,
 }
 
-/// What can be asked; plans travel in the saved form.
+/// What can be asked; plans travel in the saved form, files and pixels as bytes beside the text.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Ask {
@@ -37,6 +41,18 @@ pub enum Ask {
     Print(Print),
     /// A pull laid out.
     Arrange(Arranging),
+    /// How the sheet drapes over a pull.
+    Forecast(Forecasting),
+    /// What would help; the bytes are the forecast of the same layout.
+    Advise(Forecasting),
+    /// What could become molds in a file.
+    ReadFile(ReadFile),
+    /// Where the paper is in a photograph.
+    FindPaper(FindPaper),
+    /// What lies on the paper of a photograph.
+    TracePhoto(TracePhoto),
+    /// The photo card on this paper as PDF.
+    PhotoCard(PhotoPaper),
     /// The first pull as a link.
     Link {
         /// The plan.
@@ -129,6 +145,20 @@ pub enum Answer {
     Arranging(Box<News>),
     /// What came of an arrangement.
     Arranged(Box<Arranged>),
+    /// How the sheet drapes, as the engine packs it.
+    Forecast {
+        /// The forecast; they travel beside the text.
+        #[serde(skip)]
+        bytes: Vec<u8>,
+    },
+    /// Changes of the layout that help, the best first.
+    Advised(Vec<Advised>),
+    /// What was read of a file.
+    FileRead(Box<FileRead>),
+    /// The paper of a photograph.
+    PaperFound(PaperFound),
+    /// What was traced in a photograph.
+    PhotoTraced(Box<PhotoTraced>),
     /// The fragment of a link.
     Link(String),
     /// Why not.
@@ -149,14 +179,14 @@ pub struct Parcel {
 
 impl Parcel {
     /// A reply, packed.
-    pub(crate) fn of(job: u32, mut answer: Answer) -> Self {
+    pub fn of(job: u32, mut answer: Answer) -> Self {
         let bytes = answer.bytes().map(std::mem::take);
         // Plain data with text keys always becomes JSON.
         Self { words: serde_json::to_string(&Reply { job, answer }).unwrap_or_default(), bytes }
     }
 
     /// The reply again; `None` when it cannot be read.
-    pub(crate) fn opened(self) -> Option<Reply> {
+    pub fn opened(self) -> Option<Reply> {
         let mut reply: Reply = serde_json::from_str(&self.words).ok()?;
         if let (Some(room), Some(bytes)) = (reply.answer.bytes(), self.bytes) {
             *room = bytes;
@@ -167,20 +197,26 @@ impl Parcel {
 
 impl Answer {
     /// Where the bytes of a file are.
-    const fn bytes(&mut self) -> Option<&mut Vec<u8>> {
+    fn bytes(&mut self) -> Option<&mut Vec<u8>> {
         match self {
-            Self::File { bytes } | Self::Pdf { bytes, .. } => Some(bytes),
+            Self::File { bytes } | Self::Pdf { bytes, .. } | Self::Forecast { bytes } => {
+                Some(bytes)
+            }
+            Self::PhotoTraced(traced) => Some(&mut traced.pixels),
             Self::Findings(_)
             | Self::Progress { .. }
             | Self::Arranging(_)
             | Self::Arranged(_)
+            | Self::Advised(_)
+            | Self::FileRead(_)
+            | Self::PaperFound(_)
             | Self::Link(_)
             | Self::Refused(_) => None,
         }
     }
 
     /// Whether it is the last word on a job.
-    pub(super) const fn is_final(&self) -> bool {
+    pub const fn is_final(&self) -> bool {
         !matches!(self, Self::Progress { .. } | Self::Arranging(_))
     }
 }

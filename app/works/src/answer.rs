@@ -4,10 +4,13 @@ use engine::export::{Pdf, pdf};
 use engine::file::{link, load};
 use engine::plan::{Plan, PullId};
 use engine::rules::{ReadyMolds, check_with};
-use engine::template::{Paper, TemplateSettings, bench_card, template};
+use engine::template::{Paper, TemplateSettings, bench_card, photo_card, template};
 use engine::units::Length;
 
 use super::arranger::arranged;
+use super::forecaster::{advised, forecasted};
+use super::reader::read;
+use super::tracer::{card_of, find, traced};
 use super::{Answer, Ask, PaperName, Parcel, Print, Request, Sheets};
 
 /// The reply to a request in JSON.
@@ -15,22 +18,22 @@ use super::{Answer, Ask, PaperName, Parcel, Print, Request, Sheets};
 /// A request that cannot be read gets a refusal under job 0.
 #[must_use]
 pub fn answer(request: &str) -> Parcel {
-    work(request, &mut |_| {})
+    work(request, &[], &mut |_| {})
 }
 
-/// As [`answer`]; `post` hears of progress before it.
-pub(crate) fn work(request: &str, post: &mut dyn FnMut(Parcel)) -> Parcel {
+/// As [`answer`], with the bytes that came beside the request; `post` hears of progress before it.
+pub fn work(request: &str, bytes: &[u8], post: &mut dyn FnMut(Parcel)) -> Parcel {
     let (job, answer) = match serde_json::from_str::<Request>(request) {
         Ok(Request { job, ask }) => {
             let mut tell = |answer| post(Parcel::of(job, answer));
-            (job, done(&ask, &mut tell).unwrap_or_else(Answer::Refused))
+            (job, done(&ask, bytes, &mut tell).unwrap_or_else(Answer::Refused))
         }
         Err(error) => (0, Answer::Refused(format!("the request cannot be read: {error}"))),
     };
     Parcel::of(job, answer)
 }
 
-fn done(ask: &Ask, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String> {
+fn done(ask: &Ask, bytes: &[u8], tell: &mut dyn FnMut(Answer)) -> Result<Answer, String> {
     match ask {
         Ask::Check { plan, times } => {
             let (plan, pull) = opened(plan)?;
@@ -49,6 +52,15 @@ fn done(ask: &Ask, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String> {
         }
         Ask::Print(print) => printed(print, tell),
         Ask::Arrange(ask) => arranged(ask, tell),
+        Ask::Forecast(ask) => forecasted(ask, tell),
+        Ask::Advise(ask) => advised(ask, bytes, tell),
+        Ask::ReadFile(ask) => read(ask, bytes, tell),
+        Ask::FindPaper(ask) => find(*ask, bytes),
+        Ask::TracePhoto(ask) => traced(ask, bytes, tell),
+        Ask::PhotoCard(paper) => {
+            let Pdf { bytes, replaced } = pdf("Photo card", &[photo_card(card_of(*paper))]);
+            Ok(Answer::Pdf { bytes, replaced })
+        }
         Ask::Link { plan } => {
             let (plan, pull) = opened(plan)?;
             link(&plan, pull).map(Answer::Link).map_err(|error| error.to_string())
@@ -109,7 +121,7 @@ mod tests {
     use engine::plan::sample;
 
     use super::*;
-    use crate::jobs::Reply;
+    use crate::Reply;
 
     fn opened(parcel: Parcel) -> Reply {
         parcel.opened().expect("a reply")
@@ -144,7 +156,7 @@ mod tests {
     fn sheets_are_printed_with_word_of_progress() {
         for sheets in [Sheets::Template, Sheets::BenchCard] {
             let mut posted = Vec::new();
-            let last = work(&print(sheets, 1), &mut |reply| posted.push(reply));
+            let last = work(&print(sheets, 1), &[], &mut |reply| posted.push(reply));
             let Reply { job, answer } = opened(last);
             let Answer::Pdf { bytes, replaced } = answer else { panic!("{sheets:?}") };
             assert!(bytes.starts_with(b"%PDF-") && replaced.is_empty());

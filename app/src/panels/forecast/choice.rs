@@ -1,0 +1,67 @@
+//! What the maker chose of a forecast: what the sheet is taken for, and how fine its net is.
+
+use works::Forecasting;
+
+use engine::file::save;
+use engine::plan::{Plan, PullId};
+
+/// How fine the sheet's net is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Net {
+    /// A first glance only.
+    Coarse,
+    /// Fine enough to rank layouts by.
+    Middle,
+    /// For molds with small details.
+    Fine,
+}
+
+impl Net {
+    /// All of them, the coarsest first.
+    pub(super) const ALL: [Self; 3] = [Self::Coarse, Self::Middle, Self::Fine];
+
+    /// The width of a square, in millimetres.
+    pub(super) const fn mesh(self) -> f64 {
+        match self {
+            Self::Coarse => 6.0,
+            Self::Middle => 3.0,
+            Self::Fine => 2.0,
+        }
+    }
+
+    /// What the page calls it.
+    pub(super) const fn name(self) -> &'static str {
+        match self {
+            Self::Coarse => "Quick (6 mm)",
+            Self::Middle => "Usual (3 mm)",
+            Self::Fine => "Fine (2 mm)",
+        }
+    }
+}
+
+/// What the maker chose.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Choice {
+    /// Whether the sheet is equally thick between two places where it has landed, instead of rubber.
+    pub(super) is_uniform: bool,
+    /// How fine its net is.
+    pub(super) net: Net,
+}
+
+impl Default for Choice {
+    fn default() -> Self {
+        Self { is_uniform: false, net: Net::Middle }
+    }
+}
+
+impl Choice {
+    /// The forecast of a pull on a net.
+    pub(super) fn ask(self, plan: &Plan, pull: PullId, net: Net) -> Forecasting {
+        Forecasting {
+            plan: save(plan),
+            pull: pull.0,
+            is_uniform: self.is_uniform,
+            mesh: net.mesh(),
+        }
+    }
+}

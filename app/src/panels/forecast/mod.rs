@@ -1,0 +1,160 @@
+//! The forecast's panel: how thin the sheet gets, what it warns of, what would help, a section and the sheet itself.
+
+mod advisor;
+mod changes;
+mod choice;
+mod forecaster;
+mod molds;
+mod orbit;
+mod section;
+mod solid;
+mod told;
+mod warnings;
+mod words;
+
+use leptos::prelude::*;
+
+use changes::Changes;
+use choice::Net;
+pub(crate) use forecaster::{Forecaster, Probe, provide_forecaster, use_forecaster};
+pub(crate) use molds::LeastWall;
+use molds::{Molds, Wall};
+use section::SectionView;
+use solid::Solid;
+pub(crate) use told::{Line, lines, pixels};
+use warnings::Warnings;
+use words::summary;
+pub(crate) use words::{reading, short};
+
+use crate::widgets::{Button, Choice as List, Radios, Toggle};
+
+/// Everything about the forecast.
+#[component]
+pub(crate) fn Forecast() -> impl IntoView {
+    let forecaster = use_forecaster();
+    // Who opens the panel wants to see the map.
+    forecaster.is_mapped.set(true);
+    view! {
+        <h2>"How the sheet will drape"</h2>
+        <Standing/>
+        <Wall/>
+        <Warnings/>
+        <Molds/>
+        <Changes/>
+        <SectionView/>
+        <Solid/>
+        <How/>
+        <Limits/>
+    }
+}
+
+/// Whether what is told is of the layout on the board, and how far the next forecast is.
+#[component]
+fn Standing() -> impl IntoView {
+    let forecaster = use_forecaster();
+    let is_stale = forecaster.is_stale();
+    let words = Memo::new(move |_| {
+        if let Some(trouble) = forecaster.trouble.get() {
+            return trouble;
+        }
+        match (forecaster.told(), is_stale.get()) {
+            (None, _) => "No forecast yet.".to_owned(),
+            (Some(_), true) => "Out of date: the layout was changed since.".to_owned(),
+            (Some(told), false) if told.is_fine => {
+                let mesh = told.forecast.mesh.to_mm();
+                format!("Of the layout on the board, on a net of {mesh:.1} mm.")
+            }
+            (Some(_), false) => "A first glance; the fine forecast follows.".to_owned(),
+        }
+    });
+    let summary = move || summary(forecaster);
+    let is_running = Memo::new(move |_| forecaster.progress().is_some());
+    view! {
+        <p class="forecast-summary">{summary}</p>
+        <p class="forecast-standing" class:is-stale=is_stale>{move || words.get()}</p>
+        <progress
+            class="forecast-progress"
+            class:is-idle=move || !is_running.get()
+            max="100"
+            value=move || forecaster.progress().unwrap_or_default()
+            aria-label="How much of the forecast is computed"
+        ></progress>
+        <div class="row">
+            <Toggle
+                label="Runs by itself"
+                on=forecaster.is_auto
+                turn=move |on| forecaster.is_auto.set(on)
+                id="forecast-auto"
+            />
+            <Show when=move || is_running.get() fallback=move || view! {
+                <Button label="Forecast now" press=move |()| forecaster.begin()/>
+            }>
+                <Button label="Stop" press=move |()| forecaster.stop()/>
+            </Show>
+        </div>
+    }
+}
+
+/// What the sheet is taken for, and how fine its net is.
+#[component]
+fn How() -> impl IntoView {
+    let forecaster = use_forecaster();
+    let choice = forecaster.choice;
+    let modes = vec![
+        (
+            false,
+            "Rubber".to_owned(),
+            "A skin that stretches where it is pulled and folds where it is pushed together: nearer to real sheet."
+                .to_owned(),
+        ),
+        (
+            true,
+            "Equally thick".to_owned(),
+            "What the formulas of textbooks assume: between two places where it has landed the sheet is equally thick. \
+             It knows no webs."
+                .to_owned(),
+        ),
+    ];
+    let nets = Net::ALL.map(|net| (net, net.name().to_owned())).to_vec();
+    let take = move |net| {
+        choice.update(|choice| choice.net = net);
+        Ok(())
+    };
+    view! {
+        <section class="sub" aria-labelledby="forecast-how">
+            <h3 id="forecast-how">"How it is computed"</h3>
+            <Radios
+                label="The hot sheet is taken for"
+                options=modes
+                value=Signal::derive(move || choice.get().is_uniform)
+                choose=move |is_uniform| choice.update(|choice| choice.is_uniform = is_uniform)
+            />
+            <div class="fields">
+                <List
+                    label="Net of the sheet"
+                    options=nets
+                    value=Signal::derive(move || choice.get().net)
+                    commit=take
+                    hint="A finer net takes longer and shows smaller details"
+                />
+            </div>
+        </section>
+    }
+}
+
+/// What the forecast does not know.
+#[component]
+fn Limits() -> impl IntoView {
+    view! {
+        <section class="sub" aria-labelledby="forecast-limits">
+            <h3 id="forecast-limits">"What it does not know"</h3>
+            <ul class="limits">
+                <li>"It is a guide to rank layouts by, not a promise: the first pull of a layout is a test."</li>
+                <li>"The sheet is equally hot everywhere. A cool corner or a hot middle changes where it thins."</li>
+                <li>"The sheet stays where it first touches. Real sheet slides a little, more on a hot or polished mold."</li>
+                <li>"Molds are heights over the platen: undercuts are not seen, and neither are vent holes."</li>
+                <li>"No sag and no pre-stretch: the frame comes down over the molds, then the vacuum draws."</li>
+            </ul>
+        </section>
+    }
+}

@@ -1,0 +1,24 @@
+//! Work that is asked for by message: a worker answers here, and so do the tests that hold both targets together.
+//!
+//! The page knows this crate for the words of its messages only. What answers them is compiled into a module of its own
+//! (`worker`), so that the page need not load the searches before it can show a plan.
+
+mod answer;
+mod arranger;
+mod arranging;
+mod forecaster;
+mod foreign;
+mod protocol;
+mod reader;
+mod shapes;
+mod tracer;
+
+pub use answer::{answer, work};
+pub use arranging::{Arranged, Arranging, Goal, Layout, News, Spot, WayOut};
+pub use forecaster::{Advised, Forecasting};
+pub use foreign::{
+    Corners, FileRead, FindPaper, MeshTold, PaperFound, PhotoPaper, PhotoTraced, ReadFile, Shape,
+    Side, Stroke, TracePhoto,
+};
+pub use protocol::{Answer, Ask, PaperName, Parcel, Print, Reply, Request, Sheets};
+pub use shapes::sentence;

@@ -1,0 +1,23 @@
+//! How stock sheets are cut into blanks: every cut runs from edge to edge, because scored sheet snaps no other way.
+//!
+//! Sizes in, a tree of cuts out, with the marks a person measures by and the order to cut in. Everything is counted in
+//! whole micrometres, so that a sheet that divides without a rest does.
+
+mod cutting;
+mod error;
+mod order;
+mod packing;
+mod pattern;
+mod several;
+mod snap;
+mod tree;
+mod yield_map;
+
+pub use cutting::{Cutting, Wanted};
+pub use error::StockError;
+pub use order::{Cut, cuts_in_order};
+pub use pattern::{best_pattern, most_of_one};
+pub use several::{Job, Sheets, cut_job};
+pub use snap::{Snaps, least_strip, snaps};
+pub use tree::{Axis, Part, Parting, Pattern, PlacedPart};
+pub use yield_map::{Peak, YieldMap, yield_map};
