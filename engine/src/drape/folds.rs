@@ -112,16 +112,10 @@ fn stands_off(bench: &Bench<'_>, press: &Press<'_>, node: usize) -> f64 {
     nearest.map_or(0.0, |site| (gap / site.standing()).clamp(0.0, 1.0))
 }
 
-/// The largest of these shares, over triangles: a node that hangs alone among others that have landed says little.
+/// The largest of these shares.
 pub(super) fn web_index(bench: &Bench<'_>, press: &Press<'_>) -> f64 {
-    let share = |node: u32| {
-        let node = node as usize;
-        if is_free(bench, node) { stands_off(bench, press, node) } else { 0.0 }
-    };
-    let mean = |one: &Formed| one.nodes.into_iter().map(share).sum::<f64>() / 3.0;
-    let hanging =
-        bench.formed.iter().filter(|one| one.nodes.iter().all(|n| is_free(bench, *n as usize)));
-    hanging.map(mean).fold(0.0, f64::max)
+    let free = (0..press.places.len()).filter(|node| is_free(bench, *node));
+    free.map(|node| stands_off(bench, press, node)).fold(0.0, f64::max)
 }
 
 /// The molds that a place is close to for their height, the nearest first.
