@@ -97,7 +97,7 @@ fn the_worker_answers_whether_or_not_the_page_hands_it_the_module() {
                worker.onerror = ({{ message }}) => reject(new Error(message));
              }});
              {first};
-             worker.postMessage('not a job');
+             worker.postMessage(['not a job']);
              return await answer;"
         );
         assert_eq!(page.run(&format!("return (async () => {{ {script} }})()")), json!(["string"]));
@@ -113,7 +113,7 @@ fn a_worker_that_breaks_tells_the_page() {
         const worker = new Worker('worker.js', { type: 'module' });
         worker.onerror = (event) => { event.preventDefault(); resolve(event.message); };
         worker.postMessage({ module: 1 });
-        worker.postMessage('a job');
+        worker.postMessage(['a job']);
     })";
     let message = page.run(script);
     assert!(message.as_str().is_some_and(|words| words.contains("WebAssembly")), "{message}");

@@ -146,7 +146,7 @@ fn a_finer_net_says_the_same_of_the_thinnest_wall() {
     plan.stock.gauge = Length::mm(4.0);
     let ratio =
         |mesh: f64| formed(&plan, Mode::Rubber, mesh).thinnest_kept().expect("a mold").1.ratio;
-    let (coarse, fine) = (ratio(3.75), ratio(2.5));
+    let (coarse, fine) = (ratio(3.0), ratio(2.0));
     assert_near!(fine / coarse, 1.0, 0.03, "{coarse} and {fine}");
 }
 

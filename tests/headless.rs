@@ -469,7 +469,7 @@ fn input_that_cannot_be_used_is_named_with_status_2_and_no_output() {
         (&["strip", "-", "--seconds", "-1"], STRIP, "--seconds -1: give a number from 0"),
         (&["strip", "-", "--paper", "a4"], STRIP, "`strip` has no option `--paper`"),
         (&["strip", "no such file.json"], b"", "no such file.json: "),
-        (&["heat"], b"", "there is no verb `heat`"),
+        (&["melt"], b"", "there is no verb `melt`"),
         (&[], b"", "say what to do"),
     ];
     for (arguments, input, words) in cases {

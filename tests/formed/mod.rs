@@ -11,16 +11,16 @@ use engine::plan::{
 use engine::units::{Angle, Length};
 
 /// The pull that everything stands in.
-pub const PULL: PullId = PullId(1);
+pub(crate) const PULL: PullId = PullId(1);
 
 /// A block with upright walls.
-pub fn block(width: f64, depth: f64, height: f64) -> Mold {
+pub(crate) fn block(width: f64, depth: f64, height: f64) -> Mold {
     let footprint = Footprint::Rectangle { width: Length::mm(width), depth: Length::mm(depth) };
     Mold { draft: Angle::ZERO, ..Mold::new("Clam half", footprint, Length::mm(height)) }
 }
 
 /// An opening of this size over a platen as large, HIPS of 1 mm, and molds at x, y and a turn in degrees.
-pub fn standing(width: f64, depth: f64, molds: &[(Mold, (f64, f64, f64))]) -> Plan {
+pub(crate) fn standing(width: f64, depth: f64, molds: &[(Mold, (f64, f64, f64))]) -> Plan {
     let lip = 10.0;
     let blank = Size::new(Length::mm(width + 2.0 * lip), Length::mm(depth + 2.0 * lip));
     let machine = Machine::with_lip(blank, Length::mm(lip), Length::mm(300.0));
@@ -37,7 +37,7 @@ pub fn standing(width: f64, depth: f64, molds: &[(Mold, (f64, f64, f64))]) -> Pl
 }
 
 /// The forecast on a net of this width.
-pub fn formed(plan: &Plan, mode: Mode, mesh: f64) -> Forecast {
+pub(crate) fn formed(plan: &Plan, mode: Mode, mesh: f64) -> Forecast {
     let settings = Settings { mode, mesh: Length::mm(mesh), ..Settings::default() };
     forecast(plan, PULL, &settings, &mut ()).expect("a forecast")
 }

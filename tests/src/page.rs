@@ -247,7 +247,9 @@ impl Drop for Page {
         }
         // A second panic would hide the first, which says more.
         if !std::thread::panicking() {
-            let console = must(console, "read the console");
+            let mut console = must(console, "read the console");
+            // How fast a picture drawn without a graphics card is read is not the page's matter.
+            console.retain(|entry| !entry.message.contains("GL Driver Message (OpenGL, Performance"));
             assert!(console.is_empty(), "the console should be empty, but says {console:#?}");
         }
     }

@@ -352,14 +352,23 @@ impl<'m> Standing<'m> {
     }
 }
 
-/// A height between the middles of four cells; 0 outside.
+/// A height between the middles of four cells; those that the mold does not cover are left out, and 0 where it covers none.
 fn smooth(field: &HeightField, place: Point) -> f64 {
     let (origin, step) = (field.middle(0, 0), field.spacing().to_mm());
     let columns = field.columns();
     let (column, right) = between((place.x - origin.x) / step, columns);
     let (row, up) = between((place.y - origin.y) / step, field.rows());
-    let at = |column: usize, row: usize| f64::from(field.heights()[row * columns + column]);
-    let near = at(column, row) * (1.0 - right) + at(column + 1, row) * right;
-    let far = at(column, row + 1) * (1.0 - right) + at(column + 1, row + 1) * right;
-    near * (1.0 - up) + far * up
+    let (mut sum, mut weights) = (0.0, 0.0);
+    for (along, across) in [(0, 1.0 - right), (1, right)] {
+        for (back, deep) in [(0, 1.0 - up), (1, up)] {
+            let height = f64::from(field.heights()[(row + back) * columns + column + along]);
+            // A share too small to be read would be divided by all the same.
+            let weight = across * deep + 1e-9;
+            if height > 0.0 {
+                sum += height * weight;
+                weights += weight;
+            }
+        }
+    }
+    if weights > 0.0 { sum / weights } else { 0.0 }
 }

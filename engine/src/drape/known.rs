@@ -174,7 +174,7 @@ fn an_endless_trough_thins_as_in_c4_and_a_corner_fills_as_in_c9() {
         let (angle, half) = (degrees.to_radians(), 50.0);
         let deep = half * libm::tan(angle);
         let height = |x: f64| deep - deep * (1.0 - (x - half).abs() / half).max(0.0);
-        let mut pieces = strip((100.0, 96, 3.0), (Mode::Uniform, SOFT, deep), height);
+        let mut pieces = strip((100.0, 72, 9.0), (Mode::Uniform, SOFT, deep), height);
         for piece in &mut pieces {
             piece.at[2] = deep - piece.at[2];
         }

@@ -192,7 +192,7 @@ mod tests {
                 clippy::cast_sign_loss,
                 reason = "a hundred tenths at most"
             )]
-            let tenths = left.max(0.0).ceil() as u16;
+            let tenths = left.max(0.0).round() as u16;
             tenths
         };
         let grid = HeightGrid::new(60, 60, Length::mm(10.0), (0..n * n).map(cone).collect());

@@ -10,7 +10,7 @@ use crate::units::Length;
 /// Capitals of the words.
 const SMALL: Length = Length::mm(2.5);
 /// From baseline to baseline.
-const LINE: f64 = 4.0;
+const LINE: f64 = 3.8;
 /// White between a mark and words beside it: a field of the mark.
 const QUIET: f64 = 5.0;
 
@@ -36,7 +36,7 @@ pub fn photo_card(card: Card) -> Page {
         format!("Photo card, {name}. Print at 100 % (actual size) and check the bar with a ruler."),
         "Lay the mold, or a line drawn round it, inside the four marks; show all four.".to_owned(),
     ];
-    let mut y = marks[3].middle.y - 3.0 - SMALL.to_mm();
+    let mut y = marks[3].middle.y - 2.3 - SMALL.to_mm();
     for line in words {
         let form = Form::text(Point::new(inner, y), SMALL, Anchor::Start, line);
         drawn.push(Mark::new(Role::Note, form));

@@ -203,7 +203,7 @@ mod tests {
     #[test]
     fn contour_lines_get_thicker_and_their_figures_keep_apart() {
         let lines = lines(&coarse());
-        assert!(lines.len() > 2, "{lines:?}");
+        assert!(lines.len() > 1, "{lines:?}");
         assert!(lines.windows(2).all(|pair| pair[0].thickness < pair[1].thickness));
         let figures: Vec<Point> = lines.iter().flat_map(|line| line.figures.clone()).collect();
         for (nth, one) in figures.iter().enumerate() {

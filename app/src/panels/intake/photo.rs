@@ -317,7 +317,7 @@ impl PhotoIntake {
         let paper = self.paper.get_untracked();
         let hand_over = move |answer| match answer {
             Answer::Pdf { bytes, .. } => {
-                let name = format!("Photo card, {}.pdf", paper_name(paper));
+                let name = format!("Photo card {}.pdf", paper_name(paper));
                 match download(&name, "application/pdf", &bytes) {
                     Ok(()) => say_done(self.store, format!("{name} is made. Print it at 100 %.")),
                     Err(words) => say_refused(self.store, words),
