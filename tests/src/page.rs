@@ -249,7 +249,8 @@ impl Drop for Page {
         if !std::thread::panicking() {
             let mut console = must(console, "read the console");
             // How fast a picture drawn without a graphics card is read is not the page's matter.
-            console.retain(|entry| !entry.message.contains("GL Driver Message (OpenGL, Performance"));
+            console
+                .retain(|entry| !entry.message.contains("GL Driver Message (OpenGL, Performance"));
             assert!(console.is_empty(), "the console should be empty, but says {console:#?}");
         }
     }

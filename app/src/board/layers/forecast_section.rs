@@ -1,6 +1,6 @@
 //! The line of the section: two ends to drag, each a stop of the Tab key.
 
-use engine::geometry::{Point, Vec2};
+use engine::geometry::{Point, Rect, Vec2};
 use leptos::ev::{KeyboardEvent, PointerEvent};
 use leptos::prelude::*;
 
@@ -54,15 +54,7 @@ fn SectionEnd(
     });
     let put = move |to: Point| {
         let blank = board.store.shown().with_untracked(|plan| plan.machine.blank.rect());
-        let to =
-            Point::new(to.x.clamp(blank.min.x, blank.max.x), to.y.clamp(blank.min.y, blank.max.y));
-        section.update(|section| {
-            if let Some(ends) =
-                section.as_mut().filter(|ends| ends[1 - nth].distance(to) >= SHORTEST)
-            {
-                ends[nth] = to;
-            }
-        });
+        section.update(|section| put_end(section.as_mut(), nth, to, blank));
     };
     let press = move |event: PointerEvent| {
         // The board would begin to move a mold, or a band.
@@ -84,20 +76,7 @@ fn SectionEnd(
         is_held.set(false);
     };
     let key = move |event: KeyboardEvent| {
-        let step = if event.shift_key() {
-            LARGE
-        } else if event.alt_key() {
-            SMALL
-        } else {
-            STEP
-        };
-        let by = match event.key().as_str() {
-            "ArrowLeft" => Vec2::new(-step, 0.0),
-            "ArrowRight" => Vec2::new(step, 0.0),
-            "ArrowUp" => Vec2::new(0.0, step),
-            "ArrowDown" => Vec2::new(0.0, -step),
-            _ => return,
-        };
+        let Some(by) = way_of(&event) else { return };
         event.prevent_default();
         event.stop_propagation();
         put(at.get_untracked() + by);
@@ -132,5 +111,31 @@ fn SectionEnd(
                 </g>
             </g>
         </g>
+    }
+}
+
+/// Puts an end as near to a place as the blank and the other end let it come.
+fn put_end(ends: Option<&mut [Point; 2]>, nth: usize, to: Point, blank: Rect) {
+    let to = Point::new(to.x.clamp(blank.min.x, blank.max.x), to.y.clamp(blank.min.y, blank.max.y));
+    if let Some(ends) = ends.filter(|ends| ends[1 - nth].distance(to) >= SHORTEST) {
+        ends[nth] = to;
+    }
+}
+
+/// How far an arrow key moves an end; nothing for another key.
+fn way_of(event: &KeyboardEvent) -> Option<Vec2> {
+    let step = if event.shift_key() {
+        LARGE
+    } else if event.alt_key() {
+        SMALL
+    } else {
+        STEP
+    };
+    match event.key().as_str() {
+        "ArrowLeft" => Some(Vec2::new(-step, 0.0)),
+        "ArrowRight" => Some(Vec2::new(step, 0.0)),
+        "ArrowUp" => Some(Vec2::new(0.0, step)),
+        "ArrowDown" => Some(Vec2::new(0.0, -step)),
+        _ => None,
     }
 }
