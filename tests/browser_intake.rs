@@ -15,9 +15,9 @@ use serde_json::json;
 
 use foreign::{CLAMS, DISC, Files, Photograph, block_3mf, block_obj, dome_stl, png, png_of};
 use intake_hand::{
-    assert_close, box_of, choose, choose_all, corner, count, dialog_words, distance, drop_text, fill, focus,
-    focused, in_window, keep, n_molds, n_picks, newest, notice, opened, side, until_closed,
-    until_focused, until_found, until_paper, until_shelf, widths,
+    assert_close, box_of, choose, choose_all, corner, count, dialog_words, distance, drop_text,
+    fill, focus, focused, in_window, keep, n_molds, n_picks, newest, notice, opened, side,
+    until_closed, until_focused, until_found, until_paper, until_shelf, widths,
 };
 
 #[test]
