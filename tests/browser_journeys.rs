@@ -6,8 +6,8 @@ mod hand;
 use std::collections::BTreeSet;
 
 use engine::edit::Edit;
-use engine::file::{load, save};
-use engine::plan::{Machine, Plan, Size, sample};
+use engine::file::{link, load, save};
+use engine::plan::{Machine, PlacementId, Plan, PullId, Size, sample};
 use engine::units::Length;
 use onepull_tests::page::{Browser, Page};
 use serde_json::json;
@@ -187,6 +187,40 @@ fn a_link_opens_for_another_visitor_beside_their_own_work() {
     tab(&reader, "Plans");
     let plans = reader.by_selector(".panels").text();
     assert!(plans.matches("Tide-pool kit").count() >= 2, "both are on the shelf: {plans}");
+}
+
+#[test]
+fn what_a_collaborator_changed_is_told_and_taken_in_part_as_one_step() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    select_limpet(&page);
+    page.by_label("From the left edge").fill_in("240 mm");
+    page.press("Enter");
+    page.until("the reader's own edit", || (limpet_x(&page) == "240.0 mm").then_some(()));
+    // The collaborator had the sample, called it something else and took one clam off.
+    let off = BTreeSet::from([PlacementId(6)]);
+    let theirs = sample().apply(&Edit::TakeOff(PullId(1), off)).expect("a plan");
+    let theirs = theirs.apply(&Edit::Rename("Rock pool".into())).expect("a plan");
+    let fragment = link(&theirs, PullId(1)).expect("a link");
+    page.visit("");
+    page.open(&format!("?nosw#{fragment}"));
+    page.by_role("button", "Compare with my plan").click();
+    let changes = page.until("what is different is listed", || {
+        let words = page.by_selector(".comparing").text();
+        words.contains("Clam half #2 is taken off the blank").then_some(words)
+    });
+    assert!(changes.contains("The plan is called Rock pool"), "{changes}");
+    assert!(changes.contains("Limpet is moved by 8.0 mm"), "{changes}");
+    assert_eq!(limpet_x(&page), "240.0 mm", "the reader's own plan is on the board");
+    page.by_role("checkbox", "The plan is called Rock pool").click();
+    page.by_role("button", "Take 2 changes").click();
+    page.until("the limpet is where it was", || (limpet_x(&page) == "232.0 mm").then_some(()));
+    assert!(page.by_selector(".notice").text().contains("2 changes taken"));
+    assert_eq!(page.by_label("Plan").value(), "Tide-pool kit", "what was left out is as it was");
+    page.by_role("button", "Undo").click();
+    page.until("one step back is all", || (limpet_x(&page) == "240.0 mm").then_some(()));
+    assert_quiet(&page);
 }
 
 #[test]

@@ -10,8 +10,9 @@ use leptos::prelude::*;
 use crate::board::Board;
 use crate::jobs::provide_jobs;
 use crate::panels::{
-    FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_desk,
-    provide_forecaster, provide_intake, provide_keeper, provide_mold_keeper, take_files,
+    Comparing, FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_comparer,
+    provide_desk, provide_forecaster, provide_intake, provide_keeper, provide_mold_keeper,
+    take_files,
 };
 use crate::platform::{
     apply_theme, dropped_files, focus, kept_theme, report_failures, welcome_file,
@@ -36,6 +37,7 @@ pub(crate) fn Page() -> impl IntoView {
     provide_jobs();
     let voice = provide_voice();
     provide_arranger(store);
+    provide_comparer(store);
     provide_forecaster(store);
     provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
     provide_mold_keeper(store);
@@ -51,6 +53,7 @@ pub(crate) fn Page() -> impl IntoView {
             <main class="desk">
                 <section class="board-place" id="board" tabindex="-1" aria-label="Board"><Board/></section>
                 <div class="column">
+                    <Comparing/>
                     <Findings/>
                     <Panels/>
                 </div>

@@ -33,6 +33,8 @@ pub mod stock;
 
 pub mod file;
 
+pub mod compare;
+
 pub mod drawing;
 
 pub mod template;

@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 
-use crate::panels::{Keeper, use_keeper};
+use crate::panels::{Keeper, use_comparer, use_keeper};
 use crate::platform::focus;
 use crate::state::{Origin, use_store};
 use crate::widgets::Button;
@@ -12,6 +12,8 @@ use crate::widgets::Button;
 pub(super) fn Banner() -> impl IntoView {
     let store = use_store();
     let keeper = use_keeper();
+    let comparer = use_comparer();
+    let compare = move |()| comparer.begin(keeper);
     let origin = Memo::new(move |_| store.with(|session| session.origin.clone()));
     // The banner goes with what its buttons do, and the keyboard would go with them.
     let done = move |what: fn(Keeper)| {
@@ -22,6 +24,7 @@ pub(super) fn Banner() -> impl IntoView {
         match origin.get() {
         Origin::Link => view! {
             <p><strong>"You are looking at a shared pull."</strong> " Nothing you do here is saved until you keep it."</p>
+            <Button label="Compare with my plan" press=compare/>
             <Button label="Keep a copy" kind="main" press=move |()| done(Keeper::keep_copy)/>
             <Button label="Back to my plan" press=move |()| done(Keeper::open_own)/>
         }

@@ -2,6 +2,7 @@
 
 mod arrange;
 mod change;
+mod compare;
 mod desk;
 mod findings;
 mod forecast;
@@ -25,8 +26,9 @@ mod template;
 
 use leptos::prelude::*;
 
-pub(crate) use arrange::{Arranger, GhostKind, provide_arranger, use_arranger};
+pub(crate) use arrange::{Arranger, GhostKind, Ghosts, provide_arranger, use_arranger};
 pub(crate) use change::change;
+pub(crate) use compare::{Comparing, provide_comparer, use_comparer};
 pub(crate) use desk::{Desk, provide_desk, use_desk};
 pub(crate) use findings::Findings;
 pub(crate) use forecast::{

@@ -4,13 +4,18 @@ use engine::drawing::Role;
 use leptos::prelude::*;
 
 use super::path;
-use crate::panels::{GhostKind, use_arranger};
+use crate::panels::{GhostKind, Ghosts as Outlines, use_arranger, use_comparer};
 
 /// The ghosts, which lie over the molds; told apart by their dashes.
 #[component]
 pub(in super::super) fn Ghosts() -> impl IntoView {
     let arranger = use_arranger();
-    let ghosts = Memo::new(move |_| arranger.ghosts());
+    let comparer = use_comparer();
+    let ghosts = Memo::new(move |_| {
+        let compared =
+            || comparer.outlines().map(|marks| Outlines { kind: GhostKind::Other, marks });
+        arranger.ghosts().or_else(compared)
+    });
     let class = move || {
         ghosts.with(|ghosts| match ghosts.as_ref().map(|ghosts| ghosts.kind) {
             Some(GhostKind::Try) => "ghost ghost-try",

@@ -9,7 +9,7 @@ mod set;
 use leptos::prelude::*;
 
 use arranger::BEGIN;
-pub(crate) use arranger::{Arranger, GhostKind, provide_arranger, use_arranger};
+pub(crate) use arranger::{Arranger, GhostKind, Ghosts, provide_arranger, use_arranger};
 use choice::{End, Patience};
 use outcome::OutcomeView;
 use progress::Progress;
