@@ -78,12 +78,9 @@ struct Times {
 /// rises by degrees, that the edges stay colder, and what thin clear sheet lets through. Cost: a few milliseconds.
 #[must_use]
 pub fn heating(plastic: Plastic, gauge: Length, heater: &Heater) -> Heating {
-    let (cold, rise) = (material(plastic), window(plastic).usual.0 - heater.room);
-    let filled = cold.with_forming_heat(cold.forming_heat.1, rise.max(1.0));
-    let light = if cold.specific_heat < filled.specific_heat { cold } else { filled };
-    let heavy = if cold.specific_heat < filled.specific_heat { filled } else { cold };
-    let fast = heat(plastic, (gauge, light), heater.absorbed.1, heater);
-    let slow = heat(plastic, (gauge, heavy), heater.absorbed.0, heater);
+    let [light, heavy] = extremes(plastic, heater.room);
+    let fast = heat(plastic, (gauge, light), heater.absorbed.1, heater, LONGEST);
+    let slow = heat(plastic, (gauge, heavy), heater.absorbed.0, heater, LONGEST);
     let span = |of: &dyn Fn(&Times) -> Option<f64>| {
         let time = |times: &Times| Seconds::new(of(times).unwrap_or(f64::INFINITY));
         Span { from: time(&fast), to: time(&slow) }
@@ -104,12 +101,28 @@ pub fn heating(plastic: Plastic, gauge: Length, heater: &Heater) -> Heating {
     }
 }
 
-/// One heat, until all that is asked for has happened.
+/// True when the mean is where it is usually formed by that time, with the weakest heat and all the heat that the plastic
+/// may take up: `heating(..).usual.to <= time`, but nothing later is looked at.
+pub(super) fn is_ready_by(plastic: Plastic, gauge: Length, heater: &Heater, time: Seconds) -> bool {
+    let [_, heavy] = extremes(plastic, heater.room);
+    let times = heat(plastic, (gauge, heavy), heater.absorbed.0, heater, time.get());
+    times.usual.is_some_and(|(usual, _)| usual <= time.get())
+}
+
+/// The plastic as it takes up least heat to forming, and as it takes up most.
+fn extremes(plastic: Plastic, room: Temperature) -> [Material; 2] {
+    let (cold, rise) = (material(plastic), window(plastic).usual.0 - room);
+    let filled = cold.with_forming_heat(cold.forming_heat.1, rise.max(1.0));
+    if cold.specific_heat < filled.specific_heat { [cold, filled] } else { [filled, cold] }
+}
+
+/// One heat, until all that is asked for has happened, or so many seconds are over.
 fn heat(
     plastic: Plastic,
     (gauge, material): (Length, Material),
     flux: Flux,
     heater: &Heater,
+    until: f64,
 ) -> Times {
     /// Still air under a sheet, in W/m²K, radiation to the room included (common practice).
     const BACK: f64 = 12.0;
@@ -138,7 +151,7 @@ fn heat(
             times.limit.get_or_insert(time);
         }
         let is_done = times.watch_from.is_some() && times.usual.is_some() && times.limit.is_some();
-        if is_done || time > LONGEST {
+        if is_done || time > until {
             break;
         }
     }
