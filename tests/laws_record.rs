@@ -103,7 +103,10 @@ fn hostile_logs_are_refused_in_words() {
         (good.replacen("\"gauge_mm\": 0.75", "\"gauge_mm\": 1e999", 1), "no JSON"),
         (good.replacen("\"gauge_mm\": 0.75", "\"gauge_mm\": -0.1", 1), "pulls[0]: a gauge of"),
         (good.replacen("\"revision\": 0", &format!("\"revision\": {many}"), 1), "no JSON"),
-        (good.replacen("\"revision\": 0", "\"revision\": 0, \"revision\": 0", 1), "duplicate field"),
+        (
+            good.replacen("\"revision\": 0", "\"revision\": 0, \"revision\": 0", 1),
+            "duplicate field",
+        ),
         (good.replacen("\"what\": \"good\"", "\"what\": \"great\"", 1), "unknown variant"),
         (good.replacen("2026-01-01", "2026-99-01", 1), "is no date and time"),
         ("[".repeat(200_000), "no log"),

@@ -18,9 +18,7 @@ mod storage;
 mod theme;
 
 pub(crate) use address::{clear_fragment, fragment, on_fragment, page_address};
-pub(crate) use bench::{
-    LogShelf, find_photo, keep_awake, keep_photo, keep_photos_only, let_sleep,
-};
+pub(crate) use bench::{LogShelf, find_photo, keep_awake, keep_photo, keep_photos_only, let_sleep};
 pub(crate) use clipboard::copy_text;
 pub(crate) use clock::{Moment, now};
 pub(crate) use elements::{

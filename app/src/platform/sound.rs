@@ -32,11 +32,7 @@ pub(crate) fn beep(times: u32, hertz: f32) {
     });
 }
 
-fn tone(
-    context: &AudioContext,
-    after: f64,
-    hertz: f32,
-) -> Result<(), wasm_bindgen::JsValue> {
+fn tone(context: &AudioContext, after: f64, hertz: f32) -> Result<(), wasm_bindgen::JsValue> {
     /// How long a tone is, in seconds, and how loud at its loudest.
     const LONG: f64 = 0.25;
     const LOUD: f32 = 0.4;

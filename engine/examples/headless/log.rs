@@ -11,7 +11,8 @@ use super::{Done, Given, json_lines, name_of, text_of};
 /// What the pulls say; with a plan, of its sheet and its clearance rule.
 pub(super) fn tell_log(given: &Given) -> Result<Done, String> {
     let input = given.input();
-    let book = load_log(&text_of(input)?).map_err(|error| format!("{}: {error}", name_of(input)))?;
+    let book =
+        load_log(&text_of(input)?).map_err(|error| format!("{}: {error}", name_of(input)))?;
     let plan = given.option("plan").map(plan_of).transpose()?;
     let rule = plan.as_ref().map_or_else(Settings::default, |plan| plan.settings).clearance;
     let learned = learned_clearance(&book, &rule);

@@ -1,7 +1,7 @@
 //! Why a pull was not logged: data first, words in `Display`.
 
-use super::{Outcome, limits};
 use super::logbook::RecordId;
+use super::{Outcome, limits};
 use crate::units::{Length, LengthStyle};
 
 /// Why a pull was not logged, changed, removed or merged. The log is unchanged.

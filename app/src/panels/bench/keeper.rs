@@ -142,9 +142,9 @@ impl Bench {
     /// Begins a pull: with the timer, or to be noted afterwards.
     pub(super) fn begin(self, is_timed: bool) {
         let moment = self.tick_now();
-        let room = self.book.with_untracked(|book| {
-            book.iter().next_back().and_then(|(_, record)| record.room)
-        });
+        let room = self
+            .book
+            .with_untracked(|book| book.iter().next_back().and_then(|(_, record)| record.room));
         let record = PullRecord { room, ..untrack(|| self.on_board()) };
         let running = Running::begin(self.free_id(moment), record, is_timed);
         if is_timed {
@@ -348,7 +348,11 @@ impl Bench {
             let is_same =
                 self.running.with_untracked(|running| running.as_ref().is_some_and(|r| r.id == id));
             let noted = kept.and_then(|()| {
-                if is_same { self.note(|record| record.photo = Some(PhotoId(photo))) } else { Ok(()) }
+                if is_same {
+                    self.note(|record| record.photo = Some(PhotoId(photo)))
+                } else {
+                    Ok(())
+                }
             });
             match noted {
                 Ok(()) => say_done(self.store, "The photo is kept with this pull."),

@@ -35,7 +35,11 @@ pub(super) fn outcomes(record: &PullRecord) -> String {
         }
     };
     let words: Vec<String> = record.outcomes.iter().map(one).collect();
-    if words.is_empty() { "Nobody said how it came out".to_owned() } else { capital(&words.join("; ")) }
+    if words.is_empty() {
+        "Nobody said how it came out".to_owned()
+    } else {
+        capital(&words.join("; "))
+    }
 }
 
 /// The word with a capital.
@@ -84,7 +88,8 @@ pub(super) fn now(times: &Heating, seconds: f64) -> &'static str {
 /// What the pulls say of the heater.
 pub(super) fn heat(found: Option<Calibration>) -> String {
     let Some(Calibration { absorbed: (low, high), count }) = found else {
-        return "Nothing yet: log a pull that was timed and came out neither cold nor scorched.".to_owned();
+        return "Nothing yet: log a pull that was timed and came out neither cold nor scorched."
+            .to_owned();
     };
     format!(
         "{} under this heater: a side of the sheet takes up {} to {}.",
@@ -98,7 +103,8 @@ pub(super) fn heat(found: Option<Calibration>) -> String {
 pub(super) fn clearance(learned: &Learned) -> String {
     let Learned { at, under, at_or_above, .. } = learned;
     if under.pulls + at_or_above.pulls == 0 {
-        return "Nothing yet: log pulls of two molds or more, and say how they came out.".to_owned();
+        return "Nothing yet: log pulls of two molds or more, and say how they came out."
+            .to_owned();
     }
     let at = factor(*at);
     let of = |tally: &Tally| format!("{} of {} webbed", tally.webbed, pulls(tally.pulls));
@@ -141,7 +147,8 @@ pub(super) fn merged(name: &str, merged: &Merged, unkept: usize) -> String {
         n => format!("{} from {name} {} now in the log.", capital(&pulls(n)), is(n)),
     };
     if merged.newer > 0 {
-        words += &format!(" {} {} brought up to date.", capital(&pulls(merged.newer)), is(merged.newer));
+        words +=
+            &format!(" {} {} brought up to date.", capital(&pulls(merged.newer)), is(merged.newer));
     }
     if merged.there > 0 {
         words += &format!(" {} {} there already.", capital(&pulls(merged.there)), is(merged.there));
@@ -171,7 +178,9 @@ pub(super) fn maybe_number(text: &str) -> Result<Option<f64>, String> {
     }
     let is_plain = plain.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-'));
     let value = plain.parse::<f64>().ok().filter(|_| is_plain);
-    value.map(Some).ok_or_else(|| format!("\"{}\" is not a number; type for example 62.", text.trim()))
+    value
+        .map(Some)
+        .ok_or_else(|| format!("\"{}\" is not a number; type for example 62.", text.trim()))
 }
 
 #[cfg(test)]

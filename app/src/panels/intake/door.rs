@@ -1,11 +1,13 @@
 //! The one door for files: told apart by name and by how they begin, and sent to who can read them.
 
+use engine::file::is_log;
 use engine::intake::Kind;
 use leptos::ev::Event;
 use leptos::prelude::*;
 
 use super::file::FileIntake;
 use super::photo::PhotoIntake;
+use crate::panels::bench::{Bench, use_bench};
 use crate::panels::change::say_refused;
 use crate::panels::keeping::{Keeper, use_keeper};
 use crate::panels::mold_shelf::{MoldKeeper, is_shelf, use_mold_keeper};
@@ -22,6 +24,8 @@ pub(crate) struct Intake {
     pub(in crate::panels) photos: PhotoIntake,
     /// The mold shelf.
     shelf: MoldKeeper,
+    /// The log of pulls.
+    bench: Bench,
 }
 
 /// Puts the door in reach of the page and its panels.
@@ -30,6 +34,7 @@ pub(crate) fn provide_intake(store: Store) -> Intake {
         files: FileIntake::new(store),
         photos: PhotoIntake::new(store),
         shelf: use_mold_keeper(),
+        bench: use_bench(),
     };
     provide_context(intake);
     intake
@@ -81,6 +86,7 @@ pub(crate) fn take_file(store: Store, keeper: Keeper, intake: Intake, file: Pick
         let name = file.name();
         match reader(&name, &file.media(), &beginning) {
             Reader::Plan => file.text(move |text| match text {
+                Ok(text) if is_log(&text) => intake.bench.import(&name, &text),
                 Ok(text) if is_shelf(&text) => intake.shelf.import(&name, &text),
                 text => open_text(store, keeper, &name, text),
             }),

@@ -11,7 +11,9 @@ pub enum LogError {
     #[error("the file is empty; choose a log exported by Onepull")]
     Empty,
     /// More bytes than any log needs.
-    #[error("the file has {bytes} bytes, more than the {most} of the largest log; choose a log exported by Onepull")]
+    #[error(
+        "the file has {bytes} bytes, more than the {most} of the largest log; choose a log exported by Onepull"
+    )]
     TooLarge {
         /// As given.
         bytes: usize,
@@ -19,7 +21,9 @@ pub enum LogError {
         most: usize,
     },
     /// The text ends before the log does.
-    #[error("the file ends too early, at line {line}, column {column}: it was cut short; copy or download it again")]
+    #[error(
+        "the file ends too early, at line {line}, column {column}: it was cut short; copy or download it again"
+    )]
     CutShort {
         /// Where it ends, from 1.
         line: usize,
@@ -27,7 +31,9 @@ pub enum LogError {
         column: usize,
     },
     /// The text is no JSON.
-    #[error("line {line}, column {column} is no JSON ({what}); choose a log exported by Onepull, or correct that line")]
+    #[error(
+        "line {line}, column {column} is no JSON ({what}); choose a log exported by Onepull, or correct that line"
+    )]
     NotJson {
         /// Where, from 1.
         line: usize,
@@ -37,7 +43,9 @@ pub enum LogError {
         what: String,
     },
     /// JSON, but of something else.
-    #[error("the file does not say \"onepull_log\" and a version, so it is no log of pulls; choose a log exported by Onepull")]
+    #[error(
+        "the file does not say \"onepull_log\" and a version, so it is no log of pulls; choose a log exported by Onepull"
+    )]
     NotALog,
     /// A version from the future.
     #[error(

@@ -29,7 +29,10 @@ const MOST_PROBLEMS: usize = 12;
 #[must_use]
 pub fn save_log(book: &Logbook) -> String {
     let form = form::Log::of(book, VERSION);
-    pretty(&serde_json::to_string(&form).expect("a form with text keys and without foreign types is JSON"))
+    pretty(
+        &serde_json::to_string(&form)
+            .expect("a form with text keys and without foreign types is JSON"),
+    )
 }
 
 /// The log that `text` says; `load_log(&save_log(&book))` is `book` to the last bit.
@@ -146,7 +149,10 @@ mod tests {
         let good = save_log(&book());
         for (text, words) in [
             (String::new(), "the file is empty"),
-            (save(&sample()), "does not say \"onepull_log\" and a version, so it is no log of pulls"),
+            (
+                save(&sample()),
+                "does not say \"onepull_log\" and a version, so it is no log of pulls",
+            ),
             ("[]".into(), "so it is no log"),
             ("solid limpet".into(), "line 1, column 1 is no JSON"),
             (good[..good.len() - 20].to_owned(), "the file ends too early, at line"),
@@ -165,7 +171,8 @@ mod tests {
         let pull = &value["pulls"][0];
         let mut thick = pull.clone();
         thick["gauge_mm"] = 99.into();
-        let text = serde_json::json!({ "onepull_log": 1, "pulls": [pull, thick, pull] }).to_string();
+        let text =
+            serde_json::json!({ "onepull_log": 1, "pulls": [pull, thick, pull] }).to_string();
         let told = load_log(&text).expect_err("two are wrong").to_string();
         assert!(told.contains("pulls[1]: a gauge of 99 mm is outside"), "{told}");
         assert!(told.contains("pulls[2]: the log has a pull 1785593100000 already"), "{told}");
