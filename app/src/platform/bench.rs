@@ -58,6 +58,11 @@ impl LogShelf {
         }
     }
 
+    /// Whether a storage key is that of the running pull.
+    pub(crate) fn is_running(self, key: &str) -> bool {
+        key == RUNNING
+    }
+
     /// Whether a storage key belongs to the log.
     pub(crate) fn is_ours(self, key: &str) -> bool {
         key.starts_with(PULL)

@@ -97,8 +97,7 @@ fn number(
     write: fn(&mut PullRecord, Option<f64>),
 ) -> AnyView {
     let value = of(bench, read);
-    let shown =
-        Signal::derive(move || value.get().map(|value| words::factor(value)).unwrap_or_default());
+    let shown = Signal::derive(move || value.get().map(words::factor).unwrap_or_default());
     let commit = move |text: String| -> Committed {
         let value = maybe_number(&text)?;
         bench.note(|record| write(record, value))

@@ -14,7 +14,7 @@ use super::words;
 use crate::panels::change::{say_done, say_refused};
 use crate::panels::desk::{PanelKey, use_desk};
 use crate::platform::{
-    LogShelf, Moment, PickedFile, allow_sound, beep, download, keep_awake, keep_photo,
+    LogShelf, Moment, PickedFile, allow_sound, beep, download, focus_next, keep_awake, keep_photo,
     keep_photos_only, let_sleep, now, on_other_tab,
 };
 use crate::state::Store;
@@ -88,6 +88,9 @@ pub(crate) fn provide_bench(store: Store) {
         if LogShelf.is_ours(&key) {
             bench.reread();
         }
+        if LogShelf.is_running(&key) {
+            bench.follow();
+        }
     });
     if unread == 0 {
         bench.sweep_photos(running.as_ref());
@@ -142,10 +145,7 @@ impl Bench {
     /// Begins a pull: with the timer, or to be noted afterwards.
     pub(super) fn begin(self, is_timed: bool) {
         let moment = self.tick_now();
-        let room = self
-            .book
-            .with_untracked(|book| book.iter().next_back().and_then(|(_, record)| record.room));
-        let record = PullRecord { room, ..untrack(|| self.on_board()) };
+        let record = untrack(|| self.on_board());
         let running = Running::begin(self.free_id(moment), record, is_timed);
         if is_timed {
             self.turn_sound(true);
@@ -274,6 +274,7 @@ impl Bench {
         }
         self.end();
         say_done(self.store, "The pull is in the log.");
+        focus_next(vec!["bench-start".to_owned()]);
     }
 
     /// Throws the running pull away; it can be brought back.
@@ -282,6 +283,7 @@ impl Bench {
             self.gone.set(Some(Gone::Running(Box::new(running))));
         }
         self.end();
+        focus_next(vec!["bench-start".to_owned()]);
     }
 
     fn end(self) {
@@ -335,6 +337,8 @@ impl Bench {
             None => {}
         }
         self.gone.set(None);
+        // The button that had the keyboard is gone.
+        focus_next(vec!["bench-title".to_owned()]);
     }
 
     /// Keeps a photo with the running pull.
@@ -374,6 +378,14 @@ impl Bench {
         self.book.set(Arc::new(book));
     }
 
+    /// The running pull as another tab has it: pressed, noted or logged there.
+    fn follow(self) {
+        let running = LogShelf.running().and_then(|text| Running::from_text(&text));
+        let is_timing = running.as_ref().is_some_and(|running| running.phase() != Phase::Done);
+        self.running.set(running);
+        if is_timing { self.start_ticking() } else { self.stop_ticking() }
+    }
+
     /// Hands the log to the user as a file.
     pub(super) fn export(self) {
         let name = format!("Pulls {}.json", now().day());
@@ -404,5 +416,9 @@ impl Bench {
 
 /// How far a heat is: 0 before it is time to watch, 1 from then, 2 when the limit may be reached.
 fn stage(times: &Heating, seconds: f64) -> u8 {
-    u8::from(seconds >= times.watch_from.from.get()) + u8::from(seconds >= times.limit.from.get())
+    if seconds >= times.limit.from.get() {
+        2
+    } else {
+        u8::from(seconds >= times.watch_from.from.get())
+    }
 }

@@ -17,14 +17,14 @@ pub(super) fn learned(bench: Bench) -> AnyView {
     let learned = Memo::new(move |_| bench.book.with(|book| learned_clearance(book, &rule.get())));
     let heat = move || {
         let sides = if bench.is_both.get() { Sides::Both } else { Sides::One };
-        words::heat(bench.calibration(sides))
+        words::heater(bench.calibration(sides))
     };
     view! {
         <section class="sub" aria-labelledby="bench-learned">
             <h3 id="bench-learned">"What your pulls say"</h3>
-            <h4>"The heater"</h4>
+            <h4 class="bench-head">"The heater"</h4>
             <p>{heat}</p>
-            <h4>"Room between molds"</h4>
+            <h4 class="bench-head">"Room between molds"</h4>
             <p>{move || learned.with(words::clearance)}</p>
             <p>{move || learned.with(|learned| words::advice(learned.advice.as_ref()))}</p>
             {move || learned.get().advice.map(|advice| offer(learned, advice.factor))}

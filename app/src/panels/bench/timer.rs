@@ -6,25 +6,30 @@ use leptos::prelude::*;
 use super::keeper::Bench;
 use super::running::{Phase, Running};
 use super::words;
-use crate::widgets::{Button, Toggle, use_lengths};
+use crate::widgets::{Button, Toggle, use_lengths, use_voice};
 
 /// The timer with its times and buttons.
 pub(super) fn timer(bench: Bench) -> AnyView {
     let style = use_lengths();
-    let record = Memo::new(move |_| {
-        bench.running.with(|running| running.as_ref().map(|running| running.record.clone()))
-    });
     // Of the pull that is going on, or of the one on the board.
-    let record = move || record.get().unwrap_or_else(|| bench.on_board());
-    let times = Memo::new(move |_| bench.times(&record()));
+    let record = Memo::new(move |_| {
+        let running = bench.running.with(|running| running.as_ref().map(|r| r.record.clone()));
+        running.unwrap_or_else(|| bench.on_board())
+    });
+    let times = Memo::new(move |_| record.with(|record| bench.times(record)));
     let phase =
         Memo::new(move |_| bench.running.with(|running| running.as_ref().map(Running::phase)));
     let what = move || {
-        let record = record();
-        format!("{}, {}: {}", record.pull, record.plan, words::sheet(&record, style.get()))
+        record.with(|record| {
+            format!("{}, {}: {}", record.pull, record.plan, words::sheet(record, style.get()))
+        })
     };
     view! {
-        <p class="bench-what">{what}</p>
+        <div class="bench-face">
+            <p class="bench-what">{what}</p>
+            {face(bench, phase, times)}
+        </div>
+        {buttons(bench, phase)}
         <div hidden=move || phase.get().is_some()>
             <Toggle
                 label="Heater on both sides of the sheet"
@@ -34,9 +39,7 @@ pub(super) fn timer(bench: Bench) -> AnyView {
             />
         </div>
         {figures(times)}
-        <p class="panel-note">{move || words::basis(bench.calibration(record().sides))}</p>
-        {face(bench, phase, times)}
-        {buttons(bench, phase)}
+        <p class="panel-note">{move || words::basis(bench.calibration(record.with(|record| record.sides)))}</p>
         {signs(bench, phase)}
     }
     .into_any()
@@ -95,11 +98,12 @@ fn face(bench: Bench, phase: Memo<Option<Phase>>, times: Memo<Heating>) -> AnyVi
         Some(Phase::Heating) => elapsed().map_or_else(String::new, |time| {
             times.with(|times| words::now(times, time.get())).to_owned()
         }),
-        Some(Phase::Cooling) => {
-            "Formed; cooling. Take it off when it is stiff and below hand-hot.".to_owned()
-        }
+        Some(Phase::Cooling) => bench.running.with(|running| {
+            running.as_ref().map(|running| words::cooling(&running.record)).unwrap_or_default()
+        }),
         Some(Phase::Done) => "Say how it came out, then log it.".to_owned(),
     });
+    use_voice().follow(move || say.get());
     view! {
         <p class="bench-figure" class:is-idle=move || phase.get().is_none() hidden=move || phase.get() == Some(Phase::Done)>
             {move || figure.get()}

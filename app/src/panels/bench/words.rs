@@ -1,6 +1,6 @@
 //! What the bench says: times, pulls as they were, and what they carry.
 
-use engine::heat::{Calibration, Heating, Sides, Span};
+use engine::heat::{self, Calibration, Heater, Heating, Sides, Span};
 use engine::record::{Advice, Learned, Merged, NEEDED, Outcome, PullRecord, Tally};
 use engine::units::LengthStyle;
 
@@ -85,8 +85,19 @@ pub(super) fn now(times: &Heating, seconds: f64) -> &'static str {
     }
 }
 
+/// How long a formed sheet takes at most: the draw leaves less of it than the gauge.
+pub(super) fn cooling(record: &PullRecord) -> String {
+    let room = record.room.unwrap_or(Heater::default().room);
+    let cools = heat::cooling(record.plastic, record.gauge, room);
+    format!(
+        "Formed. It cools in about {} under a fan, {} in still air; take it off when it is stiff.",
+        cools.under_fan.show(),
+        cools.in_still_air.show()
+    )
+}
+
 /// What the pulls say of the heater.
-pub(super) fn heat(found: Option<Calibration>) -> String {
+pub(super) fn heater(found: Option<Calibration>) -> String {
     let Some(Calibration { absorbed: (low, high), count }) = found else {
         return "Nothing yet: log a pull that was timed and came out neither cold nor scorched."
             .to_owned();
@@ -208,6 +219,7 @@ mod tests {
         assert_eq!(sheet(&record, style), "HIPS 1.5 mm, heater on one side");
         assert_eq!(measures(&record, style), "62 s to forming, molds 1.2 x apart");
         assert_eq!(outcomes(&record), "Web at Limpet");
+        assert!(cooling(&record).contains(" under a fan, "), "{}", cooling(&record));
         record.outcomes.insert(Outcome::Thin, ["Crab", "Limpet", "Star"].map(str::to_owned).into());
         assert_eq!(outcomes(&record), "Web at Limpet; thin at Crab, Limpet and Star");
     }

@@ -28,11 +28,13 @@ const MOST_PROBLEMS: usize = 12;
 /// The log as text: JSON with a final newline, the same text for equal logs.
 #[must_use]
 pub fn save_log(book: &Logbook) -> String {
-    let form = form::Log::of(book, VERSION);
-    pretty(
-        &serde_json::to_string(&form)
-            .expect("a form with text keys and without foreign types is JSON"),
-    )
+    pretty(&compact(book))
+}
+
+/// The log as JSON without a space.
+fn compact(book: &Logbook) -> String {
+    let text = serde_json::to_string(&form::Log::of(book, VERSION));
+    text.expect("a form with text keys and without foreign types is JSON")
 }
 
 /// The log that `text` says; `load_log(&save_log(&book))` is `book` to the last bit.
