@@ -173,6 +173,7 @@ mod tests {
         let pull = &value["pulls"][0];
         let mut thick = pull.clone();
         thick["gauge_mm"] = 99.into();
+        thick["id"] = 5.into();
         let text =
             serde_json::json!({ "onepull_log": 1, "pulls": [pull, thick, pull] }).to_string();
         let told = load_log(&text).expect_err("two are wrong").to_string();
