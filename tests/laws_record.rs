@@ -127,7 +127,11 @@ fn hostile_logs_are_refused_in_words() {
         (good.replacen("\"what\": \"good\"", "\"what\": \"great\"", 1), "unknown variant"),
         (good.replacen("2026-01-01", "2026-99-01", 1), "is no date and time"),
         ("[".repeat(200_000), "no log"),
-        (format!("{{\"onepull_log\": 1, \"pulls\": {}", "[".repeat(200_000)), "recursion limit"),
+        (format!("{{\"onepull_log\": 1, \"pulls\": {}", "[".repeat(200_000)), "cut short"),
+        (
+            format!("{{\"onepull_log\": 1, \"pulls\": {}{}}}", "[".repeat(999), "]".repeat(999)),
+            "expected an object",
+        ),
         ("{\"onepull_log\": 1}".into(), "missing field `pulls`"),
         ("{\"onepull_log\": 0}".into(), "no log"),
     ] {

@@ -1,7 +1,7 @@
 //! What the maker's own pulls say of the heater: the flux that the sheet takes up.
 
-use super::Heater;
-use super::forecast::{LONGEST, is_ready_by};
+use super::forecast::{LONGEST, rise_for_flux};
+use super::{Heater, window};
 use crate::plan::Plastic;
 use crate::units::{Flux, Length, Seconds};
 
@@ -52,28 +52,15 @@ pub fn absorbed_flux_of(pulls: impl Iterator<Item = Flux>) -> Option<Calibration
     })
 }
 
-/// The flux of one pull, by halving; `None` outside of what any heater gives.
+/// The flux of one pull; `None` outside of what any heater gives.
 #[must_use]
 pub fn flux_of(heater: &Heater, pull: &Logged) -> Option<Flux> {
-    /// From a lamp far away to a panel that glows.
+    /// From a lamp far away to a panel that glows, in W/m².
     const RANGE: (f64, f64) = (300.0, 120e3);
-    /// Halvings down to a thousandth of the range.
-    const HALVINGS: u32 = 18;
-    let is_slower = |flux: f64| {
-        let flux = Flux::watts_per_m2(flux);
-        let known = Heater { absorbed: (flux, flux), ..*heater };
-        !is_ready_by(pull.plastic, pull.gauge, &known, pull.heated)
-    };
-    let (mut low, mut high) = RANGE;
-    let is_in_time = pull.heated.get() <= LONGEST;
-    if !is_in_time || !is_slower(low) || is_slower(high) {
-        return None;
-    }
-    for _ in 0..HALVINGS {
-        let middle = (low * high).sqrt();
-        if is_slower(middle) { low = middle } else { high = middle }
-    }
-    Some(Flux::watts_per_m2((low * high).sqrt()))
+    let rise = window(pull.plastic).usual.0 - heater.room;
+    let flux = rise / rise_for_flux(pull.plastic, pull.gauge, heater, pull.heated);
+    let is_one = flux >= RANGE.0 && flux <= RANGE.1 && pull.heated.get() <= LONGEST;
+    is_one.then_some(Flux::watts_per_m2(flux))
 }
 
 #[cfg(test)]
