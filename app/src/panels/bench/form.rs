@@ -10,7 +10,7 @@ use leptos::prelude::*;
 use super::keeper::Bench;
 use super::words;
 use super::words::maybe_number;
-use crate::platform::{chosen_file, find_photo};
+use crate::platform::{chosen_files, find_photo};
 use crate::state::use_store;
 use crate::widgets::{Button, Committed, MaybeLengthField, TextField, use_lengths};
 
@@ -207,7 +207,7 @@ fn place(bench: Bench, outcome: Outcome) -> AnyView {
 fn photo(bench: Bench) -> AnyView {
     let id = Memo::new(move |_| of(bench, |record| record.photo).get());
     let choose = move |event: Event| {
-        if let Some(file) = chosen_file(&event) {
+        if let Some(file) = chosen_files(&event).into_iter().next() {
             bench.photograph(file);
         }
     };

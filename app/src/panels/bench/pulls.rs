@@ -1,16 +1,13 @@
 //! The log as a list: the last pull first, each with what was measured, taken out and put back; and as a file.
 
 use engine::record::{PullRecord, RecordId};
-use leptos::ev::Event;
 use leptos::prelude::*;
 
 use super::form::picture;
 use super::keeper::Bench;
 use super::words;
-use crate::panels::intake::{take_file, use_intake};
-use crate::panels::keeping::use_keeper;
-use crate::platform::{chosen_file, focus_next};
-use crate::state::use_store;
+use crate::panels::intake::FileButton;
+use crate::platform::focus_next;
 use crate::widgets::{Button, use_lengths};
 
 /// Pulls shown at first, and more at each press.
@@ -107,12 +104,6 @@ fn after(ids: &[RecordId], id: RecordId) -> Vec<String> {
 }
 
 fn files(bench: Bench, count: Memo<usize>) -> AnyView {
-    let (store, plans, intake) = (use_store(), use_keeper(), use_intake());
-    let choose = move |event: Event| {
-        if let Some(file) = chosen_file(&event) {
-            take_file(store, plans, intake, file);
-        }
-    };
     view! {
         <div class="row">
             <Button
@@ -120,16 +111,7 @@ fn files(bench: Bench, count: Memo<usize>) -> AnyView {
                 press=move |()| bench.export()
                 disabled=Signal::derive(move || count.get() == 0)
             />
-            <label class="button button-plain file-button">
-                "Import pulls"
-                <input
-                    type="file"
-                    id="bench-import"
-                    class="unseen"
-                    accept=".json,application/json"
-                    on:change=choose
-                />
-            </label>
+            <FileButton label="Import pulls" id="bench-import" accept=".json,application/json"/>
         </div>
         <p class="panel-note">
             "The file holds everything but the photos, which stay in this browser. A pull that is in both is taken once."
