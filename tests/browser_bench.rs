@@ -121,9 +121,11 @@ fn until_photo(page: &Page) {
 fn out_and_in(page: &Page, files: &Files) {
     page.by_role("button", "Export the log").click();
     until_words(page, ".notice", "is saved with your downloads");
-    let names = page.download_names();
-    let name = names.iter().find(|name| name.starts_with("Pulls ")).expect("the log");
-    let text = String::from_utf8(page.downloaded(name)).expect("text");
+    let name = page.until("the log is downloaded", || {
+        let is_log = |name: &String| name.starts_with("Pulls ") && name.ends_with(".json");
+        page.download_names().into_iter().find(is_log)
+    });
+    let text = String::from_utf8(page.downloaded(&name)).expect("text");
     let book = load_log(&text).expect("a log");
     let (_, record) = book.iter().next().expect("a pull");
     assert_eq!(record.heated, Some(Seconds::new(62.0)));
