@@ -169,6 +169,32 @@ fn a_clock_that_was_set_back_is_told_and_times_nothing() {
 }
 
 #[test]
+fn three_tones_sound_when_the_limit_may_be_reached_unless_they_are_switched_off() {
+    let browser = Browser::start();
+    for (is_off, expected) in [(false, 3), (true, 0)] {
+        let page = opened(&browser);
+        page.run(
+            "globalThis.tones = 0;
+             const make = BaseAudioContext.prototype.createOscillator;
+             BaseAudioContext.prototype.createOscillator = function () {
+               globalThis.tones += 1;
+               return make.call(this);
+             };",
+        );
+        page.by_id("bench-start").click();
+        if is_off {
+            page.by_id("bench-sound").click();
+        }
+        // Half a minute passes: the sample's sheet may be at its limit from 27 s on.
+        page.run("const real = Date.now.bind(Date); Date.now = () => real() + 30000;");
+        until_words(&page, ".bench-say", "It may be at its limit");
+        page.until("the tones are counted", || {
+            (page.run("return globalThis.tones") == json!(expected)).then_some(())
+        });
+    }
+}
+
+#[test]
 fn a_factor_is_suggested_with_its_counts_and_taken_as_one_step() {
     let (files, browser) = (Files::new("bench-factor"), Browser::start());
     let page = opened(&browser);
