@@ -1,6 +1,7 @@
 //! The panels beside the board, one a subject; each shows a part of the plan and turns fields into edits.
 
 mod arrange;
+mod bench;
 mod change;
 mod compare;
 mod desk;
@@ -27,6 +28,7 @@ mod template;
 use leptos::prelude::*;
 
 pub(crate) use arrange::{Arranger, GhostKind, Ghosts, provide_arranger, use_arranger};
+pub(crate) use bench::provide_bench;
 pub(crate) use change::change;
 pub(crate) use compare::{Comparing, provide_comparer, use_comparer};
 pub(crate) use desk::{Desk, provide_desk, use_desk};
@@ -42,6 +44,7 @@ pub(crate) use pulls::PullChoice;
 
 use crate::widgets::{Tab, Tabs};
 use arrange::Arrange;
+use bench::BenchPanel;
 pub(crate) use desk::PanelKey;
 use forecast::Forecast;
 use machine::Machine;
@@ -64,6 +67,7 @@ pub(crate) fn Panels() -> impl IntoView {
         PanelKey::Machine => view! { <Machine/> }.into_any(),
         PanelKey::Settings => view! { <Settings/> }.into_any(),
         PanelKey::Print => view! { <Template/> }.into_any(),
+        PanelKey::Bench => view! { <BenchPanel/> }.into_any(),
         PanelKey::Share => view! { <Share/> }.into_any(),
         PanelKey::Plans => view! { <Shelf/> }.into_any(),
     };
@@ -94,6 +98,7 @@ fn tabs() -> Vec<Tab<PanelKey>> {
         (PanelKey::Machine, "Machine"),
         (PanelKey::Settings, "Settings"),
         (PanelKey::Print, "Print"),
+        (PanelKey::Bench, "Bench"),
         (PanelKey::Share, "Share"),
         (PanelKey::Plans, "Plans"),
     ]
@@ -110,6 +115,7 @@ const fn id_of(key: PanelKey) -> &'static str {
         PanelKey::Machine => "tab-machine",
         PanelKey::Settings => "tab-settings",
         PanelKey::Print => "tab-print",
+        PanelKey::Bench => "tab-bench",
         PanelKey::Share => "tab-share",
         PanelKey::Plans => "tab-plans",
     }

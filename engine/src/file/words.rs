@@ -5,7 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{plan, units};
+use crate::{heat, plan, record, units};
 
 /// A choice of the plan as a word, and both ways between the two.
 macro_rules! words {
@@ -45,6 +45,10 @@ words! {
     Turns from plan { Free, Quarter, Fixed }
     /// Which of two heights the clearance is taken from.
     HeightBasis from plan { Taller, Mean }
+    /// Which sides of a sheet are heated; in logs.
+    Sides from heat { One, Both }
+    /// How a pull came out; in logs.
+    Outcome from record { Good, Web, Thin, Cold, Scorched }
     /// How lengths are shown.
     LengthStyle from units { Millimetres, DecimalInches, FractionInches }
 }
