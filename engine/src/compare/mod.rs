@@ -40,7 +40,7 @@ pub fn changes(mine: &Plan, theirs: &Plan) -> Result<Changes, LinkError> {
     let theirs_pull = theirs.pulls.get(&pull);
     match (mine.pulls.get(&pull), carried.pulls.get(&pull), theirs_pull) {
         (Some(mine), Some(carried), Some(theirs)) => {
-            layout(&mut list, (mine, carried), theirs, &known)
+            layout(&mut list, (mine, carried), theirs, &known);
         }
         (_, _, Some(theirs)) => list.push(Change::new(What::PullAdded(known.pull(theirs)))),
         (_, _, None) => {}
