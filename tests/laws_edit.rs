@@ -73,7 +73,7 @@ fn every_kind_of_edit_is_accepted_or_refused_and_a_refused_one_changes_nothing()
     };
     runner(4000).run(&(plan(), edit()), law).expect("holds");
     let tally = tally.into_inner();
-    assert_eq!(tally.len(), 15, "{tally:?}");
+    assert_eq!(tally.len(), 17, "{tally:?}");
     assert!(tally.values().all(|&[refused, accepted]| refused > 0 && accepted > 0), "{tally:?}");
 }
 
