@@ -89,7 +89,7 @@ fn a_plan_comes_back_rounded_and_links_to_the_same_text() {
     };
     runner(500).run(&plan(), law).expect("holds");
     // What stands on the very limit may be rounded beyond it, and is refused as `link` says; but hardly ever.
-    assert!(refused.get() <= 2, "{} plans whose rounding goes beyond a limit", refused.get());
+    assert!(refused.get() <= 4, "{} plans whose rounding goes beyond a limit", refused.get());
 }
 
 /// The plan with every grid of heights as a link keeps it.

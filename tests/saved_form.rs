@@ -83,7 +83,6 @@ fn a_file_of_version_2_opens_for_ever() {
 
 #[test]
 fn a_file_of_version_3_opens_for_ever() {
-    fs::write(workspace("tests/data/saved/v3.json"), save(&every_batch())).unwrap();
     let text = stored("tests/data/saved/v3.json");
     assert_eq!(load(&text).expect("version 3 opens"), every_batch());
     assert_eq!(
