@@ -28,8 +28,11 @@ pub mod arrange;
 
 pub mod heat;
 
-pub mod drape;
 pub mod stock;
+
+pub mod batch;
+
+pub mod drape;
 
 pub mod file;
 
