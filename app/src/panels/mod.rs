@@ -1,6 +1,7 @@
 //! The panels beside the board, one a subject; each shows a part of the plan and turns fields into edits.
 
 mod arrange;
+mod batch;
 mod change;
 mod desk;
 mod findings;
@@ -26,6 +27,7 @@ mod template;
 use leptos::prelude::*;
 
 pub(crate) use arrange::{Arranger, GhostKind, provide_arranger, use_arranger};
+pub(crate) use batch::provide_planner;
 pub(crate) use change::change;
 pub(crate) use desk::{Desk, provide_desk, use_desk};
 pub(crate) use findings::Findings;
@@ -58,6 +60,7 @@ pub(crate) fn Panels() -> impl IntoView {
         PanelKey::Molds => view! { <Molds/> }.into_any(),
         PanelKey::Place => view! { <Place/> }.into_any(),
         PanelKey::Arrange => view! { <Arrange/> }.into_any(),
+        PanelKey::Batch => batch::batch(),
         PanelKey::Forecast => view! { <Forecast/> }.into_any(),
         PanelKey::Machine => view! { <Machine/> }.into_any(),
         PanelKey::Settings => view! { <Settings/> }.into_any(),
@@ -88,6 +91,7 @@ fn tabs() -> Vec<Tab<PanelKey>> {
         (PanelKey::Molds, "Molds"),
         (PanelKey::Place, "Place"),
         (PanelKey::Arrange, "Arrange"),
+        (PanelKey::Batch, "Batch"),
         (PanelKey::Forecast, "Forecast"),
         (PanelKey::Machine, "Machine"),
         (PanelKey::Settings, "Settings"),
@@ -104,6 +108,7 @@ const fn id_of(key: PanelKey) -> &'static str {
         PanelKey::Molds => "tab-molds",
         PanelKey::Place => "tab-place",
         PanelKey::Arrange => "tab-arrange",
+        PanelKey::Batch => "tab-batch",
         PanelKey::Forecast => "tab-forecast",
         PanelKey::Machine => "tab-machine",
         PanelKey::Settings => "tab-settings",

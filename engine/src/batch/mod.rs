@@ -6,6 +6,7 @@
 //! of all sets that are not given up, those that would make the plan shorter. Same plan, same seed: same answer.
 
 mod answer;
+mod cost;
 mod counts;
 mod distinct;
 mod error;
@@ -15,14 +16,18 @@ mod linear;
 mod own;
 mod run;
 mod sheet;
+mod table;
 #[cfg(test)]
 mod tests;
 mod watch;
+mod words;
 
 use std::collections::BTreeMap;
 
 pub use answer::{BatchPlan, Bottleneck, Bounds, LayoutPlan, Made, SheetPlan};
+pub use cost::{BatchCost, Cut, SheetCost, batch_cost};
 pub use error::BatchError;
+pub use table::{batch_table, sheet_name};
 pub use watch::{Phase, Progress, Watch};
 
 pub use crate::search::{Budget, Seed};
