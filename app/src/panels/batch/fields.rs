@@ -66,6 +66,10 @@ fn part_field(store: Store, id: MoldId) -> AnyView {
         })
     };
     let has_sheets = Memo::new(move |_| store.with(|s| !s.plan().batch.stocks.is_empty()));
+    let choose = Callback::new(move |at: Option<usize>| {
+        let stock = store.peek(|s| at.and_then(|at| s.plan().batch.stocks.keys().nth(at).copied()));
+        set(&|part| part.stock = stock)
+    });
     let sheet = move || {
         has_sheets.get().then(|| {
             view! {
@@ -73,12 +77,7 @@ fn part_field(store: Store, id: MoldId) -> AnyView {
                     label=Signal::derive(move || format!("Sheet of {}", name()))
                     options=sheet_options(store)
                     value=of_batch(store, move |batch| chosen_sheet(batch, id))
-                    commit=move |at: Option<usize>| {
-                        let stock = store.peek(|s| {
-                            at.and_then(|at| s.plan().batch.stocks.keys().nth(at).copied())
-                        });
-                        set(&|part| part.stock = stock)
-                    }
+                    commit=choose
                 />
             }
             .into_any()

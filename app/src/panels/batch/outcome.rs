@@ -19,8 +19,10 @@ fn shown(planner: Planner, Outcome { batched, offer, .. }: Outcome) -> AnyView {
     let Batched { title, sentences, layouts, costs, .. } = batched;
     let sentences = sentences.into_iter().map(|words| view! { <p>{words}</p> }.into_any());
     let rows: Vec<AnyView> = layouts.into_iter().map(|layout| row(planner, layout)).collect();
-    let costs =
-        costs.into_iter().map(|(what, much)| view! { <dt>{what}</dt><dd>{much}</dd> }.into_any());
+    let costs = costs.into_iter().map(|(what, much)| {
+        view! { <div class="figure"><dt>{what}</dt><dd class="figure-value">{much}</dd></div> }
+            .into_any()
+    });
     let stale = move || {
         planner.is_stale().then(|| {
             view! { <p class="warning">"The plan has changed since. Plan the batch again for figures that hold."</p> }
@@ -49,7 +51,7 @@ fn shown(planner: Planner, Outcome { batched, offer, .. }: Outcome) -> AnyView {
                 <tbody>{rows}</tbody>
             </table>
             <h3>"Cost and time"</h3>
-            <dl class="batch-costs">{costs.collect::<Vec<_>>()}</dl>
+            <dl class="figures">{costs.collect::<Vec<_>>()}</dl>
             <div class="row">
                 {take}
                 <Button label="Save as a table (CSV)" press=move |()| planner.save_table()/>
