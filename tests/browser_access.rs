@@ -13,8 +13,10 @@ use foreign::{CLAMS, Files, Photograph, dome_stl};
 const TARGET_PX: f64 = 24.0;
 
 /// The panels, in the order of their tabs.
-const PANELS: [&str; 10] =
-    ["Molds", "Place", "Arrange", "Batch", "Forecast", "Machine", "Settings", "Print", "Share", "Plans"];
+const PANELS: [&str; 10] = [
+    "Molds", "Place", "Arrange", "Batch", "Forecast", "Machine", "Settings", "Print", "Share",
+    "Plans",
+];
 
 /// axe-core by Deque Systems (Mozilla Public License 2.0) holds every view to the rules that it has for WCAG 2.0 to
 /// 2.2, levels A and AA, and to its own for labels, in both themes.

@@ -75,7 +75,7 @@ fn another_sheet_has_pulls_of_its_own_and_is_kept_with_the_plan() {
     });
 }
 
-fn opened(browser: &Browser) -> Page<'_> {
+fn opened(browser: &Browser) -> Page {
     let page = browser.page();
     page.open("?nosw");
     page.by_role("tab", "Batch").click();
@@ -83,24 +83,24 @@ fn opened(browser: &Browser) -> Page<'_> {
 }
 
 /// Types into a field and leaves it.
-fn field(page: &Page<'_>, label: &str, text: &str) {
+fn field(page: &Page, label: &str, text: &str) {
     page.by_label(label).fill_in(text);
     page.press("Enter");
 }
 
-fn outcome(page: &Page<'_>) -> String {
+fn outcome(page: &Page) -> String {
     let text = "return document.querySelector('.batch-outcome')?.innerText ?? ''";
     page.run(text).as_str().unwrap_or_default().to_owned()
 }
 
-fn pulls(page: &Page<'_>) -> usize {
+fn pulls(page: &Page) -> usize {
     let stored = "return Object.values(localStorage).map(text => { try { \
         return JSON.parse(text).pulls?.length ?? 0 } catch { return 0 } }).reduce((a, b) => Math.max(a, b), 0)";
     page.run(stored).as_u64().and_then(|n| usize::try_from(n).ok()).unwrap_or(0)
 }
 
 /// A picture for whoever wants to look, when a folder for pictures is named.
-fn shot(page: &Page<'_>, name: &str) {
+fn shot(page: &Page, name: &str) {
     let Some(folder) = std::env::var_os("ONEPULL_PICTURES") else { return };
     for (size, width, height) in [("desk", 1280, 800), ("tablet", 820, 1180)] {
         page.resize(width, height);

@@ -13,6 +13,8 @@ pub struct BatchPlan {
     pub sheets: Vec<SheetPlan>,
     /// Molds that find no place on the blank even alone, so that their parts are not in the plan.
     pub unplaceable: Vec<MoldId>,
+    /// Molds that were not got to before it was stopped, so that their parts are not in the plan either.
+    pub untried: Vec<MoldId>,
     /// Adds the layouts that the plan does not have yet; nothing when it has all.
     pub edit: Option<Edit>,
     /// Whether it was stopped, so that more might have been found.

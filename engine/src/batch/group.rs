@@ -6,7 +6,7 @@ use std::ops::ControlFlow;
 use super::answer::{Bottleneck, Bounds};
 use super::counts::fewest;
 use super::distinct::{none_with, with_fewest_patterns};
-use super::known::{Counts, Hope, Known, Layout, is_part};
+use super::known::{Counts, Hope, Hoped, Known, Layout, is_part};
 use super::linear::relaxed;
 use super::run::Run;
 use crate::arrange::{Attempt, Bench, MoldCopy};
@@ -50,18 +50,24 @@ pub(super) struct Solved {
 type Times = (Vec<u32>, u32);
 
 impl Group<'_> {
-    /// Tries each mold alone; those that find no place are of no use.
-    pub(super) fn alone(&mut self, run: &mut Run<'_>) -> BTreeSet<MoldId> {
-        let mut without = BTreeSet::new();
+    /// Tries each mold alone, whatever of the budget is left. Gives those that find no place, and those that were not
+    /// tried because it was stopped.
+    pub(super) fn alone(&mut self, run: &mut Run<'_>) -> (BTreeSet<MoldId>, BTreeSet<MoldId>) {
+        let (mut without, mut untried) = (BTreeSet::new(), BTreeSet::new());
         for k in 0..self.kinds.len() {
             let mut set = vec![0; self.kinds.len()];
             set[k] = 1;
             let is_known = self.known.layouts.iter().any(|layout| layout.counts[k] > 0);
-            if !is_known && !self.attempt(&set, SLICES[1], run) {
+            if is_known || self.attempt(&set, (SLICES[1], SLICES[1]), run) {
+                continue;
+            }
+            if run.is_stopped {
+                untried.insert(self.kinds[k]);
+            } else {
                 without.insert(self.kinds[k]);
             }
         }
-        without
+        (without, untried)
     }
 
     /// The fewest pulls that are found with at most `caps` of each mold on a blank, and with the fewest layouts.
@@ -80,7 +86,7 @@ impl Group<'_> {
                 }
                 let Some(next) = self.wanted(caps, hope, total, run) else { break };
                 let n_never = self.known.never.len();
-                if self.attempt(&next, slice, run) {
+                if self.attempt(&next, (slice, run.left()), run) {
                     best = self.count(caps, total, run).or(best);
                 } else if self.known.never.len() > n_never {
                     bounds = self.bounds(caps, run);
@@ -109,7 +115,8 @@ impl Group<'_> {
         let covered = self.demand.iter().zip(&self.known.least);
         let covered: f64 = covered.map(|(&n, least)| f64::from(n) * least.min(room)).sum();
         let surface = if room > 0.0 { libm::ceil(covered / room - 1e-6) } else { 0.0 };
-        let (sets, is_all) = self.known.hoped(caps, Hope::ALL);
+        let Hoped { sets, is_all, entries } = self.known.hoped(caps, Hope::ALL);
+        run.counted(entries);
         let together = is_all.then(|| {
             let columns: Vec<&[u32]> = sets.iter().map(Vec::as_slice).collect();
             let counted = fewest(&columns, &self.demand, (MORE_ENTRIES, ENDLESS));
@@ -125,8 +132,8 @@ impl Group<'_> {
 
     /// The set of molds that is worth the next try: it stands in a plan of fewer pulls than `total`, if it stands at all.
     fn wanted(&self, caps: &[u32], hope: Hope, total: u32, run: &mut Run<'_>) -> Option<Counts> {
-        let (known, hoped) = (self.known.columns(caps), self.unknown(caps, hope));
-        let (sets, is_all) = hoped;
+        let known = self.known.columns(caps);
+        let (sets, is_all) = self.unknown(caps, hope, run);
         let columns: Vec<&[u32]> =
             slices(&known).into_iter().chain(sets.iter().map(Vec::as_slice)).collect();
         let counted = fewest(&columns, &self.demand, (ENTRIES, total.saturating_sub(1)));
@@ -149,8 +156,9 @@ impl Group<'_> {
     }
 
     /// The sets that are hoped for and not known to stand, and whether these are all.
-    fn unknown(&self, caps: &[u32], hope: Hope) -> (Vec<Counts>, bool) {
-        let (mut sets, is_all) = self.known.hoped(caps, hope);
+    fn unknown(&self, caps: &[u32], hope: Hope, run: &mut Run<'_>) -> (Vec<Counts>, bool) {
+        let Hoped { mut sets, is_all, entries } = self.known.hoped(caps, hope);
+        run.counted(entries);
         let is_known =
             |set: &Counts| self.known.layouts.iter().any(|layout| is_part(set, &layout.counts));
         sets.retain(|set| !is_known(set));
@@ -169,7 +177,7 @@ impl Group<'_> {
         for level in LEVELS {
             let hope = Hope { given_up: Some(SLICES[0]), most: Some(level) };
             while n_used(&best) > 1 && run.left() > SLICES[0] {
-                let (sets, _) = self.unknown(caps, hope);
+                let (sets, _) = self.unknown(caps, hope, run);
                 let columns: Vec<&[u32]> =
                     slices(&known).into_iter().chain(sets.iter().map(Vec::as_slice)).collect();
                 let so_far: Vec<u32> = best.iter().copied().chain(sets.iter().map(|_| 0)).collect();
@@ -177,7 +185,7 @@ impl Group<'_> {
                 let new = (known.len()..columns.len()).find(|&j| fewer[j] > 0);
                 let Some(new) = new.filter(|_| n_used(&fewer) < n_used(&best)) else { break };
                 let next = columns[new].to_vec();
-                if self.attempt(&next, SLICES[0], run) {
+                if self.attempt(&next, (SLICES[0], run.left()), run) {
                     let was = by_layout(&known, &best);
                     let after = self.known.columns(caps);
                     let Some(from) = self.carried(&after, &was) else { break };
@@ -202,7 +210,8 @@ impl Group<'_> {
 
     /// Whether with all sets that are not ruled out fewer than `n` layouts do not do.
     fn is_fewest(&self, caps: &[u32], n: usize, total: u32, run: &mut Run<'_>) -> bool {
-        let (sets, is_all) = self.known.hoped(caps, Hope::ALL);
+        let Hoped { sets, is_all, entries } = self.known.hoped(caps, Hope::ALL);
+        run.counted(entries);
         if n <= 1 || !is_all {
             return n <= 1;
         }
@@ -252,11 +261,11 @@ impl Group<'_> {
         found
     }
 
-    /// Tries to stand a set of molds; what comes of it is known from then on.
-    fn attempt(&mut self, set: &[u32], slice: u64, run: &mut Run<'_>) -> bool {
+    /// Tries to stand a set of molds with `slice` steps, but no more than are `left`; what comes of it is known from then on.
+    fn attempt(&mut self, set: &[u32], (slice, left): (u64, u64), run: &mut Run<'_>) -> bool {
         let counts: BTreeMap<MoldId, u32> =
             self.kinds.iter().copied().zip(set.iter().copied()).filter(|(_, n)| *n > 0).collect();
-        let steps = slice.min(run.left());
+        let steps = if run.is_stopped { 0 } else { slice.min(left) };
         let seed = Seed(self.seed.0.wrapping_add(u64::from(run.tried)));
         let mut hears = |news: &crate::arrange::Progress<'_>| {
             run.tell(news.done);

@@ -38,6 +38,16 @@ pub(super) struct Known {
     pub(super) never: Vec<Counts>,
 }
 
+/// Sets that are hoped for.
+#[derive(Clone, Debug)]
+pub(super) struct Hoped {
+    pub(super) sets: Vec<Counts>,
+    /// Whether these are all.
+    pub(super) is_all: bool,
+    /// What listing them took, as so many entries of a tableau.
+    pub(super) entries: u64,
+}
+
 /// Which sets are still hoped for.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Hope {
@@ -72,12 +82,15 @@ impl Known {
         kept
     }
 
-    /// The largest sets within `caps` that are hoped for, and whether these are all.
-    pub(super) fn hoped(&self, caps: &[u32], hope: Hope) -> (Vec<Counts>, bool) {
+    /// The largest sets within `caps` that are hoped for.
+    pub(super) fn hoped(&self, caps: &[u32], hope: Hope) -> Hoped {
         let mut listing = Listing { known: self, caps, hope, found: Vec::new(), looked: 0 };
         listing.gather(&mut vec![0; caps.len()], 0);
         let is_all = listing.looked < MOST_LOOKED && listing.found.len() < MOST_SETS;
-        (listing.found, is_all)
+        // Each look compares with all that was tried.
+        let compared = caps.len() * (2 + self.never.len() + self.missed.len());
+        let entries = u64::try_from(listing.looked * compared / 2).unwrap_or(u64::MAX);
+        Hoped { sets: listing.found, is_all, entries }
     }
 
     /// A large set within `caps` that is hoped for and is worth much, found by adding one mold after another.
@@ -184,14 +197,16 @@ mod tests {
 
     #[test]
     fn the_largest_sets_that_are_hoped_for_are_listed() {
-        let list = |hope| known().hoped(&[2, 1, 2], hope);
+        let listed = |hope| known().hoped(&[2, 1, 2], hope);
+        let list = |hope| listed(hope).sets;
+        assert!(listed(Hope::ALL).is_all);
         // Two of the first never go together, and no more than four go at all.
-        assert_eq!(list(Hope::ALL), (vec![vec![1, 1, 2]], true));
+        assert_eq!(list(Hope::ALL), [vec![1, 1, 2]]);
         let careful = Hope { given_up: Some(500), most: None };
-        assert_eq!(list(careful).0, [vec![1, 1, 0], vec![1, 0, 2], vec![0, 1, 2]]);
-        assert_eq!(list(Hope { given_up: Some(501), most: None }).0, [vec![1, 1, 2]]);
+        assert_eq!(list(careful), [vec![1, 1, 0], vec![1, 0, 2], vec![0, 1, 2]]);
+        assert_eq!(list(Hope { given_up: Some(501), most: None }), [vec![1, 1, 2]]);
         let loose = Hope { given_up: Some(500), most: Some(1.0) };
-        assert_eq!(list(loose).0, [vec![1, 1, 0], vec![1, 0, 1], vec![0, 1, 1], vec![0, 0, 2]]);
+        assert_eq!(list(loose), [vec![1, 1, 0], vec![1, 0, 1], vec![0, 1, 1], vec![0, 0, 2]]);
         assert_eq!(known().greedy(&[2, 1, 2], &[3.0, 2.0, 1.0], careful), [1, 1, 0]);
     }
 

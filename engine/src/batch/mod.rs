@@ -53,18 +53,19 @@ pub fn plan_batch(
     let sheets = by_sheet(plan)?;
     let mut run = Run::new(budget, watch);
     let mut names = Names::new(plan);
-    let (mut planned, mut unplaceable) = (Vec::new(), Vec::new());
+    let (mut planned, mut unplaceable, mut untried) = (Vec::new(), Vec::new(), Vec::new());
     let n_sheets = u64::try_from(sheets.len()).unwrap_or(1);
     for (done, (stock, wanted)) in (0_u64..).zip(sheets) {
         let share = run.part(100) / (n_sheets - done).max(1);
         let sheet = Sheet { plan, stock, seed };
-        let (found, without) = sheet.planned(wanted, share, (&mut names, &mut run));
-        unplaceable.extend(without);
-        planned.extend(found);
+        let found = sheet.planned(wanted, share, (&mut names, &mut run));
+        unplaceable.extend(found.without);
+        untried.extend(found.untried);
+        planned.extend(found.sheet);
     }
     let edit = edit(&planned).filter(|edit| plan.apply(edit).is_ok());
     let Run { is_stopped, steps, .. } = run;
-    Ok(BatchPlan { sheets: planned, unplaceable, edit, is_stopped, steps })
+    Ok(BatchPlan { sheets: planned, unplaceable, untried, edit, is_stopped, steps })
 }
 
 /// Adds the layouts that are new, in one step.

@@ -11,6 +11,16 @@ use crate::arrange::Bench;
 use crate::plan::{MoldId, Placement, PlacementId, Plan, PullId, StockId, limits};
 use crate::search::Seed;
 
+/// What came of one sheet.
+#[derive(Debug)]
+pub(super) struct Found {
+    pub(super) sheet: Option<SheetPlan>,
+    /// Molds that find no place at all.
+    pub(super) without: Vec<MoldId>,
+    /// Molds that were not got to before it was stopped.
+    pub(super) untried: Vec<MoldId>,
+}
+
 /// One sheet to be planned.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Sheet<'p> {
@@ -20,31 +30,32 @@ pub(super) struct Sheet<'p> {
 }
 
 impl Sheet<'_> {
-    /// The pulls for what is wanted of each mold within `share` steps; and the molds that find no place at all.
+    /// The pulls for what is wanted of each mold within `share` steps.
     pub(super) fn planned(
         &self,
         mut wanted: Vec<(MoldId, u32)>,
         share: u64,
         (names, run): (&mut Names, &mut Run<'_>),
-    ) -> (Option<SheetPlan>, Vec<MoldId>) {
+    ) -> Found {
         let end = run.steps.saturating_add(share);
         let bench = self.bench(&wanted);
-        let mut without = Vec::new();
+        let (mut without, mut untried) = (Vec::new(), Vec::new());
         run.phase = Phase::Layouts;
         let group = loop {
             let Some(mut group) = self.group(&bench, &wanted) else {
                 without.extend(wanted.iter().map(|(mold, _)| *mold));
-                return (None, without);
+                return Found { sheet: None, without, untried };
             };
             run.until = end;
-            let gone = group.alone(run);
-            if gone.is_empty() {
+            let (gone, not_reached) = group.alone(run);
+            if gone.is_empty() && not_reached.is_empty() {
                 break group;
             }
-            wanted.retain(|(mold, _)| !gone.contains(mold));
+            wanted.retain(|(mold, _)| !gone.contains(mold) && !not_reached.contains(mold));
             without.extend(gone);
+            untried.extend(not_reached);
         };
-        (self.solved(group, end, (names, run)), without)
+        Found { sheet: self.solved(group, end, (names, run)), without, untried }
     }
 
     fn solved(

@@ -130,7 +130,9 @@ fn same_question_same_answer_and_a_stop_leaves_a_good_one() {
     let once = planned(&plan, 1_000_000);
     assert_eq!(once, planned(&plan, 1_000_000));
     check_laws(&plan, &once);
-    for stop_after in [1, 5, 20] {
+    // However little is tried, what is told to have no place has none.
+    assert!(planned(&plan, 1).unplaceable.is_empty());
+    for stop_after in [0, 1, 5, 20] {
         let mut heard = 0;
         let mut stop = |_: &Progress| {
             heard += 1;
@@ -142,6 +144,8 @@ fn same_question_same_answer_and_a_stop_leaves_a_good_one() {
         };
         let budget = Budget { steps: 1_000_000 };
         let answer = plan_batch(&plan, (Seed(1), budget), &mut stop).expect("asked");
+        assert_eq!(answer.is_stopped, heard > stop_after);
+        assert!(answer.unplaceable.is_empty(), "{answer:?}");
         for sheet in &answer.sheets {
             assert!(sheet.bounds.least() <= sheet.pulls);
         }

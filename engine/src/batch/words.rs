@@ -13,6 +13,7 @@ impl BatchPlan {
         let is_proved = self.sheets.iter().all(SheetPlan::is_proved);
         let proof = if is_proved { "; no way takes fewer pulls" } else { "" };
         match pulls {
+            0 if self.is_stopped => "Nothing planned yet".to_owned(),
             0 => "No part of the kit finds a place on the blank".to_owned(),
             1 => "1 pull".to_owned(),
             _ if layouts == 1 => format!("{pulls} pulls of one layout{proof}"),
@@ -29,6 +30,9 @@ impl BatchPlan {
                 "{} finds no place on the blank even alone, so it is not in the plan: look at its size, the margins and the platen.",
                 name(plan, *mold)
             ));
+        }
+        for mold in &self.untried {
+            said.push(format!("{} was not got to, so it is not in the plan.", name(plan, *mold)));
         }
         if self.is_stopped {
             said.push("It was stopped, so there may be better.".to_owned());
