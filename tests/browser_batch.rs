@@ -93,10 +93,11 @@ fn outcome(page: &Page) -> String {
     page.run(text).as_str().unwrap_or_default().to_owned()
 }
 
+/// The pulls to choose from at the head of the page.
 fn pulls(page: &Page) -> usize {
-    let stored = "return Object.values(localStorage).map(text => { try { \
-        return JSON.parse(text).pulls?.length ?? 0 } catch { return 0 } }).reduce((a, b) => Math.max(a, b), 0)";
-    page.run(stored).as_u64().and_then(|n| usize::try_from(n).ok()).unwrap_or(0)
+    let options = "return [...document.querySelectorAll('select')].map(list => [...list.options])\
+        .find(options => options.some(option => option.text === 'Pull 1')).length";
+    page.run(options).as_u64().and_then(|n| usize::try_from(n).ok()).unwrap_or(0)
 }
 
 /// A picture for whoever wants to look, when a folder for pictures is named.

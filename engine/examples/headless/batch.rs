@@ -20,7 +20,7 @@ const STEPS: u64 = 6_000_000;
 
 /// Plans the kits of a plan; of a plan that names none, kits of one part from each copy of each mold.
 pub(super) fn batch_plan(given: &Given) -> Result<Done, String> {
-    let plan = with_kits(given, given.plan()?)?;
+    let plan = with_kits(given, &given.plan()?)?;
     let seed = Seed(given.number("seed")?.unwrap_or(1));
     let budget = Budget { steps: given.number("steps")?.unwrap_or(STEPS) };
     let planned = plan_batch(&plan, (seed, budget), &mut ()).map_err(|error| error.to_string())?;
@@ -54,7 +54,7 @@ fn said(plan: &Plan, planned: &BatchPlan) -> String {
     [vec![planned.title()], planned.sentences(plan)].concat().join("\n")
 }
 
-fn with_kits(given: &Given, plan: Plan) -> Result<Plan, String> {
+fn with_kits(given: &Given, plan: &Plan) -> Result<Plan, String> {
     let mut batch: Batch = (*plan.batch).clone();
     if let Some(kits) = given.number("kits")? {
         batch.kits = u32::try_from(kits).map_err(|_| format!("--kits {kits} is too much"))?;

@@ -211,7 +211,7 @@ mod tests {
         let plan = kits(50, CuttingHabits::default());
         let (planned, cost) = cost(&plan);
         assert_eq!((planned.pulls(), planned.n_layouts()), (50, 1));
-        let cut = cost.sheets[0].cut.clone().expect("comes out");
+        let cut = cost.sheets[0].cut.expect("comes out");
         assert_eq!((cut.a_sheet, cut.sheets, cut.from_offcuts), (24, 3, 0));
         assert_eq!(cost.plastic.map(|sum| sum.to_string()).as_deref(), Some("178.50"));
         let blank = Length::inches(12.0).to_mm() * Length::inches(16.0).to_mm();
@@ -230,7 +230,7 @@ mod tests {
         let offcuts = vec![Offcut { size, count: 3, stock: None }];
         let plan = kits(30, CuttingHabits { offcuts, ..CuttingHabits::default() });
         let (planned, cost) = cost(&plan);
-        let cut = cost.sheets[0].cut.clone().expect("comes out");
+        let cut = cost.sheets[0].cut.expect("comes out");
         assert_eq!((cut.blanks, cut.from_offcuts, cut.sheets), (30, 6, 1));
         let wanted = Wanted { size: plan.machine.blank, may_turn: true, count: planned.pulls() };
         let job = Job { sheet: plan.stock.sheet, offcuts: vec![size; 3], wanted: vec![wanted] };

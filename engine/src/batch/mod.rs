@@ -79,9 +79,12 @@ fn edit(sheets: &[SheetPlan]) -> Option<Edit> {
     if edits.len() > 1 { Some(Edit::All(edits)) } else { edits.pop() }
 }
 
+/// Molds, and how many parts of each are wanted, by sheet.
+type BySheet = BTreeMap<Option<StockId>, Vec<(MoldId, u32)>>;
+
 /// What is wanted in each sheet; sheets in which nothing is wanted are left out.
-fn by_sheet(plan: &Plan) -> Result<BTreeMap<Option<StockId>, Vec<(MoldId, u32)>>, BatchError> {
-    let mut sheets: BTreeMap<Option<StockId>, Vec<(MoldId, u32)>> = BTreeMap::new();
+fn by_sheet(plan: &Plan) -> Result<BySheet, BatchError> {
+    let mut sheets = BySheet::new();
     for (&mold, part) in &plan.batch.wanted {
         let wanted = plan.batch.n_wanted(mold);
         if wanted > 0 && plan.molds.contains_key(&mold) {

@@ -73,7 +73,7 @@ impl Sheet<'_> {
         run.phase = Phase::Bottlenecks;
         run.until = end;
         let bottlenecks = group.bottlenecks(&caps, solved.total, run);
-        Some(self.told(&group, solved, (layouts, bottlenecks)))
+        Some(self.told(&group, &solved, (layouts, bottlenecks)))
     }
 
     /// A blank with a copy more of each mold than there is, so that one more can be asked about.
@@ -135,7 +135,7 @@ impl Sheet<'_> {
     fn told(
         &self,
         group: &Group<'_>,
-        solved: Solved,
+        solved: &Solved,
         (layouts, bottlenecks): (Vec<LayoutPlan>, Vec<Bottleneck>),
     ) -> SheetPlan {
         let made = |mold: &MoldId| -> u64 {
@@ -148,7 +148,7 @@ impl Sheet<'_> {
         let parts = group.kinds.iter().zip(&group.demand);
         let parts =
             parts.map(|(&mold, &wanted)| (mold, Made { wanted, made: made(&mold) })).collect();
-        let Solved { total, bounds, is_fewest_layouts, .. } = solved;
+        let Solved { total, bounds, is_fewest_layouts, .. } = *solved;
         SheetPlan {
             stock: self.stock,
             layouts,

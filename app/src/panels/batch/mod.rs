@@ -43,7 +43,6 @@ pub(super) fn batch() -> AnyView {
         </p>
         {move || is_running.get().then(progress)}
         {outcome_view(planner)}
-        <div id=END></div>
     }
     .into_any()
 }
@@ -63,7 +62,7 @@ fn progress() -> AnyView {
         _ => "No way to make all parts yet.".to_owned(),
     };
     view! {
-        <div class="progress">
+        <div class="progress" id=END>
             <p>{phase} "\u{2026}"</p>
             <progress max="100" value=move || per_cent.get() aria-label="How much of the time is used"></progress>
             <p class="panel-note">{found}</p>

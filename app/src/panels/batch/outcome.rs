@@ -4,9 +4,8 @@ use engine::plan::PullId;
 use leptos::prelude::*;
 use works::{BatchLayout, Batched};
 
-use super::planner::{Outcome, Planner};
-use crate::state::Action;
-use crate::state::use_store;
+use super::planner::{END, Outcome, Planner};
+use crate::state::{Action, use_store};
 use crate::widgets::Button;
 
 /// The outcome, when there is one.
@@ -46,7 +45,7 @@ fn shown(planner: Planner, Outcome { batched, offer, .. }: Outcome) -> AnyView {
             <h3>{title}</h3>
             {stale}
             {sentences.collect::<Vec<_>>()}
-            <table class="batch-table">
+            <table class="batch-table" id=END>
                 <thead><tr><th>"Times"</th><th>"Layout"</th><th>"On it"</th></tr></thead>
                 <tbody>{rows}</tbody>
             </table>
