@@ -268,12 +268,11 @@ fn a_drag_stays_smooth_over_the_map() {
 }
 
 /// The sample, six molds on a blank of 12 x 16 in, on a net of 3 mm: the clock's time where the machine is quiet, the
-/// processor's where neighbours take their share of it. 1.5 s are the aim and are not met yet; the limit keeps it from
-/// getting slower than it is.
+/// processor's where neighbours take their share of it.
 #[test]
 #[expect(clippy::print_stdout, reason = "the figures are what the test is run for")]
 fn a_usual_bench_is_forecast_while_one_waits() {
-    const LIMIT_MS: f64 = 3000.0;
+    const LIMIT_MS: f64 = 1500.0;
     let browser = Browser::start();
     let page = browser.page();
     page.open("?nosw");

@@ -11,6 +11,7 @@ use engine::drape::{
 };
 use engine::geometry::Point;
 use engine::plan::{Footprint, Mold, MoldKind, PullId, Relief, sample};
+use engine::rules::{Rule, Severity, Subject, check};
 use engine::units::{Angle, Length};
 use onepull_tests::assert_near;
 
@@ -134,6 +135,27 @@ fn less_room_or_more_height_is_never_said_to_be_better() {
     }
     // Not all the same: what stands closer than half its height webs, what stands twice its height apart does not.
     assert!(table[2][0] > 0.3 && table[0][2] < 0.05, "{table:?}");
+}
+
+/// A drum a third as tall as wide, alone on the blank, is pulled without a web (common practice: webs come between molds and at
+/// tall corners); where the sample breaks the clearance rule one is likely, and nowhere else.
+#[test]
+fn webs_are_told_where_they_stand_and_not_where_the_sheet_gets_thicker() {
+    let drum = Footprint::Circle { diameter: Length::mm(60.0) };
+    let drum = Mold::new("Limpet", drum, Length::mm(20.0));
+    let alone = standing(300.0, 250.0, &[(drum, (150.0, 125.0, 0.0))]);
+    let webs = formed(&alone, Mode::Rubber, 3.0).webs;
+    assert!(webs.is_empty(), "{webs:#?}");
+    let plan = sample();
+    let webs = formed(&plan, Mode::Rubber, 3.0).webs;
+    let likely: Vec<_> = webs.iter().filter(|web| web.severity == Severity::Caution).collect();
+    let too_close = check(&plan, PULL).into_iter().find(|finding| finding.rule == Rule::Clearance);
+    let mut pair: Vec<_> = too_close.expect("the sample breaks a rule").subjects;
+    let mut at: Vec<_> =
+        likely.iter().flat_map(|web| &web.molds).map(|id| Subject::Placement(*id)).collect();
+    pair.sort();
+    at.sort();
+    assert_eq!((likely.len(), at), (1, pair), "{webs:#?}");
 }
 
 /// Thick sheet bridges the foot of the dome with a radius of several squares. Where it gets closer than a square or two, the

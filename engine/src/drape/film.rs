@@ -7,17 +7,17 @@
 //! **Source:** K. A. Brakke, The Surface Evolver, Experimental Mathematics 1, 1992 (from memory).
 
 use super::net::Triangle;
-use super::vector::{Vec3, blend, cross, dot, length};
+use super::vector::{Vec3, blend, cross, dot, length, scaled};
 
 /// The forces on the second and the third corner; the first takes their opposite. The normal is `sides[0] x sides[1]`.
 #[inline]
 pub(super) fn pull(sides: [Vec3; 2], normal: Vec3) -> [Vec3; 2] {
     let size = length(normal).max(1e-12);
-    let unit = normal.map(|part| part / size);
+    let unit = [normal[0] / size, normal[1] / size, normal[2] / size];
     let scale = -0.5;
     // The surface grows by (second x normal) / 2 as the second corner moves, by (normal x first) / 2 as the third does.
     let (second, third) = (cross(sides[1], unit), cross(unit, sides[0]));
-    [second.map(|part| part * scale), third.map(|part| part * scale)]
+    [scaled(scale, second), scaled(scale, third)]
 }
 
 /// What spaces the nodes: springs as in a net of rubber threads that would shrink to nothing.

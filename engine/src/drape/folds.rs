@@ -16,8 +16,9 @@ use crate::units::{Area, Length};
 const SHRINKS: f64 = 0.04;
 /// From this share on a web is likely; below, it may come (our own choice).
 const LIKELY: f64 = 0.15;
-/// Where less surface than this must fold nobody sees it; square millimetres (our own choice).
-const SEEN: f64 = 4.0;
+/// Folds that stand up less than this part of the sheet's thickness nobody sees, and from the other on they stay: hot
+/// sheet that is pushed together by less than it is thick gets thicker instead (our own choice; see DEVELOPERS.md).
+const STANDS: (f64, f64) = (0.5, 1.0);
 /// Squares of the net that the sheet must stand off to be told from sheet that the net is too coarse for.
 const TOLD: f64 = 2.5;
 /// Squares of the net that the true gap under bridged sheet must have to be seen.
@@ -69,11 +70,16 @@ fn fold(bench: &Bench<'_>, group: &[usize]) -> Option<Web> {
     let area: f64 = all().map(|one| one.area).sum();
     let measure = folded / (area + folded);
     let worst = all().max_by(|a, b| a.folded().total_cmp(&b.folded()))?;
-    let severity = if measure >= LIKELY { Severity::Caution } else { Severity::Note };
-    (folded >= SEEN).then(|| Web {
+    let (extent, plastic) = (extent(bench, group), all().map(|one| one.plastic).sum::<f64>());
+    // All in one fold along the whole of it, against the sheet there with its folds laid flat.
+    let stands_up = folded / (2.0 * extent.to_mm());
+    let thickness = bench.gauge * plastic / (area + folded);
+    let is_likely = measure >= LIKELY && stands_up >= STANDS.1 * thickness;
+    let severity = if is_likely { Severity::Caution } else { Severity::Note };
+    (stands_up >= STANDS.0 * thickness).then(|| Web {
         kind: WebKind::Fold,
         at: middle(bench, worst),
-        extent: extent(bench, group),
+        extent,
         measure,
         surface: Area::mm2(folded),
         severity,

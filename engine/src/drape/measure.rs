@@ -127,6 +127,8 @@ impl<'a> Site<'a> {
 pub(super) struct Bench<'a> {
     pub(super) sites: &'a [Site<'a>],
     pub(super) opening: Rect,
+    /// The gauge in millimetres.
+    pub(super) gauge: f64,
     pub(super) sheet: &'a Sheet,
     pub(super) formed: &'a [Formed],
 }

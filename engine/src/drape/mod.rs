@@ -96,7 +96,8 @@ pub fn forecast(
     let triangles = measure::triangles(&press);
     let sheet = measure::sheet(&press, &triangles);
     let sites = Site::all(plan, layout);
-    let bench = Bench { sites: &sites, opening, sheet: &sheet, formed: &triangles };
+    let gauge = plan.stock.gauge.to_mm();
+    let bench = Bench { sites: &sites, opening, gauge, sheet: &sheet, formed: &triangles };
     let over = sites.iter().filter_map(|site| Some((site.id, bench.over(site)?)));
     let thinnest = bench.thinnest().ok_or(DrapeError::Stopped)?;
     let plastic: f64 = triangles.iter().map(|one| one.thickness * (one.area + one.folded())).sum();

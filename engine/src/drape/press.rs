@@ -10,10 +10,10 @@
 use super::ground::Ground;
 use super::map::index_to_f64;
 use super::net::{Net, Triangle};
-use super::rubber::sides;
-use super::vector::{Vec3, add, blend, cross, dot, length, sub};
+use super::rubber::{corners, sides};
+use super::vector::{Vec3, add, blend, cross, dot, length, scaled, sub};
 use super::{Mode, film, regions, rubber};
-use crate::geometry::Rect;
+use crate::geometry::{Rect, greater};
 
 /// The stiffness that the masses are made for, of rubber in shear moduli and of a film in its tension.
 const STIFFNESS: [f64; 2] = [3.5, 1.5];
@@ -188,12 +188,9 @@ impl<'g> Press<'g> {
         let mut volume = 0.0;
         for &index in &self.triangles {
             let triangle = &self.net.triangles[index as usize];
-            let corners = triangle.nodes.map(|node| self.places[node as usize]);
-            let sides = [sub(corners[1], corners[0]), sub(corners[2], corners[0])];
-            let normal = cross(sides[0], sides[1]);
-            volume += normal[2] * (corners[0][2] + corners[1][2] + corners[2][2]);
-            // What has turned over lies in a fold and has no air above it.
-            let press = if normal[2] > 0.0 { normal.map(|part| part * press) } else { [0.0; 3] };
+            let (sides, normal, prism) = spanned(triangle, &self.places);
+            volume += prism;
+            let press = pressed(normal, press);
             let [second, third] = rubber::pull(triangle, sides);
             scatter(&mut self.forces, triangle, [second, third], press);
         }
@@ -204,11 +201,9 @@ impl<'g> Press<'g> {
         let mut volume = 0.0;
         for &index in &self.triangles {
             let triangle = &self.net.triangles[index as usize];
-            let corners = triangle.nodes.map(|node| self.places[node as usize]);
-            let sides = [sub(corners[1], corners[0]), sub(corners[2], corners[0])];
-            let normal = cross(sides[0], sides[1]);
-            volume += normal[2] * (corners[0][2] + corners[1][2] + corners[2][2]);
-            let press = if normal[2] > 0.0 { normal.map(|part| part * press) } else { [0.0; 3] };
+            let (sides, normal, prism) = spanned(triangle, &self.places);
+            volume += prism;
+            let press = pressed(normal, press);
             scatter(&mut self.forces, triangle, film::pull(sides, normal), press);
             scatter(&mut self.springs, triangle, film::spacing(triangle, sides), [0.0; 3]);
             for node in triangle.nodes {
@@ -240,9 +235,9 @@ impl<'g> Press<'g> {
             let fast = dot(*speed, *speed);
             if fast > most {
                 let slower = (most / fast).sqrt();
-                *speed = speed.map(|part| part * slower);
+                *speed = scaled(slower, *speed);
             }
-            fastest = fastest.max(fast);
+            fastest = greater(fastest, fast);
             let from = self.places[node];
             let to = [from[0] + speed[0], from[1] + speed[1], from[2] + speed[2]];
             if self.ground.is_clear_of(to) || to[2] > self.ground.height(to[0], to[1]) {
@@ -270,16 +265,13 @@ impl<'g> Press<'g> {
             if is_free(triangle) || is_framed {
                 self.triangles.push(index);
             } else {
-                let [a, b] = sides(triangle.nodes, &self.places);
-                let heights = triangle.nodes.map(|node| self.places[node as usize][2]);
-                self.volume_at_rest +=
-                    cross(a, b)[2] * (heights[0] + heights[1] + heights[2]) / 6.0;
+                self.volume_at_rest += spanned(triangle, &self.places).2 / 6.0;
             }
         }
         for &index in &self.triangles {
             let [a, b] = sides(self.net.triangles[index as usize].nodes, &self.places);
             let widest = &mut self.widest[index as usize];
-            *widest = widest.max(0.5 * length(cross(a, b)));
+            *widest = greater(*widest, 0.5 * length(cross(a, b)));
         }
         self.nodes.clear();
         let free = (0_u32..).zip(&self.is_stuck).filter(|(_, is_stuck)| !**is_stuck);
@@ -303,11 +295,25 @@ impl<'g> Press<'g> {
 /// Adds the forces on the second and the third corner, their opposite on the first, and `press` on all three.
 #[inline(always)]
 fn scatter(forces: &mut [Vec3], triangle: &Triangle, [second, third]: [Vec3; 2], press: Vec3) {
-    let [a, b, c] = triangle.nodes.map(|node| node as usize);
-    let first = [0, 1, 2].map(|axis| press[axis] - second[axis] - third[axis]);
-    add(&mut forces[a], first);
-    add(&mut forces[b], blend(1.0, second, 1.0, press));
-    add(&mut forces[c], blend(1.0, third, 1.0, press));
+    let [a, b, c] = triangle.nodes;
+    add(&mut forces[a as usize], sub(sub(press, second), third));
+    add(&mut forces[b as usize], blend(1.0, second, 1.0, press));
+    add(&mut forces[c as usize], blend(1.0, third, 1.0, press));
+}
+
+/// A triangle's sides, what is square to them, and six times the volume between it and the platen's level.
+#[inline(always)]
+fn spanned(triangle: &Triangle, places: &[Vec3]) -> ([Vec3; 2], Vec3, f64) {
+    let [a, b, c] = corners(triangle.nodes, places);
+    let sides = [sub(b, a), sub(c, a)];
+    let normal = cross(sides[0], sides[1]);
+    (sides, normal, normal[2] * (a[2] + b[2] + c[2]))
+}
+
+/// The pull on each corner; what has turned over lies in a fold and has no air above it.
+#[inline(always)]
+fn pressed(normal: Vec3, press: f64) -> Vec3 {
+    if normal[2] > 0.0 { scaled(press, normal) } else { [0.0; 3] }
 }
 
 /// Masses that the stiffest sheet cannot make a step of one too long for, inverted.
@@ -327,7 +333,8 @@ fn inverse_masses(net: &Net, mode: Mode) -> Vec<f64> {
 
 /// Where a way from above the ground to below it meets the ground.
 fn landing(ground: &Ground, from: Vec3, to: Vec3) -> Vec3 {
-    let at = |share: f64| [0, 1, 2].map(|axis| from[axis] + (to[axis] - from[axis]) * share);
+    let way = sub(to, from);
+    let at = |share: f64| blend(1.0, from, share, way);
     let (mut above, mut below) = (0.0, 1.0);
     for _ in 0..20 {
         let middle = 0.5 * (above + below);

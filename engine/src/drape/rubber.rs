@@ -17,6 +17,7 @@
 
 use super::net::Triangle;
 use super::vector::{Vec3, blend, dot, sub};
+use crate::geometry::greater;
 
 /// What is left of the stiffness of a sheet that is pushed together: so little that it holds nothing up, and enough that
 /// folded nodes do not pass one another.
@@ -35,8 +36,8 @@ pub(super) fn pull(triangle: &Triangle, sides: [Vec3; 2]) -> [Vec3; 2] {
     let [f, g] = gradient(triangle, sides);
     let stress = stress([dot(f, f), dot(f, g), dot(g, g)]);
     let (p, q) = (blend(stress[0], f, stress[1], g), blend(stress[1], f, stress[2], g));
-    let [a, b, c, d] = triangle.rest.map(|entry| -entry * triangle.plastic);
-    [blend(a, p, b, q), blend(c, p, d, q)]
+    let ([a, b, c, d], plastic) = (triangle.rest, triangle.plastic);
+    [blend(-a * plastic, p, -b * plastic, q), blend(-c * plastic, p, -d * plastic, q)]
 }
 
 /// The second Piola-Kirchhoff stress for the metric `[C11, C12, C22]`, in shear moduli.
@@ -52,7 +53,7 @@ fn stress([c11, c12, c22]: [f64; 3]) -> [f64; 3] {
         let scale = least * least;
         return [1.0 - c22 * scale, c12 * scale, 1.0 - c11 * scale];
     }
-    let radius = spread.sqrt().max(1e-12);
+    let radius = greater(1e-12, spread.sqrt());
     let (larger, smaller) = (mean + radius, mean - radius);
     if larger <= 1.0 {
         return [FOLDED * (c11 - 1.0), FOLDED * c12, FOLDED * (c22 - 1.0)];
@@ -99,9 +100,15 @@ pub(super) fn state(triangle: &Triangle, sides: [Vec3; 2]) -> State {
     }
 }
 
+/// Where a triangle's corners are.
+#[inline]
+pub(super) fn corners([a, b, c]: [u32; 3], places: &[Vec3]) -> [Vec3; 3] {
+    [places[a as usize], places[b as usize], places[c as usize]]
+}
+
 /// The two sides of a triangle from its first corner.
 #[inline]
 pub(super) fn sides(nodes: [u32; 3], places: &[Vec3]) -> [Vec3; 2] {
-    let [a, b, c] = nodes.map(|node| places[node as usize]);
+    let [a, b, c] = corners(nodes, places);
     [sub(b, a), sub(c, a)]
 }

@@ -7,6 +7,7 @@
 //! the questions are free functions of placed shapes: `gap`, `is_overlapping`, `extent`. `offset` and `simplify`
 //! make new regions, `problems` says why a region bounds no surface.
 
+mod extremes;
 mod point;
 mod pose;
 mod rect;
@@ -39,6 +40,7 @@ mod properties;
 
 pub use distance::{Gap, gap, gap_within};
 pub use extent::{InnerGap, extent, inner_gap};
+pub(crate) use extremes::{greater, lesser};
 pub use height_field::HeightField;
 pub use hull::{convex_hull, max_width, min_width};
 pub use offset::offset;

@@ -1,5 +1,6 @@
 //! One straight side of an outline and what it can be asked.
 
+use super::extremes::{greater, lesser};
 use super::{Point, PoseMap};
 
 /// A straight side from corner to next corner; the region lies to its left.
@@ -40,8 +41,10 @@ impl Side {
         let high = along.cross(other.to - self.from);
         let from = across.cross(self.from - other.from);
         let to = across.cross(self.to - other.from);
-        let is_crossing =
-            low.min(high) < 0.0 && low.max(high) > 0.0 && from.min(to) < 0.0 && from.max(to) > 0.0;
+        let is_crossing = lesser(low, high) < 0.0
+            && greater(low, high) > 0.0
+            && lesser(from, to) < 0.0
+            && greater(from, to) > 0.0;
         is_crossing.then(|| self.from + along * (from / (from - to)))
     }
 

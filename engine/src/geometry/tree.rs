@@ -7,6 +7,7 @@
 
 use std::ops::ControlFlow;
 
+use super::extremes::greater;
 use super::side::Side;
 use super::{Point, PoseMap, Rect, Ring, Vec2};
 
@@ -186,15 +187,17 @@ impl SideBox {
     /// The square of the free distance between two boxes.
     #[inline]
     pub(super) fn square_to(&self, other: &Self) -> f64 {
-        let dx = ((self.center.x - other.center.x).abs() - (self.half.x + other.half.x)).max(0.0);
-        let dy = ((self.center.y - other.center.y).abs() - (self.half.y + other.half.y)).max(0.0);
+        let dx =
+            greater(0.0, (self.center.x - other.center.x).abs() - (self.half.x + other.half.x));
+        let dy =
+            greater(0.0, (self.center.y - other.center.y).abs() - (self.half.y + other.half.y));
         dx * dx + dy * dy
     }
 
     /// The square of the distance of a point from the box.
     fn square_to_point(&self, p: Point) -> f64 {
-        let dx = ((self.center.x - p.x).abs() - self.half.x).max(0.0);
-        let dy = ((self.center.y - p.y).abs() - self.half.y).max(0.0);
+        let dx = greater(0.0, (self.center.x - p.x).abs() - self.half.x);
+        let dy = greater(0.0, (self.center.y - p.y).abs() - self.half.y);
         dx * dx + dy * dy
     }
 }

@@ -2,7 +2,7 @@
 
 use super::forbidden::Outlines;
 use super::sides::Sides;
-use crate::geometry::{Point, Rect, Vec2};
+use crate::geometry::{Point, Rect, Vec2, greater, lesser};
 use crate::units::Length;
 
 /// Cells along the longer side of the grid.
@@ -75,7 +75,7 @@ impl Field {
     pub(super) fn signed(&self, p: Point) -> f64 {
         let here = self.sides.at(p);
         let squares = here.near.iter().map(|side| side.away(p)).map(|away| away.dot(away));
-        let distance = squares.fold(f64::INFINITY, f64::min).sqrt();
+        let distance = squares.fold(f64::INFINITY, lesser).sqrt();
         if here.is_inside(p) { -distance } else { distance }
     }
 
@@ -127,17 +127,17 @@ impl Field {
         let (near, far) = (&grid.values[at..at + 2], &grid.values[at + grid.n_columns..][..2]);
         let low = near[0] + (near[1] - near[0]) * u;
         let high = far[0] + (far[1] - far[0]) * u;
-        (apart - (low + (high - low) * v)).max(0.0)
+        greater(0.0, apart - (low + (high - low) * v))
     }
 
     /// What the distance lacks to `apart`.
     pub(super) fn lack(&self, p: Point, apart: f64) -> f64 {
         let (low, high) = (self.bounds.min, self.bounds.max);
-        let (dx, dy) = ((low.x - p.x).max(p.x - high.x), (low.y - p.y).max(p.y - high.y));
+        let (dx, dy) = (greater(low.x - p.x, p.x - high.x), greater(low.y - p.y, p.y - high.y));
         if dx >= apart || dy >= apart || self.is_clear(p, apart) {
             return 0.0;
         }
-        (apart - self.signed(p)).max(0.0)
+        greater(0.0, apart - self.signed(p))
     }
 
     /// True when the grid alone shows that nothing is lacking: distances change no faster than places.

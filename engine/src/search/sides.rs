@@ -6,7 +6,7 @@
 
 use super::field::{count, floor};
 use super::forbidden::Outlines;
-use crate::geometry::{Point, Rect, Vec2};
+use crate::geometry::{Point, Rect, Vec2, greater, lesser};
 
 /// Blocks along the longer edge.
 const BLOCKS: f64 = 10.0;
@@ -95,7 +95,7 @@ impl Sides {
         for (distance, side) in distances.iter_mut().zip(&self.all) {
             *distance = side.away(middle).length();
         }
-        let nearest = distances.iter().copied().fold(f64::INFINITY, f64::min);
+        let nearest = distances.iter().copied().fold(f64::INFINITY, lesser);
         let limit = (nearest + block.min.distance(block.max)) * (1.0 + ROUNDING);
         let (near, crossed) = (self.near.len(), self.crossed.len());
         let mut is_odd = false;
@@ -168,8 +168,8 @@ impl Side {
     fn met_from(&self, block: Rect) -> Met {
         let to = self.from + self.along;
         let slack = (block.max.x - block.min.x) * ROUNDING;
-        let (left, right) = (self.from.x.min(to.x), self.from.x.max(to.x));
-        let (low, high) = (self.from.y.min(to.y), self.from.y.max(to.y));
+        let (left, right) = (lesser(self.from.x, to.x), greater(self.from.x, to.x));
+        let (low, high) = (lesser(self.from.y, to.y), greater(self.from.y, to.y));
         if high < block.min.y || low > block.max.y || right < block.min.x - slack {
             Met::Never
         } else if left > block.max.x + slack && low < block.min.y && high > block.max.y {
