@@ -65,6 +65,7 @@ fn another_sheet_has_pulls_of_its_own_and_is_kept_with_the_plan() {
     assert!(told.contains("12 pulls of 2 layouts; no way takes fewer pulls"), "{told}");
     assert!(told.contains("Batch 2, Red") || told.contains("Batch 1, Red"), "{told}");
     shot(&page, "batch-sheets");
+    page.resize(1280, 800);
     page.reload();
     page.by_role("tab", "Batch").click();
     assert_eq!(page.by_label("Kits").value(), "6");
@@ -106,5 +107,9 @@ fn shot(page: &Page, name: &str) {
     for (size, width, height) in [("desk", 1280, 800), ("tablet", 820, 1180)] {
         page.resize(width, height);
         page.screenshot(&PathBuf::from(&folder).join(format!("{name}-{size}.png")));
+        page.cdp("Emulation.setEmulatedMedia", json!({"features": [{"name": "prefers-color-scheme", "value": "dark"}]}));
+        page.run("document.querySelector('.panel').scrollTop = 0");
+        page.screenshot(&PathBuf::from(&folder).join(format!("{name}-{size}-dark.png")));
+        page.cdp("Emulation.setEmulatedMedia", json!({"features": []}));
     }
 }
