@@ -1,7 +1,5 @@
 //! The page plans a batch: kits typed, planned, put in the plan as one step, saved as a table.
 
-use std::path::PathBuf;
-
 use onepull_tests::page::{Browser, Page};
 use serde_json::json;
 
@@ -26,7 +24,6 @@ fn twenty_kits_are_planned_put_in_the_plan_and_undone_as_one_step() {
     let pulls = pulls(&page);
     page.by_role("button", "Put these layouts in the plan").click();
     page.until("there is one more pull", || (self::pulls(&page) == pulls + 1).then_some(()));
-    shot(&page, "batch");
     page.by_role("button", "Undo").click();
     page.until("one step back is all of it", || (self::pulls(&page) == pulls).then_some(()));
     page.until("it is told that figures may not hold", || {
@@ -64,8 +61,6 @@ fn another_sheet_has_pulls_of_its_own_and_is_kept_with_the_plan() {
     let told = outcome(&page);
     assert!(told.contains("12 pulls of 2 layouts; no way takes fewer pulls"), "{told}");
     assert!(told.contains("Batch 2, Red") || told.contains("Batch 1, Red"), "{told}");
-    shot(&page, "batch-sheets");
-    page.resize(1280, 800);
     page.reload();
     page.by_role("tab", "Batch").click();
     assert_eq!(page.by_label("Kits").value(), "6");
@@ -99,17 +94,4 @@ fn pulls(page: &Page) -> usize {
     let options = "return [...document.querySelectorAll('select')].map(list => [...list.options])\
         .find(options => options.some(option => option.text === 'Pull 1')).length";
     page.run(options).as_u64().and_then(|n| usize::try_from(n).ok()).unwrap_or(0)
-}
-
-/// A picture for whoever wants to look, when a folder for pictures is named.
-fn shot(page: &Page, name: &str) {
-    let Some(folder) = std::env::var_os("ONEPULL_PICTURES") else { return };
-    for (size, width, height) in [("desk", 1280, 800), ("tablet", 820, 1180)] {
-        page.resize(width, height);
-        page.screenshot(&PathBuf::from(&folder).join(format!("{name}-{size}.png")));
-        page.cdp("Emulation.setEmulatedMedia", json!({"features": [{"name": "prefers-color-scheme", "value": "dark"}]}));
-        page.run("document.querySelector('.panel').scrollTop = 0");
-        page.screenshot(&PathBuf::from(&folder).join(format!("{name}-{size}-dark.png")));
-        page.cdp("Emulation.setEmulatedMedia", json!({"features": []}));
-    }
 }
