@@ -6,14 +6,15 @@ mod foreign;
 use std::time::Instant;
 
 use engine::arrange::{Aims, Budget, Intent, MoldCopy, Request, Seed, arrange};
+use engine::batch::{batch_cost, batch_table, plan_batch};
 use engine::drape::{Mode, Settings, forecast};
 use engine::edit::Edit;
-use engine::export::pdf;
+use engine::export::{csv, pdf};
 use engine::file::{link, save};
 use engine::geometry::{Point, Pose};
 use engine::plan::{
-    CopyNumber, Footprint, HeightGrid, Mold, MoldId, Placement, PlacementId, Plan, PullId, Relief,
-    Step, sample,
+    Batch, CopyNumber, Footprint, HeightGrid, Mold, MoldId, PartWanted, Placement, PlacementId,
+    Plan, PullId, Relief, Step, sample,
 };
 use engine::rules::{ReadyMolds, check, check_with};
 use engine::template::{Paper, TemplateSettings, template};
@@ -87,6 +88,27 @@ fn molds_are_laid_out_the_same_on_both_targets() {
         } });
         let answer = asked(&page, &ask);
         assert_eq!(answer["arranged"]["layout"]["standing"], natively, "{goal}");
+    }
+}
+
+#[test]
+fn a_batch_is_planned_the_same_on_both_targets() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    let part = |per_kit| PartWanted { per_kit, stock: None };
+    for (plan, kits) in [(sample(), 20), (bench(), 7)] {
+        let wanted = plan.molds.keys().zip(1..).map(|(&id, n)| (id, part(1 + n % 3))).collect();
+        let batch = Batch { kits, spares_percent: 5, wanted, ..Batch::default() };
+        let plan = plan.apply(&Edit::SetBatch(Box::new(batch))).expect("a legal edit");
+        let budget = Budget { steps: 1_000_000 };
+        let planned = plan_batch(&plan, (Seed(3), budget), &mut ()).expect("something is wanted");
+        let table = csv(&batch_table(&plan, &planned, &batch_cost(&plan, &planned)));
+        let after = planned.edit.as_ref().map(|edit| save(&plan.apply(edit).expect("applies")));
+        let ask = json!({ "batch": { "plan": save(&plan), "seed": 3, "steps": 1_000_000 } });
+        let answer = asked(&page, &ask);
+        assert_eq!(answer["batched"]["csv"], table, "{kits}");
+        assert_eq!(answer["batched"]["after"], json!(after), "{kits}");
     }
 }
 

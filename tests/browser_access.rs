@@ -13,9 +13,9 @@ use foreign::{CLAMS, Files, Photograph, dome_stl};
 const TARGET_PX: f64 = 24.0;
 
 /// The panels, in the order of their tabs.
-const PANELS: [&str; 10] = [
-    "Molds", "Place", "Arrange", "Forecast", "Machine", "Settings", "Print", "Bench", "Share",
-    "Plans",
+const PANELS: [&str; 11] = [
+    "Molds", "Place", "Arrange", "Batch", "Forecast", "Machine", "Settings", "Print", "Bench",
+    "Share", "Plans",
 ];
 
 /// axe-core by Deque Systems (Mozilla Public License 2.0) holds every view to the rules that it has for WCAG 2.0 to
@@ -192,6 +192,15 @@ fn on_every_view(page: &Page, mut look: impl FnMut(&str)) {
         unfold(page, panel);
         look(&format!("{panel}, unfolded"));
     }
+    page.by_role("tab", "Batch").click();
+    page.by_label("Limpet").fill_in("1");
+    page.press("Enter");
+    page.by_role("button", "Add another sheet: plastic, gauge or colour").click();
+    page.by_id("batch-begin").click();
+    page.until("a batch is planned", || {
+        (page.run("return !!document.querySelector('.batch-outcome')") == json!(true)).then_some(())
+    });
+    look("Batch, planned");
     page.by_role("tab", "Arrange").click();
     page.by_id("arrange-begin").click();
     page.until("a layout is offered", || {

@@ -164,6 +164,30 @@ fn sheets_are_cut_into_blanks_with_numbered_marks_and_the_best_sizes_are_named()
     }
 }
 
+#[test]
+fn a_batch_is_planned_with_its_bounds_its_cost_and_a_table() {
+    let plan = save(&sample());
+    let out = folder("batch").join("batch.csv");
+    let path = out.to_str().expect("text");
+    let planned = run(&["batch", "-", "--kits", "20", "--csv", path], plan.as_bytes());
+    assert_eq!(planned.status, 0, "{}", planned.message);
+    assert!(planned.message.starts_with("20 pulls of one layout"), "{}", planned.message);
+    let said = json(&planned);
+    assert_eq!((&said["pulls"], &said["layouts"]), (&20.into(), &1.into()), "{said}");
+    let sheet = &said["sheets"][0];
+    assert_eq!((&sheet["proved"], &sheet["at_least"]), (&true.into(), &20.into()), "{said}");
+    // The sample's sheet gives 24 blanks, and costs 59.50.
+    assert_eq!(said["cost"]["plastic"], "59.50");
+    let after = load(&said["plan"].to_string()).expect("a plan");
+    assert_eq!(after.pulls.len(), 2);
+    let table = fs::read_to_string(&out).expect("written");
+    assert!(table.starts_with("Kind,Name,Detail,Amount,Unit\r\n"), "{table}");
+    for wrong in [["--kits", "0"], ["--kits", "x"], ["--seed", "-1"]] {
+        let refused = run(&[&["batch", "-"], wrong.as_slice()].concat(), plan.as_bytes());
+        assert_eq!(refused.status, 2, "{wrong:?}: {}", refused.output);
+    }
+}
+
 // Times of 40 to 70 s are usual for HIPS of 1.5 mm from one side (common practice): the range said must meet them.
 #[test]
 fn the_heat_of_a_sheet_is_told_as_ranges_and_found_from_logged_heats() {

@@ -4,6 +4,8 @@
 
 #[path = "headless/arrange.rs"]
 mod arrange;
+#[path = "headless/batch.rs"]
+mod batch;
 #[path = "headless/cut.rs"]
 mod cut;
 #[path = "headless/forecast.rs"]
@@ -73,6 +75,13 @@ const VERBS: &[Verb] = &[
         options: &["pull", "seed", "steps"],
         does: "fills a pull with as many molds as go on; exit status 1 when some are left out",
         run: arrange::fill_plan,
+    },
+    Verb {
+        name: "batch",
+        takes: "PLAN [--kits N] [--seed S] [--steps N] [--csv FILE]",
+        options: &["kits", "seed", "steps", "csv"],
+        does: "plans a batch of kits: few layouts and how often to pull each, with bounds, bottlenecks, cost and time; exit status 1 when a part finds no place",
+        run: batch::batch_plan,
     },
     Verb {
         name: "cut",

@@ -30,8 +30,11 @@ pub mod heat;
 
 pub mod record;
 
-pub mod drape;
 pub mod stock;
+
+pub mod batch;
+
+pub mod drape;
 
 pub mod file;
 

@@ -12,6 +12,8 @@ pub(crate) enum PanelKey {
     Place,
     /// The arranger.
     Arrange,
+    /// The kits, and the pulls for them.
+    Batch,
     /// The forecast.
     Forecast,
     /// The machine and the stock.

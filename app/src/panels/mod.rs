@@ -1,6 +1,7 @@
 //! The panels beside the board, one a subject; each shows a part of the plan and turns fields into edits.
 
 mod arrange;
+mod batch;
 mod bench;
 mod change;
 mod compare;
@@ -28,6 +29,7 @@ mod template;
 use leptos::prelude::*;
 
 pub(crate) use arrange::{Arranger, GhostKind, Ghosts, provide_arranger, use_arranger};
+pub(crate) use batch::provide_planner;
 pub(crate) use bench::provide_bench;
 pub(crate) use change::change;
 pub(crate) use compare::{Comparing, provide_comparer, use_comparer};
@@ -63,6 +65,7 @@ pub(crate) fn Panels() -> impl IntoView {
         PanelKey::Molds => view! { <Molds/> }.into_any(),
         PanelKey::Place => view! { <Place/> }.into_any(),
         PanelKey::Arrange => view! { <Arrange/> }.into_any(),
+        PanelKey::Batch => batch::batch(),
         PanelKey::Forecast => view! { <Forecast/> }.into_any(),
         PanelKey::Machine => view! { <Machine/> }.into_any(),
         PanelKey::Settings => view! { <Settings/> }.into_any(),
@@ -94,6 +97,7 @@ fn tabs() -> Vec<Tab<PanelKey>> {
         (PanelKey::Molds, "Molds"),
         (PanelKey::Place, "Place"),
         (PanelKey::Arrange, "Arrange"),
+        (PanelKey::Batch, "Batch"),
         (PanelKey::Forecast, "Forecast"),
         (PanelKey::Machine, "Machine"),
         (PanelKey::Settings, "Settings"),
@@ -111,6 +115,7 @@ const fn id_of(key: PanelKey) -> &'static str {
         PanelKey::Molds => "tab-molds",
         PanelKey::Place => "tab-place",
         PanelKey::Arrange => "tab-arrange",
+        PanelKey::Batch => "tab-batch",
         PanelKey::Forecast => "tab-forecast",
         PanelKey::Machine => "tab-machine",
         PanelKey::Settings => "tab-settings",

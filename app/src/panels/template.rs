@@ -294,6 +294,8 @@ impl Making {
             | works::Answer::Advised(_)
             | works::Answer::PaperFound(_)
             | works::Answer::PhotoTraced(_)
+            | works::Answer::Batching(_)
+            | works::Answer::Batched(_)
             | works::Answer::Link(_) => {}
         }
         let _ = self.job.try_set(None);

@@ -8,6 +8,7 @@ use engine::template::{Paper, TemplateSettings, bench_card, photo_card, template
 use engine::units::Length;
 
 use super::arranger::arranged;
+use super::batcher::batched;
 use super::forecaster::{advised, forecasted};
 use super::reader::read;
 use super::tracer::{card_of, find, traced};
@@ -54,6 +55,7 @@ fn done(ask: &Ask, bytes: &[u8], tell: &mut dyn FnMut(Answer)) -> Result<Answer,
         }
         Ask::Print(print) => printed(print, tell),
         Ask::Arrange(ask) => arranged(ask, tell),
+        Ask::Batch(ask) => batched(ask, tell),
         Ask::Forecast(ask) => forecasted(ask, tell),
         Ask::Advise(ask) => advised(ask, bytes, tell),
         Ask::ReadFile(ask) => read(ask, bytes, tell),

@@ -6,6 +6,7 @@
 mod answer;
 mod arranger;
 mod arranging;
+mod batcher;
 mod forecaster;
 mod foreign;
 mod protocol;
@@ -16,6 +17,7 @@ mod warm;
 
 pub use answer::{answer, work};
 pub use arranging::{Arranged, Arranging, Goal, Layout, News, Spot, WayOut};
+pub use batcher::{BatchLayout, BatchNews, Batched, Batching};
 pub use forecaster::{Advised, Forecasting};
 pub use foreign::{
     Corners, FileRead, FindPaper, MeshTold, PaperFound, PhotoPaper, PhotoTraced, ReadFile, Shape,

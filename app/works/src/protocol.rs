@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::arranging::{Arranged, Arranging, News};
+use super::batcher::{BatchNews, Batched, Batching};
 use super::forecaster::{Advised, Forecasting};
 use super::foreign::{
     FileRead, FindPaper, PaperFound, PhotoPaper, PhotoTraced, ReadFile, TracePhoto,
@@ -44,6 +45,8 @@ pub enum Ask {
     Print(Print),
     /// A pull laid out.
     Arrange(Arranging),
+    /// A batch planned.
+    Batch(Batching),
     /// How the sheet drapes over a pull.
     Forecast(Forecasting),
     /// What would help; the bytes are the forecast of the same layout.
@@ -148,6 +151,10 @@ pub enum Answer {
     Arranging(Box<News>),
     /// What came of an arrangement.
     Arranged(Box<Arranged>),
+    /// Not the answer yet: where the planning of a batch stands.
+    Batching(BatchNews),
+    /// What came of planning a batch.
+    Batched(Box<Batched>),
     /// How the sheet drapes, as the engine packs it.
     Forecast {
         /// The forecast; they travel beside the text.
@@ -210,6 +217,8 @@ impl Answer {
             | Self::Progress { .. }
             | Self::Arranging(_)
             | Self::Arranged(_)
+            | Self::Batching(_)
+            | Self::Batched(_)
             | Self::Advised(_)
             | Self::FileRead(_)
             | Self::PaperFound(_)
@@ -220,7 +229,7 @@ impl Answer {
 
     /// Whether it is the last word on a job.
     pub const fn is_final(&self) -> bool {
-        !matches!(self, Self::Progress { .. } | Self::Arranging(_))
+        !matches!(self, Self::Progress { .. } | Self::Arranging(_) | Self::Batching(_))
     }
 }
 

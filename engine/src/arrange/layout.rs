@@ -112,7 +112,7 @@ fn free_ids(taken: &BTreeMap<PlacementId, Placement>) -> impl Iterator<Item = Pl
 }
 
 /// Whether a finding is about where something stands.
-const fn is_of_layout(rule: Rule) -> bool {
+pub(crate) const fn is_of_layout(rule: Rule) -> bool {
     match rule {
         Rule::Overlap
         | Rule::Clearance

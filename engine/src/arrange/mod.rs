@@ -9,6 +9,7 @@ mod request;
 mod watch;
 mod words;
 
+mod attempt;
 mod cover;
 #[cfg(test)]
 mod fixture;
@@ -33,6 +34,9 @@ pub use answer::{Answer, LeaveOut, Measures, Most, Outcome, SmallerFactor, TooFu
 pub use error::ArrangeError;
 pub use request::{Aims, Intent, MoldCopy, Request, Worth};
 pub use watch::{Phase, Progress, Watch};
+
+pub(crate) use attempt::{Attempt, Bench};
+pub(crate) use layout::is_of_layout;
 pub use words::WayOut;
 
 pub use crate::search::{Budget, Seed};

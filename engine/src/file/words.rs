@@ -49,6 +49,8 @@ words! {
     Sides from heat { One, Both }
     /// How a pull came out; in logs.
     Outcome from record { Good, Web, Thin, Cold, Scorched }
+    /// What sheet is parted with.
+    CutBy from plan { Snap, Saw }
     /// How lengths are shown.
     LengthStyle from units { Millimetres, DecimalInches, FractionInches }
 }

@@ -1,5 +1,6 @@
 //! Quantities: one newtype a file, so that no bare number with a unit crosses a module boundary.
 
+mod amount;
 mod angle;
 mod area;
 mod flux;
@@ -10,6 +11,7 @@ mod seconds;
 mod style;
 mod temperature;
 
+pub use amount::Amount;
 pub use angle::Angle;
 pub use area::Area;
 pub use flux::Flux;

@@ -154,6 +154,8 @@ impl Arranger {
             | Answer::Advised(_)
             | Answer::PaperFound(_)
             | Answer::PhotoTraced(_)
+            | Answer::Batching(_)
+            | Answer::Batched(_)
             | Answer::Link(_) => {}
         }
     }

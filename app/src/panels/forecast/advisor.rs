@@ -111,6 +111,8 @@ impl Advisor {
             | Answer::FileRead(_)
             | Answer::PaperFound(_)
             | Answer::PhotoTraced(_)
+            | Answer::Batching(_)
+            | Answer::Batched(_)
             | Answer::Link(_) => {}
         }
     }

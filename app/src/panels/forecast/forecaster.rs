@@ -213,6 +213,8 @@ impl Forecaster {
             | Answer::FileRead(_)
             | Answer::PaperFound(_)
             | Answer::PhotoTraced(_)
+            | Answer::Batching(_)
+            | Answer::Batched(_)
             | Answer::Link(_) => {}
         }
     }

@@ -156,6 +156,8 @@ impl FileIntake {
             | Answer::PhotoTraced(_)
             | Answer::Forecast { .. }
             | Answer::Advised(_)
+            | Answer::Batching(_)
+            | Answer::Batched(_)
             | Answer::Link(_) => {}
         }
     }

@@ -204,6 +204,8 @@ impl PhotoIntake {
             | Answer::FileRead(_)
             | Answer::Forecast { .. }
             | Answer::Advised(_)
+            | Answer::Batching(_)
+            | Answer::Batched(_)
             | Answer::Link(_) => {}
         }
     }
