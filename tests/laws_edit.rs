@@ -73,7 +73,7 @@ fn every_kind_of_edit_is_accepted_or_refused_and_a_refused_one_changes_nothing()
     };
     runner(4000).run(&(plan(), edit()), law).expect("holds");
     let tally = tally.into_inner();
-    assert_eq!(tally.len(), 15, "{tally:?}");
+    assert_eq!(tally.len(), 17, "{tally:?}");
     assert!(tally.values().all(|&[refused, accepted]| refused > 0 && accepted > 0), "{tally:?}");
 }
 
@@ -109,6 +109,8 @@ fn what_edits_made_passes_every_check_again() {
         }
         edits.extend(plan.pulls.iter().map(|(&id, pull)| Edit::AddPull(id, (**pull).clone())));
         edits.push(Edit::RemovePull(spare));
+        edits.push(Edit::SetBatch(Box::new((*plan.batch).clone())));
+        edits.push(Edit::SetCutting(Box::new((*plan.cutting).clone())));
         for edit in edits {
             again = again.apply(&edit).unwrap_or_else(|error| panic!("{edit:?}: {error}"));
         }
@@ -125,6 +127,8 @@ fn kind(edit: &Edit) -> &'static str {
         Edit::SetMachine(_) => "set machine",
         Edit::SetStock(_) => "set stock",
         Edit::SetSettings(_) => "set settings",
+        Edit::SetBatch(_) => "set batch",
+        Edit::SetCutting(_) => "set cutting",
         Edit::AddMold(..) => "add mold",
         Edit::ChangeMold(..) => "change mold",
         Edit::RemoveMold(_) => "remove mold",

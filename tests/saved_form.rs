@@ -15,7 +15,7 @@ use engine::plan::{
     limits, sample,
 };
 use engine::units::{Angle, Length};
-use every_choice::{every_choice, every_relief};
+use every_choice::{every_batch, every_choice, every_relief};
 use jsonschema::Validator;
 use random_plan::{plan, runner};
 use serde_json::{Value, json};
@@ -74,11 +74,56 @@ fn a_file_of_version_2_opens_for_ever() {
     assert_eq!(
         save(&every_relief()),
         text,
-        "version 2 is what is written; keep the file, add the next"
+        "what version 2 can say is written as version 2, for older programs"
     );
     // A relief of version 2 in a file that says version 1 is refused, as the program of that version refuses it.
     let older = text.replacen("\"onepull\": 2", "\"onepull\": 1", 1);
     assert!(matches!(load(&older), Err(LoadError::Form { .. })));
+}
+
+#[test]
+fn a_file_of_version_3_opens_for_ever() {
+    let text = stored("tests/data/saved/v3.json");
+    assert_eq!(load(&text).expect("version 3 opens"), every_batch());
+    assert_eq!(
+        save(&every_batch()),
+        text,
+        "version 3 is what is written; keep the file, add the next"
+    );
+    let older = text.replacen("\"onepull\": 3", "\"onepull\": 2", 1);
+    assert!(matches!(load(&older), Err(LoadError::Form { .. })));
+}
+
+#[test]
+fn kits_and_cutting_that_make_no_sense_are_refused() {
+    let cases = [
+        ("/batch/kits", json!(0), true, "batch: 0 kits are outside 1 to 10000"),
+        ("/batch/spares_percent", json!(101), true, "batch: 101 percent of spares are outside"),
+        ("/batch/parts/0/per_kit", json!(1001), true, "batch: 1001 parts in a kit are outside"),
+        ("/batch/parts/0/mold", json!(77), false, "batch: there is no mold 77 in this plan"),
+        ("/batch/parts/0/mold", json!(3), false, "batch: mold 3 stands twice among the parts"),
+        ("/batch/parts/0/stock", json!(5), false, "batch: there is no stock 5 among the sheets"),
+        ("/batch/stocks/0/id", json!(9), false, "batch: there is a stock 9 already"),
+        ("/batch/stocks/0/stock/gauge_mm", json!(99), true, "batch: a gauge of 99.0 mm"),
+        ("/batch/times/load_s", json!(-1), true, "batch: a time to load of -1 s is outside"),
+        ("/batch/times/cool_s", json!("soon"), true, "batch.times.cool_s (line 1, column"),
+        ("/batch/colour", json!("red"), true, "batch.colour (line 1, column"),
+        ("/cutting/kerf_mm", json!(101), true, "cutting: a kerf of 101.0 mm is outside"),
+        ("/cutting/by", json!("laser"), true, "cutting.by"),
+        ("/cutting/blanks_wanted", json!(0), true, "cutting: 0 blanks are outside 1 to 5000"),
+        ("/cutting/offcuts/0/count", json!(101), true, "cutting: 101 equal offcuts are outside"),
+        ("/cutting/offcuts/0/stock", json!(5), false, "cutting: there is no stock 5 among"),
+    ];
+    let validator = validator();
+    for (place, to, schema_knows, words) in cases {
+        let mut file = value(&save(&every_batch()));
+        let (owner, key) = place.rsplit_once('/').expect("a place below the top");
+        let owner = file.pointer_mut(owner).and_then(Value::as_object_mut).expect("there");
+        owner.insert(key.to_owned(), to);
+        let error = load(&file.to_string()).expect_err(words).to_string();
+        assert!(error.contains(words), "{place}: {error}");
+        assert_eq!(!validator.is_valid(&file), schema_knows, "{place}");
+    }
 }
 
 #[test]
@@ -136,7 +181,7 @@ fn reliefs_that_make_no_sense_are_refused() {
 #[test]
 fn an_independent_validator_accepts_what_is_saved() {
     let validator = validator();
-    for plan in [sample(), every_choice(), every_relief()] {
+    for plan in [sample(), every_choice(), every_relief(), every_batch()] {
         validator.validate(&value(&save(&plan))).expect("valid");
     }
     let law = |plan: Plan| {
@@ -302,8 +347,8 @@ fn what_a_schema_cannot_say_is_refused_here() {
             "molds[0]: 3 degrees are not 1 radians; leave out the radians",
         ),
         (
-            changed("/onepull", Some(json!(3))),
-            "the plan was made by a newer Onepull (version 3); this one reads up to 2",
+            changed("/onepull", Some(json!(4))),
+            "the plan was made by a newer Onepull (version 4); this one reads up to 3",
         ),
         (changed("/onepull", Some(json!(0))), "onepull (line 1, column"),
         (changed("/onepull", Some(json!("1"))), "onepull (line 1"),

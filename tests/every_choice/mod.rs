@@ -6,11 +6,12 @@ use std::sync::Arc;
 use engine::edit::Edit;
 use engine::geometry::{Point, Pose, Rect, Ring};
 use engine::plan::{
-    ClearanceRule, CopyNumber, EdgeRule, Film, Footprint, HeightBasis, HeightGrid, Machine, Mold,
-    MoldId, MoldKind, Placement, PlacementId, Plan, Plastic, Pull, PullId, Relief, Settings, Sides,
-    Size, Step, Stock, Texture, Turns,
+    Batch, ClearanceRule, CopyNumber, CutBy, CuttingHabits, EdgeRule, ExtraStock, Film, Footprint,
+    HeightBasis, HeightGrid, Machine, Mold, MoldId, MoldKind, Offcut, PartWanted, Placement,
+    PlacementId, Plan, Plastic, Pull, PullId, PullTimes, Relief, Settings, Sides, Size, Step,
+    Stock, StockId, Texture, Turns,
 };
-use engine::units::{Angle, Length, LengthStyle, Price};
+use engine::units::{Angle, Length, LengthStyle, Price, Seconds};
 
 /// Every footprint, kind of mold and turns; two pulls, one of them empty; nothing at its default.
 pub(crate) fn every_choice() -> Plan {
@@ -49,6 +50,51 @@ pub(crate) fn every_relief() -> Plan {
     let wall = Edit::SetSettings(Settings { least_wall: Some(Length::mm(0.375)), ..settings() });
     let edits = [wall].into_iter().chain(changed).collect();
     plan.apply(&Edit::All(edits)).expect("within the limits")
+}
+
+/// The same with the kits and the cutting that came with version 3.
+pub(crate) fn every_batch() -> Plan {
+    let part = |per_kit, stock| PartWanted { per_kit, stock };
+    let red = StockId(4);
+    let gauge = Length::inches(0.118);
+    let stocks = [
+        (red, ExtraStock { colour: "Red".to_owned(), stock: stock() }),
+        (StockId(9), ExtraStock { colour: String::new(), stock: Stock { gauge, ..stock() } }),
+    ];
+    let batch = Batch {
+        kits: 20,
+        spares_percent: 5,
+        wanted: BTreeMap::from([
+            (MoldId(1), part(2, None)),
+            (MoldId(3), part(1, Some(red))),
+            (MoldId(6), part(0, Some(StockId(9)))),
+        ]),
+        stocks: BTreeMap::from(stocks),
+        times: PullTimes {
+            load: Seconds::new(45.5),
+            heat: Some(Seconds::new(95.0)),
+            draw: Seconds::new(12.0),
+            cool: Some(Seconds::new(40.25)),
+            unload: Seconds::new(50.0),
+            change_over: Seconds::new(600.0),
+        },
+        labour: Some(Price::hundredths(2_250)),
+    };
+    let size = Size::new(Length::mm(320.0), Length::mm(610.5));
+    let habits = CuttingHabits {
+        by: CutBy::Saw,
+        kerf: Length::mm(3.5),
+        wander: Length::mm(0.5),
+        least_strip: Some(Length::mm(15.0)),
+        may_turn: false,
+        blanks_wanted: Some(48),
+        offcuts: vec![
+            Offcut { size, count: 2, stock: None },
+            Offcut { size, count: 1, stock: Some(red) },
+        ],
+    };
+    let edits = [Edit::SetBatch(Box::new(batch)), Edit::SetCutting(Box::new(habits))];
+    every_relief().apply(&Edit::All(edits.into())).expect("within the limits")
 }
 
 fn machine() -> Machine {

@@ -6,11 +6,12 @@ use std::sync::Arc;
 use engine::edit::Edit;
 use engine::geometry::{Point, Pose, Rect, Ring};
 use engine::plan::{
-    ClearanceRule, CopyNumber, EdgeRule, Film, Footprint, HeightBasis, HeightGrid, Machine, Mold,
-    MoldId, MoldKind, Placement, PlacementId, Plan, Plastic, Pull, PullId, Relief, Settings, Sides,
-    Size, Step, Stock, Texture, Turns, limits, sample,
+    Batch, ClearanceRule, CopyNumber, CutBy, CuttingHabits, EdgeRule, ExtraStock, Film, Footprint,
+    HeightBasis, HeightGrid, Machine, Mold, MoldId, MoldKind, Offcut, PartWanted, Placement,
+    PlacementId, Plan, Plastic, Pull, PullId, PullTimes, Relief, Settings, Sides, Size, Step,
+    Stock, StockId, Texture, Turns, limits, sample,
 };
-use engine::units::{Angle, Length, LengthStyle, Price};
+use engine::units::{Angle, Length, LengthStyle, Price, Seconds};
 use proptest::collection::{btree_map, btree_set, vec};
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -45,6 +46,8 @@ fn one_edit() -> impl Strategy<Value = Edit> {
         1 => machine().prop_map(Edit::SetMachine),
         1 => stock().prop_map(Edit::SetStock),
         1 => settings().prop_map(Edit::SetSettings),
+        2 => batch().prop_map(|batch| Edit::SetBatch(Box::new(batch))),
+        1 => cutting().prop_map(|habits| Edit::SetCutting(Box::new(habits))),
         4 => (mold_id(), mold()).prop_map(|(id, mold)| Edit::AddMold(id, Box::new(mold))),
         2 => (mold_id(), mold()).prop_map(|(id, mold)| Edit::ChangeMold(id, Box::new(mold))),
         1 => mold_id().prop_map(Edit::RemoveMold),
@@ -154,6 +157,64 @@ fn settings() -> impl Strategy<Value = Settings> {
         least_wall,
         lengths,
     })
+}
+
+fn batch() -> impl Strategy<Value = Batch> {
+    let part = (0..5_u32, stock_id()).prop_map(|(per_kit, stock)| PartWanted { per_kit, stock });
+    let colour = prop_oneof![1 => Just(String::new()), 2 => name()];
+    let extra = (colour, stock()).prop_map(|(colour, stock)| ExtraStock { colour, stock });
+    let id = (1..3_u32).prop_map(StockId);
+    let counts = (prop_oneof![20 => 1..=limits::KITS, 1 => Just(0)], 0..=limits::SPARES_PERCENT);
+    let labour = proptest::option::of((0..10_000_u32).prop_map(Price::hundredths));
+    let lists = (btree_map(mold_id(), part, 0..3), btree_map(id, extra, 1..3));
+    (counts, lists, times(), labour).prop_map(
+        |((kits, spares_percent), (wanted, stocks), times, labour)| Batch {
+            kits,
+            spares_percent,
+            wanted,
+            stocks,
+            times,
+            labour,
+        },
+    )
+}
+
+fn stock_id() -> impl Strategy<Value = Option<StockId>> {
+    prop_oneof![3 => Just(None), 2 => (1..3_u32).prop_map(|id| Some(StockId(id)))]
+}
+
+fn times() -> impl Strategy<Value = PullTimes> {
+    let time = || value(0.0, limits::STEP_TIME_MOST.get()).prop_map(Seconds::new);
+    let perhaps = || proptest::option::of(time());
+    let made = (time(), perhaps(), time(), perhaps(), time(), time());
+    made.prop_map(|(load, heat, draw, cool, unload, change_over)| PullTimes {
+        load,
+        heat,
+        draw,
+        cool,
+        unload,
+        change_over,
+    })
+}
+
+fn cutting() -> impl Strategy<Value = CuttingHabits> {
+    let cut = || length(Length::ZERO, limits::CUT_MOST);
+    let offcut = (size(), 1..=limits::EQUAL_OFFCUTS, stock_id())
+        .prop_map(|(size, count, stock)| Offcut { size, count, stock });
+    let strip = proptest::option::of(cut());
+    let blanks = proptest::option::of(1..=limits::BLANKS);
+    let made = (select(&CutBy::ALL[..]), (cut(), cut(), strip), any::<bool>(), blanks);
+    (made, vec(offcut, 0..3)).prop_map(
+        |((by, (kerf, wander, least_strip), may_turn, blanks_wanted), offcuts)| CuttingHabits {
+            by,
+            kerf,
+            wander,
+            least_strip,
+            may_turn,
+            blanks_wanted,
+            offcuts,
+        },
+    )
 }
 
 fn mold() -> impl Strategy<Value = Mold> {

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use engine::file::{Qr, qr};
+use engine::file::{Qr, keeps_back, qr};
 use leptos::prelude::*;
 
 use super::change::{say_done, say_refused};
@@ -36,12 +36,18 @@ pub(crate) fn Share() -> impl IntoView {
         Some(Ok(link)) => view! { <MadeLink link/> }.into_any(),
         Some(Err(words)) => view! { <p class="warning">{words}</p> }.into_any(),
     };
+    let kept = move || {
+        store.with(|session| keeps_back(session.plan())).then(|| {
+            view! { <p class="panel-note">"Kits, cutting and offcuts are not in the link: send the plan as a file for those."</p> }
+        })
+    };
     view! {
         <h2>"Share this pull"</h2>
         <p class="panel-note">
             "The link holds the whole pull: whoever opens it sees it as it is now, and their own plans stay as they are. "
             "Nothing goes to a server. The link itself is the pull, so it stays in the history of browsers and wherever you paste it."
         </p>
+        {kept}
         <div class="row">
             <Button label="Make the link" kind="main" press=move |()| made.set(Some(whole_link(store)))/>
         </div>

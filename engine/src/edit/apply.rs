@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{Edit, EditError, check};
+use super::{Edit, EditError, batch, check};
 use crate::geometry::Pose;
 use crate::plan::{Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId, limits};
 
@@ -24,6 +24,8 @@ fn change(plan: &mut Plan, edit: &Edit) -> Result<(), EditError> {
         Edit::SetMachine(machine) => plan.machine = check::machine(*machine)?,
         Edit::SetStock(stock) => plan.stock = check::stock(*stock)?,
         Edit::SetSettings(settings) => plan.settings = check::settings(*settings)?,
+        Edit::SetBatch(batch) => plan.batch = Arc::new(batch::batch(plan, batch)?),
+        Edit::SetCutting(habits) => plan.cutting = Arc::new(batch::cutting(plan, habits)?),
         Edit::AddMold(id, mold) => return add_mold(plan, *id, mold),
         Edit::ChangeMold(id, mold) => return change_mold(plan, *id, mold),
         Edit::RemoveMold(id) => return remove_mold(plan, *id),
@@ -56,6 +58,9 @@ fn change_mold(plan: &mut Plan, id: MoldId, mold: &Mold) -> Result<(), EditError
 
 fn remove_mold(plan: &mut Plan, id: MoldId) -> Result<(), EditError> {
     plan.molds.remove(&id).ok_or(EditError::NoSuchMold(id))?;
+    if plan.batch.wanted.contains_key(&id) {
+        Arc::make_mut(&mut plan.batch).wanted.remove(&id);
+    }
     for pull in plan.pulls.values_mut() {
         if pull.placements.values().any(|p| p.mold == id) {
             Arc::make_mut(pull).placements.retain(|_, p| p.mold != id);

@@ -8,6 +8,14 @@ use crate::plan::{
 };
 use crate::units::{Angle, Length, Price};
 
+/// As [`name`], but it may be empty.
+pub(super) fn name_if_any(text: &str) -> Result<String, EditError> {
+    match name(text) {
+        Err(EditError::NameEmpty) => Ok(String::new()),
+        checked => checked,
+    }
+}
+
 /// The name without control and direction-override characters and without space at its ends.
 pub(super) fn name(text: &str) -> Result<String, EditError> {
     let clean: String = text.chars().filter(|c| !is_unwelcome(*c)).collect();
@@ -203,7 +211,7 @@ pub(super) fn count(what: &'static str, value: usize, most: usize) -> Result<(),
     if value <= most { Ok(()) } else { Err(EditError::TooMany { what, value, most }) }
 }
 
-fn sheet_size(size: Size, names: [&'static str; 2]) -> Result<(), EditError> {
+pub(super) fn sheet_size(size: Size, names: [&'static str; 2]) -> Result<(), EditError> {
     length(names[0], size.width, limits::SHEET_LEAST, limits::SHEET_MOST)?;
     length(names[1], size.depth, limits::SHEET_LEAST, limits::SHEET_MOST)
 }
@@ -212,7 +220,12 @@ fn coordinate(what: &'static str, value: Length) -> Result<(), EditError> {
     length(what, value, -limits::COORDINATE, limits::COORDINATE)
 }
 
-fn length(what: &'static str, value: Length, least: Length, most: Length) -> Result<(), EditError> {
+pub(super) fn length(
+    what: &'static str,
+    value: Length,
+    least: Length,
+    most: Length,
+) -> Result<(), EditError> {
     if !value.is_finite() {
         return Err(EditError::NotANumber { what });
     }
@@ -222,7 +235,11 @@ fn length(what: &'static str, value: Length, least: Length, most: Length) -> Res
     Ok(())
 }
 
-fn number(what: &'static str, value: f64, (least, most): (f64, f64)) -> Result<(), EditError> {
+pub(super) fn number(
+    what: &'static str,
+    value: f64,
+    (least, most): (f64, f64),
+) -> Result<(), EditError> {
     if (least..=most).contains(&value) {
         Ok(())
     } else {

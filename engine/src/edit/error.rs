@@ -1,7 +1,7 @@
 //! Why an edit was refused: data first, words in `Display`.
 
-use crate::plan::{MoldId, PlacementId, PullId, limits};
-use crate::units::{Angle, Length, LengthStyle};
+use crate::plan::{MoldId, PlacementId, PullId, StockId, limits};
+use crate::units::{Angle, Length, LengthStyle, Seconds};
 
 /// Why an edit was refused. The plan is unchanged.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -15,6 +15,18 @@ pub enum EditError {
     /// No placement of the pull has this id.
     #[error("there is no {0} on this blank")]
     NoSuchPlacement(PlacementId),
+    /// No sheet besides the plan's own has this id.
+    #[error("there is no {0} among the sheets of the batch; add it, or choose another")]
+    NoSuchStock(StockId),
+    /// The id is taken.
+    #[error("there is a {0} already")]
+    StockExists(StockId),
+    /// A part that stands twice among those of a kit.
+    #[error("{0} stands twice among the parts of a kit; give one count for both")]
+    WantedTwice(MoldId),
+    /// A sheet that is to go while offcuts of it are kept.
+    #[error("there are offcuts of {0}; remove them first, or keep the sheet")]
+    StockInUse(StockId),
     /// The id is taken.
     #[error("there is a {0} already")]
     MoldExists(MoldId),
@@ -60,6 +72,28 @@ pub enum EditError {
         least: f64,
         /// The largest accepted.
         most: f64,
+    },
+    /// A whole number outside its range.
+    #[error("{value} {what} are outside {least} to {most}")]
+    CountOutside {
+        /// Of what.
+        what: &'static str,
+        /// As asked for.
+        value: u32,
+        /// The smallest accepted.
+        least: u32,
+        /// The largest accepted.
+        most: u32,
+    },
+    /// A time that is none a step of a pull takes.
+    #[error("a {what} of {value} s is outside 0 s to {most} s", value = value.get(), most = most.get())]
+    TimeOutside {
+        /// Which step.
+        what: &'static str,
+        /// As asked for.
+        value: Seconds,
+        /// The longest accepted.
+        most: Seconds,
     },
     /// An angle outside its range.
     #[error("a {what} of {value:.1} degrees is outside 0 to {most:.0} degrees",

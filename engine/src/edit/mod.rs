@@ -1,6 +1,7 @@
 //! The only way a plan changes: an edit is checked and applied, or refused and nothing changes.
 
 mod apply;
+mod batch;
 mod check;
 mod error;
 mod history;
@@ -13,7 +14,8 @@ pub use history::History;
 
 use crate::geometry::Pose;
 use crate::plan::{
-    Machine, Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId, Settings, Stock,
+    Batch, CuttingHabits, Machine, Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId,
+    Settings, Stock,
 };
 
 /// One change of a plan, complete in itself: the same edit on the same plan always gives the same plan.
@@ -27,11 +29,15 @@ pub enum Edit {
     SetStock(Stock),
     /// Replaces the rules and the way lengths are shown.
     SetSettings(Settings),
+    /// Replaces the kits that are to be made.
+    SetBatch(Box<Batch>),
+    /// Replaces the way sheets are cut, and the offcuts that lie about.
+    SetCutting(Box<CuttingHabits>),
     /// Adds a mold under an id that is free.
     AddMold(MoldId, Box<Mold>),
     /// Replaces a mold; its placements stay.
     ChangeMold(MoldId, Box<Mold>),
-    /// Removes a mold and takes it off every pull.
+    /// Removes a mold, takes it off every pull and out of the kits.
     RemoveMold(MoldId),
     /// Adds a pull under an id that is free, laid out or empty.
     AddPull(PullId, Pull),

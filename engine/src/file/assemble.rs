@@ -5,7 +5,8 @@ use std::fmt;
 
 use crate::edit::{Edit, EditError};
 use crate::plan::{
-    Machine, Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId, Settings, Stock,
+    Batch, CuttingHabits, ExtraStock, Machine, Mold, MoldId, PartWanted, Placement, PlacementId,
+    Plan, Pull, PullId, Settings, Stock, StockId,
 };
 
 /// Everything a plan is made of, as it was read and in that order.
@@ -16,6 +17,16 @@ pub(super) struct Parts {
     pub(super) settings: Settings,
     pub(super) molds: Vec<(MoldId, Mold)>,
     pub(super) pulls: Vec<PullParts>,
+    pub(super) batch: Option<BatchParts>,
+    pub(super) cutting: Option<CuttingHabits>,
+}
+
+/// A batch as it was read; an id may stand in it twice.
+pub(super) struct BatchParts {
+    /// All but the parts and the sheets.
+    pub(super) bare: Batch,
+    pub(super) wanted: Vec<(MoldId, PartWanted)>,
+    pub(super) stocks: Vec<(StockId, ExtraStock)>,
 }
 
 /// A pull as it was read; an id may stand in it twice.
@@ -35,6 +46,8 @@ pub(super) enum Part {
     Mold(usize),
     Pull(usize),
     Placement { pull: usize, placement: usize },
+    Batch,
+    Cutting,
 }
 
 impl fmt::Display for Part {
@@ -46,6 +59,8 @@ impl fmt::Display for Part {
             Self::Settings => write!(f, "settings"),
             Self::Mold(n) => write!(f, "molds[{n}]"),
             Self::Pull(n) => write!(f, "pulls[{n}]"),
+            Self::Batch => write!(f, "batch"),
+            Self::Cutting => write!(f, "cutting"),
             Self::Placement { pull, placement } => {
                 write!(f, "pulls[{pull}].placements[{placement}]")
             }
@@ -76,7 +91,32 @@ pub(super) fn assemble(parts: Parts) -> Result<Plan, Refusal> {
     for (n, (id, mold)) in parts.molds.into_iter().enumerate() {
         apply(Part::Mold(n), Edit::AddMold(id, Box::new(mold)))?;
     }
+    if let Some(read) = parts.batch {
+        let batch = read.batch().map_err(|error| Refusal::Part(Part::Batch, error))?;
+        apply(Part::Batch, Edit::SetBatch(Box::new(batch)))?;
+    }
+    if let Some(cutting) = parts.cutting {
+        apply(Part::Cutting, Edit::SetCutting(Box::new(cutting)))?;
+    }
     add_pulls(plan, parts.pulls)
+}
+
+impl BatchParts {
+    /// The batch, when no id stands twice.
+    fn batch(self) -> Result<Batch, EditError> {
+        let mut batch = self.bare;
+        for (mold, part) in self.wanted {
+            if batch.wanted.insert(mold, part).is_some() {
+                return Err(EditError::WantedTwice(mold));
+            }
+        }
+        for (id, stock) in self.stocks {
+            if batch.stocks.insert(id, stock).is_some() {
+                return Err(EditError::StockExists(id));
+            }
+        }
+        Ok(batch)
+    }
 }
 
 /// The plan with `pulls` in the place of the empty one it began with.

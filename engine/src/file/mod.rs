@@ -15,9 +15,10 @@ mod saved;
 mod schema;
 mod v1;
 mod v2;
+mod v3;
 mod words;
 
-pub use link::{LinkError, coarsened, link, unlink};
+pub use link::{LinkError, coarsened, keeps_back, link, unlink};
 pub use qr::{Qr, qr};
 pub use saved::{LoadError, load, save};
 #[cfg(feature = "schema")]

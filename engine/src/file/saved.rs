@@ -9,12 +9,12 @@ use serde_json::error::Category;
 use super::assemble::{Parts, Refusal, assemble};
 use super::object::{Form, Object};
 use super::pretty::pretty;
-use super::{v1, v2};
+use super::{v1, v2, v3};
 use crate::edit::EditError;
 use crate::plan::Plan;
 
 /// The newest version read. Written is the oldest that can say the plan, so that older programs open what they can.
-const VERSION: u32 = 2;
+const VERSION: u32 = 3;
 
 /// The largest file read: the largest plan within [`crate::plan::limits`] needs 12 million bytes.
 const MOST_BYTES: usize = 16 << 20;
@@ -143,6 +143,7 @@ pub fn load(text: &str) -> Result<Plan, LoadError> {
     match version(text)? {
         1 => load_v1(text),
         2 => load_v2(text),
+        3 => load_v3(text),
         version => Err(LoadError::Newer { version, reads: VERSION }),
     }
 }
@@ -191,12 +192,21 @@ fn load_v1(text: &str) -> Result<Plan, LoadError> {
 
 fn load_v2(text: &str) -> Result<Plan, LoadError> {
     let plan: v2::Plan = read(text)?;
-    made(plan.into_parts().map_err(|unfit| match unfit {
+    made(plan.into_parts().map_err(unfit)?)
+}
+
+fn load_v3(text: &str) -> Result<Plan, LoadError> {
+    let plan: v3::Plan = read(text)?;
+    made(plan.into_parts().map_err(unfit)?)
+}
+
+fn unfit(unfit: v2::Unfit) -> LoadError {
+    match unfit {
         v2::Unfit::Angles(angles) => two_angles(angles),
         v2::Unfit::Grid { part, columns, rows } => {
             LoadError::Grid { at: part.to_string(), columns, rows }
         }
-    })?)
+    }
 }
 
 fn read<T: for<'de> Deserialize<'de>>(text: &str) -> Result<T, LoadError> {
@@ -230,9 +240,10 @@ fn what(error: &serde_json::Error) -> String {
 
 /// The plan as JSON without a space.
 fn compact(plan: &Plan) -> String {
-    let text = match v1::Plan::of(plan) {
-        Some(plan) => serde_json::to_string(&plan),
-        None => serde_json::to_string(&v2::Plan::from(plan)),
+    let text = match (v3::Plan::of(plan), v1::Plan::of(plan)) {
+        (Some(newest), _) => serde_json::to_string(&newest),
+        (None, Some(oldest)) => serde_json::to_string(&oldest),
+        (None, None) => serde_json::to_string(&v2::Plan::from(plan)),
     };
     text.expect("a form with text keys and without foreign types is JSON")
 }
@@ -272,7 +283,7 @@ mod tests {
             ),
             (
                 good.replace("\"onepull\": 1", "\"onepull\": 7"),
-                "the plan was made by a newer Onepull (version 7); this one reads up to 2: \
+                "the plan was made by a newer Onepull (version 7); this one reads up to 3: \
                  reload the page to get the newest",
             ),
         ];

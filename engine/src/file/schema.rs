@@ -3,7 +3,7 @@
 use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
-use super::v2;
+use super::v3;
 use crate::plan::limits;
 use crate::units::Length;
 
@@ -14,8 +14,11 @@ use crate::units::Length;
 #[must_use]
 pub fn schema() -> String {
     let generator = SchemaSettings::draft2020_12().into_generator();
-    let mut schema = generator.into_root_schema_for::<v2::Plan>().to_value();
-    bounds().into_iter().for_each(|(place, bound)| set_bound(&mut schema, place, bound));
+    let mut schema = generator.into_root_schema_for::<v3::Plan>().to_value();
+    bounds()
+        .into_iter()
+        .chain(batch_bounds())
+        .for_each(|(place, bound)| set_bound(&mut schema, place, bound));
     format!("{schema:#}\n")
 }
 
@@ -40,7 +43,7 @@ fn bounds() -> Vec<(&'static str, Bound)> {
     let copies = || Bound::Count(1, limits::COPIES);
     let grid_side = || Bound::Count(1, u32::try_from(limits::GRID_SIDE).unwrap_or(u32::MAX));
     vec![
-        ("Plan/onepull", Bound::Count(1, 2)),
+        ("Plan/onepull", Bound::Count(1, 3)),
         ("Plan/name", Bound::Name),
         ("Plan/molds", Bound::Items(0, limits::MOLDS)),
         ("Plan/pulls", Bound::Items(1, limits::PULLS)),
@@ -94,6 +97,31 @@ fn bounds() -> Vec<(&'static str, Bound)> {
         ("Placement/copy", copies()),
         ("Placement/x_mm", coordinate()),
         ("Placement/y_mm", coordinate()),
+    ]
+}
+
+/// As [`bounds`], for the kits and the cutting.
+fn batch_bounds() -> Vec<(&'static str, Bound)> {
+    let time = || Bound::Number(0.0, limits::STEP_TIME_MOST.get());
+    let cut = || Bound::Length(Length::ZERO, limits::CUT_MOST);
+    vec![
+        ("Batch/kits", Bound::Count(1, limits::KITS)),
+        ("Batch/spares_percent", Bound::Count(0, limits::SPARES_PERCENT)),
+        ("Batch/parts", Bound::Items(0, limits::MOLDS)),
+        ("Batch/stocks", Bound::Items(0, limits::STOCKS)),
+        ("PartWanted/per_kit", Bound::Count(0, limits::PER_KIT)),
+        ("PullTimes/load_s", time()),
+        ("PullTimes/heat_s", time()),
+        ("PullTimes/draw_s", time()),
+        ("PullTimes/cool_s", time()),
+        ("PullTimes/unload_s", time()),
+        ("PullTimes/change_over_s", time()),
+        ("Cutting/kerf_mm", cut()),
+        ("Cutting/wander_mm", cut()),
+        ("Cutting/least_strip_mm", cut()),
+        ("Cutting/blanks_wanted", Bound::Count(1, limits::BLANKS)),
+        ("Cutting/offcuts", Bound::Items(0, limits::OFFCUTS)),
+        ("Offcut/count", Bound::Count(1, limits::EQUAL_OFFCUTS)),
     ]
 }
 

@@ -45,6 +45,8 @@ words! {
     Turns from plan { Free, Quarter, Fixed }
     /// Which of two heights the clearance is taken from.
     HeightBasis from plan { Taller, Mean }
+    /// What sheet is parted with.
+    CutBy from plan { Snap, Saw }
     /// How lengths are shown.
     LengthStyle from units { Millimetres, DecimalInches, FractionInches }
 }

@@ -14,6 +14,10 @@ pub struct PullId(pub u32);
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct PlacementId(pub u32);
 
+/// Names a sheet besides the plan's own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct StockId(pub u32);
+
 /// Which of a mold's equal copies is meant, from 1.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct CopyNumber(pub u32);
@@ -33,6 +37,12 @@ impl fmt::Display for PullId {
 impl fmt::Display for PlacementId {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "placement {}", self.0)
+    }
+}
+
+impl fmt::Display for StockId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "stock {}", self.0)
     }
 }
 

@@ -1,6 +1,6 @@
 //! The largest plan accepted, so that no file, link or typing slip can exhaust a tablet.
 
-use crate::units::{Angle, Length};
+use crate::units::{Angle, Length, Seconds};
 
 /// Characters in a name.
 pub const NAME_CHARS: usize = 80;
@@ -50,3 +50,21 @@ pub const EDGE_FACTOR: (f64, f64) = (0.0, 3.0);
 pub const GAP_MOST: Length = Length::mm(500.0);
 /// The range of the height-to-width limits.
 pub const HEIGHT_TO_WIDTH: (f64, f64) = (0.1, 10.0);
+/// Kits in a batch.
+pub const KITS: u32 = 10_000;
+/// Parts of one mold in a kit.
+pub const PER_KIT: u32 = 1000;
+/// Spares: as many as the kits need once more.
+pub const SPARES_PERCENT: u32 = 100;
+/// Sheets besides the plan's own.
+pub const STOCKS: usize = 20;
+/// The longest step of a pull, and the longest change of layout: four hours.
+pub const STEP_TIME_MOST: Seconds = Seconds::new(14_400.0);
+/// The widest kerf, wander of a cut, or least strip.
+pub const CUT_MOST: Length = Length::mm(100.0);
+/// Blanks cut in one go.
+pub const BLANKS: u32 = 5000;
+/// Kinds of offcuts that lie about.
+pub const OFFCUTS: usize = 50;
+/// Equal offcuts.
+pub const EQUAL_OFFCUTS: u32 = 100;

@@ -3,6 +3,8 @@
 //! A plan is plain data: no caches, no pixels, no saved form (`file` owns that). Shared parts sit behind `Arc`,
 //! so that a history of plans costs what changed.
 
+mod batch;
+mod cutting;
 mod footprint;
 mod height_grid;
 mod heights;
@@ -20,9 +22,11 @@ mod stock;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+pub use batch::{Batch, ExtraStock, PartWanted, PullTimes};
+pub use cutting::{CutBy, CuttingHabits, Offcut};
 pub use footprint::Footprint;
 pub use height_grid::HeightGrid;
-pub use ids::{CopyNumber, MoldId, PlacementId, PullId};
+pub use ids::{CopyNumber, MoldId, PlacementId, PullId, StockId};
 pub use machine::{Machine, Sides, Size};
 pub use mold::{Mold, MoldKind, Turns};
 pub(crate) use profile::{Piece, Profile, edge_most, wall_run};
@@ -49,6 +53,10 @@ pub struct Plan {
     pub pulls: BTreeMap<PullId, Arc<Pull>>,
     /// The rules in force and how lengths are shown.
     pub settings: Settings,
+    /// The kits that are to be made.
+    pub batch: Arc<Batch>,
+    /// How sheets are cut into blanks.
+    pub cutting: Arc<CuttingHabits>,
 }
 
 impl Plan {
@@ -62,6 +70,8 @@ impl Plan {
             molds: BTreeMap::new(),
             pulls: BTreeMap::from([(PullId(1), Arc::new(Pull::new("Pull 1")))]),
             settings: Settings::default(),
+            batch: Arc::default(),
+            cutting: Arc::default(),
         }
     }
 
@@ -81,6 +91,15 @@ impl Plan {
     #[must_use]
     pub fn free_pull_id(&self) -> PullId {
         PullId(self.pulls.keys().next_back().map_or(1, |id| id.0.saturating_add(1)))
+    }
+
+    /// The plan's own sheet, or the one besides it that `id` names; `None` when there is no such sheet.
+    #[must_use]
+    pub fn stock_of(&self, id: Option<StockId>) -> Option<&Stock> {
+        match id {
+            None => Some(&self.stock),
+            Some(id) => self.batch.stocks.get(&id).map(|extra| &extra.stock),
+        }
     }
 
     /// The lowest copy of `mold` that does not stand in `pull`; may be beyond the copies that exist.

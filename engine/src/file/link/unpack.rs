@@ -18,6 +18,8 @@ impl<R: Says> Plan<R> {
             settings: self.settings.into(),
             molds: self.molds.into_iter().map(Mold::into_parts).collect::<Option<_>>()?,
             pulls: vec![self.pull.into()],
+            batch: None,
+            cutting: None,
         })
     }
 }

@@ -28,6 +28,8 @@ impl Plan {
             settings: self.settings.into(),
             molds: molds.map(|(n, mold)| mold.into_parts(n)).collect::<Result<_, _>>()?,
             pulls: pulls.map(|(n, pull)| pull.into_parts(n)).collect::<Result<_, _>>()?,
+            batch: None,
+            cutting: None,
         })
     }
 }

@@ -41,7 +41,7 @@ pub(super) struct Plan {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Settings {
+pub(in crate::file) struct Settings {
     /// Between molds.
     clearance: v1::Clearance,
     /// Between a mold and the edge of the opening.
@@ -61,7 +61,7 @@ struct Settings {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Mold {
+pub(in crate::file) struct Mold {
     /// Names the mold within the plan.
     id: u32,
     /// What it is called.

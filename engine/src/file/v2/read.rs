@@ -36,6 +36,8 @@ impl Plan {
             settings: self.settings.into(),
             molds: molds.map(|(n, mold)| mold.into_parts(n)).collect::<Result<_, _>>()?,
             pulls: pulls?,
+            batch: None,
+            cutting: None,
         })
     }
 }
@@ -57,7 +59,7 @@ impl From<Settings> for plan::Settings {
 }
 
 impl Mold {
-    fn into_parts(self, n: usize) -> Result<(MoldId, plan::Mold), Unfit> {
+    pub(in crate::file) fn into_parts(self, n: usize) -> Result<(MoldId, plan::Mold), Unfit> {
         let part = Part::Mold(n);
         let mold = plan::Mold {
             name: self.name,

@@ -36,7 +36,7 @@ impl From<plan::Settings> for Settings {
 }
 
 impl Mold {
-    fn new(id: u32, mold: &plan::Mold) -> Self {
+    pub(in crate::file) fn new(id: u32, mold: &plan::Mold) -> Self {
         let (draft_deg, draft_rad) = angle::to_saved(mold.draft);
         Self {
             id,
