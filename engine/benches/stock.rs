@@ -2,7 +2,7 @@
 
 use divan::{Bencher, black_box};
 use engine::plan::Size;
-use engine::stock::{Cutting, Job, Wanted, cut_job, most_of_one, yield_map};
+use engine::stock::{Cutting, Job, Sizes, Wanted, cut_job, most_of_one, yield_map};
 use engine::units::Length;
 
 fn main() {
@@ -60,8 +60,7 @@ fn several_sizes(bencher: Bencher<'_, '_>, n: usize) {
 /// The map of all blanks from 8 to 32 in at half an inch and at a quarter.
 #[divan::bench(sample_count = 5, sample_size = 1, args = [0.5, 0.25])]
 fn map_of_yield(bencher: Bencher<'_, '_>, step: f64) {
-    let (range, cutting) = ((Length::inches(8.0), Length::inches(32.0)), snapped());
-    bencher.bench(|| {
-        yield_map(inches(48.0, 96.0), black_box(range), Length::inches(step), &cutting)
-    });
+    let [least, most, step] = [8.0, 32.0, step].map(Length::inches);
+    let (sizes, cutting) = (Sizes { least, most, step, may_turn: true }, snapped());
+    bencher.bench(|| yield_map(inches(48.0, 96.0), black_box(sizes), &cutting));
 }

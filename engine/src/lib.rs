@@ -28,8 +28,9 @@ pub mod arrange;
 
 pub mod heat;
 
-pub mod drape;
 pub mod stock;
+
+pub mod drape;
 
 pub mod file;
 

@@ -2,7 +2,7 @@
 
 use engine::plan::{Plan, Size};
 use engine::stock::{
-    Axis, Cutting, Job, Pattern, Wanted, cut_job, cuts_in_order, snaps, yield_map,
+    Axis, Cutting, Job, Pattern, Sizes, Wanted, cut_job, cuts_in_order, snaps, yield_map,
 };
 use engine::units::{Length, LengthStyle, Unit, parse_length};
 use serde_json::{Value, json};
@@ -65,9 +65,10 @@ pub(super) fn map_plan(given: &Given) -> Result<Done, String> {
         Some(text) => one_length(text, name),
         None => Ok(Length::inches(usual)),
     };
-    let range = (side("from", 8.0)?, side("to", 32.0)?);
-    let map = yield_map(plan.stock.sheet, range, side("step", 0.5)?, &cutting)
-        .map_err(|error| error.to_string())?;
+    let may_turn = !given.options.contains_key("grain");
+    let sizes =
+        Sizes { least: side("from", 8.0)?, most: side("to", 32.0)?, step: side("step", 0.5)?, may_turn };
+    let map = yield_map(plan.stock.sheet, sizes, &cutting).map_err(|error| error.to_string())?;
     let peaks: Vec<Value> = map
         .peaks
         .iter()

@@ -100,6 +100,25 @@ pub enum Role {
     /// Where a rule has something to say.
     FindingMark(Severity),
 
+    /// A sheet of stock or an offcut that is cut up.
+    Sheet,
+    /// A blank in it.
+    CutBlank,
+    /// What is left over of it.
+    Offcut,
+    /// A cut.
+    Score,
+    /// The number of the step that a cut belongs to.
+    CutNumber,
+    /// How far a cut is from the edge it is measured from: a line, a tick or a figure.
+    Dimension,
+    /// A step of a scale from 0, the least, to 9, the most.
+    Share(u8),
+    /// A line or tick along the edge of a map.
+    Axis,
+    /// What is better than all about it in a map, or its number.
+    Peak,
+
     /// The edge of the drawn part of a sheet.
     TileEdge,
     /// Where a sheet is cut before it is laid over its neighbour.

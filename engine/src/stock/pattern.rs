@@ -185,7 +185,9 @@ impl Along {
             let is_first = |end: i64| end * 2 <= value || value - end < shortest;
             let may = |end: i64| if least == 0 { is_first(end) } else { value - end >= least };
             let inside = ends.range(..value).filter(|&&end| end >= least && may(end));
-            inside.filter_map(|&end| Some((number(end)?, number(reduced(value - end)), end))).collect()
+            inside
+                .filter_map(|&end| Some((number(end)?, number(reduced(value - end)), end)))
+                .collect()
         });
         let splits = splits.collect();
         Self { values, splits, is_complete }
