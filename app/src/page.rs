@@ -11,7 +11,8 @@ use crate::board::Board;
 use crate::jobs::provide_jobs;
 use crate::panels::{
     FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_desk,
-    provide_forecaster, provide_intake, provide_keeper, provide_mold_keeper, take_file,
+    provide_forecaster, provide_heat, provide_intake, provide_keeper, provide_mold_keeper,
+    take_file,
 };
 use crate::platform::{
     apply_theme, dropped_file, focus, kept_theme, report_failures, welcome_file,
@@ -37,6 +38,7 @@ pub(crate) fn Page() -> impl IntoView {
     let voice = provide_voice();
     provide_arranger(store);
     provide_forecaster(store);
+    provide_heat();
     provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
     provide_mold_keeper(store);
     let intake = provide_intake(store);

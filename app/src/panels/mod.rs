@@ -2,10 +2,12 @@
 
 mod arrange;
 mod change;
+mod cutting;
 mod desk;
 mod findings;
 mod forecast;
 mod gauges;
+mod heat;
 mod help;
 mod intake;
 mod keeping;
@@ -22,6 +24,7 @@ mod share;
 mod shelf;
 mod stock;
 mod template;
+mod told;
 
 use leptos::prelude::*;
 
@@ -32,6 +35,7 @@ pub(crate) use findings::Findings;
 pub(crate) use forecast::{
     Forecaster, Line, Probe, lines, pixels, provide_forecaster, reading, short, use_forecaster,
 };
+pub(crate) use heat::provide_heat;
 pub(crate) use help::Help;
 pub(crate) use intake::{FileDialog, PhotoDialog, provide_intake, take_file};
 pub(crate) use keeping::{Keeper, Kept, provide_keeper, use_keeper};
@@ -40,8 +44,10 @@ pub(crate) use pulls::PullChoice;
 
 use crate::widgets::{Tab, Tabs};
 use arrange::Arrange;
+use cutting::cut_panel;
 pub(crate) use desk::PanelKey;
 use forecast::Forecast;
+use heat::heat_panel;
 use machine::Machine;
 use molds::Molds;
 use place::Place;
@@ -60,6 +66,8 @@ pub(crate) fn Panels() -> impl IntoView {
         PanelKey::Arrange => view! { <Arrange/> }.into_any(),
         PanelKey::Forecast => view! { <Forecast/> }.into_any(),
         PanelKey::Machine => view! { <Machine/> }.into_any(),
+        PanelKey::Cut => cut_panel(),
+        PanelKey::Heat => heat_panel(),
         PanelKey::Settings => view! { <Settings/> }.into_any(),
         PanelKey::Print => view! { <Template/> }.into_any(),
         PanelKey::Share => view! { <Share/> }.into_any(),
@@ -90,6 +98,8 @@ fn tabs() -> Vec<Tab<PanelKey>> {
         (PanelKey::Arrange, "Arrange"),
         (PanelKey::Forecast, "Forecast"),
         (PanelKey::Machine, "Machine"),
+        (PanelKey::Cut, "Cut"),
+        (PanelKey::Heat, "Heat"),
         (PanelKey::Settings, "Settings"),
         (PanelKey::Print, "Print"),
         (PanelKey::Share, "Share"),
@@ -106,6 +116,8 @@ const fn id_of(key: PanelKey) -> &'static str {
         PanelKey::Arrange => "tab-arrange",
         PanelKey::Forecast => "tab-forecast",
         PanelKey::Machine => "tab-machine",
+        PanelKey::Cut => "tab-cut",
+        PanelKey::Heat => "tab-heat",
         PanelKey::Settings => "tab-settings",
         PanelKey::Print => "tab-print",
         PanelKey::Share => "tab-share",

@@ -4,8 +4,8 @@ use engine::drawing::{draw_cutting, draw_yield};
 use engine::file::load;
 use engine::plan::{CutBy, Plan, Size};
 use engine::stock::{
-    PlannedCut, Sizes, Snaps, Wanted, YieldMap, cut_plan, most_of_one, plan_cutting, size_words, snaps,
-    step_words, steps, summary, yield_map,
+    PlannedCut, Sizes, Snaps, Wanted, YieldMap, cut_plan, most_of_one, plan_cutting, size_words,
+    snaps, step_words, steps, summary, yield_map,
 };
 use engine::units::Length;
 use serde::{Deserialize, Serialize};
@@ -149,7 +149,8 @@ pub(super) fn mapped(ask: &Mapping) -> Result<Answer, String> {
     let map = yield_map(plan.stock.sheet, sizes, &cutting).map_err(|error| error.to_string())?;
     let (blank, style) = (plan.machine.blank, plan.settings.lengths);
     let one = Wanted { size: blank, may_turn: sizes.may_turn, count: 1 };
-    let count = most_of_one(plan.stock.sheet, one, &cutting).map_err(|error| error.to_string())?.count(0);
+    let count =
+        most_of_one(plan.stock.sheet, one, &cutting).map_err(|error| error.to_string())?.count(0);
     let whole = plan.stock.sheet.rect().area();
     let share = f64::from(count) * (blank.rect().area() / whole);
     let sheet = size_words(plan.stock.sheet, style);
@@ -207,7 +208,9 @@ mod tests {
         let ask = Mapping { plan: save(&plan()), least: 254.0, most: 609.6, step: 25.4 };
         let Ok(Answer::Mapped(told)) = mapped(&ask) else { panic!("no map") };
         assert_eq!(told.here, "Your blank of 12 x 16 in: 24 of a sheet, 100 % used.");
-        assert!(told.peaks.iter().any(|peak| peak.words == "12 x 16 in: 24 of a sheet, 100 % used"));
+        assert!(
+            told.peaks.iter().any(|peak| peak.words == "12 x 16 in: 24 of a sheet, 100 % used")
+        );
         assert!(mapped(&Mapping { least: -1.0, ..ask }).is_err());
     }
 }

@@ -6,8 +6,11 @@
 mod answer;
 mod arranger;
 mod arranging;
+mod cutter;
 mod forecaster;
 mod foreign;
+mod heater;
+mod pictures;
 mod protocol;
 mod reader;
 mod shapes;
@@ -15,10 +18,12 @@ mod tracer;
 
 pub use answer::{answer, work};
 pub use arranging::{Arranged, Arranging, Goal, Layout, News, Spot, WayOut};
+pub use cutter::{CutTold, Mapping, PatternTold, Piece, YieldTold};
 pub use forecaster::{Advised, Forecasting};
 pub use foreign::{
     Corners, FileRead, FindPaper, MeshTold, PaperFound, PhotoPaper, PhotoTraced, ReadFile, Shape,
     Side, Stroke, TracePhoto,
 };
+pub use heater::{HeatTold, HeaterSaid};
 pub use protocol::{Answer, Ask, PaperName, Parcel, Print, Reply, Request, Sheets};
 pub use shapes::sentence;

@@ -3,10 +3,12 @@
 use serde::{Deserialize, Serialize};
 
 use super::arranging::{Arranged, Arranging, News};
+use super::cutter::{CutTold, Mapping, YieldTold};
 use super::forecaster::{Advised, Forecasting};
 use super::foreign::{
     FileRead, FindPaper, PaperFound, PhotoPaper, PhotoTraced, ReadFile, TracePhoto,
 };
+use super::heater::{HeatTold, HeaterSaid};
 
 /// One thing asked, with the number its answer comes back under; a late answer to an old number is dropped.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -53,6 +55,20 @@ pub enum Ask {
     TracePhoto(TracePhoto),
     /// The photo card on this paper as PDF.
     PhotoCard(PhotoPaper),
+    /// The plan's sheets cut into its blanks.
+    Cut {
+        /// The plan.
+        plan: String,
+    },
+    /// How much of the sheet each size of blank uses.
+    Map(Mapping),
+    /// How the sheet is heated and cooled.
+    Heat {
+        /// The plan.
+        plan: String,
+        /// The heater, as far as it is known.
+        heater: HeaterSaid,
+    },
     /// The first pull as a link.
     Link {
         /// The plan.
@@ -81,6 +97,12 @@ pub struct Print {
     pub date: String,
     /// The address to print, if any.
     pub link: Option<String>,
+    /// The heater, as far as it is known.
+    #[serde(default)]
+    pub heater: HeaterSaid,
+    /// Pulls in the order they are made, each with how often.
+    #[serde(default)]
+    pub order: Vec<(String, u32)>,
 }
 
 /// Which sheets of paper.
@@ -91,6 +113,8 @@ pub enum Sheets {
     Template,
     /// The bench card.
     BenchCard,
+    /// The cut list.
+    CutList,
 }
 
 /// A paper by its name.
@@ -159,6 +183,12 @@ pub enum Answer {
     PaperFound(PaperFound),
     /// What was traced in a photograph.
     PhotoTraced(Box<PhotoTraced>),
+    /// The sheets cut up.
+    Cut(Box<CutTold>),
+    /// The map of sizes of blank.
+    Mapped(Box<YieldTold>),
+    /// How the sheet is heated and cooled.
+    Heated(Box<HeatTold>),
     /// The fragment of a link.
     Link(String),
     /// Why not.
@@ -210,6 +240,9 @@ impl Answer {
             | Self::Advised(_)
             | Self::FileRead(_)
             | Self::PaperFound(_)
+            | Self::Cut(_)
+            | Self::Mapped(_)
+            | Self::Heated(_)
             | Self::Link(_)
             | Self::Refused(_) => None,
         }

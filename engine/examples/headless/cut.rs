@@ -66,8 +66,12 @@ pub(super) fn map_plan(given: &Given) -> Result<Done, String> {
         None => Ok(Length::inches(usual)),
     };
     let may_turn = !given.options.contains_key("grain");
-    let sizes =
-        Sizes { least: side("from", 8.0)?, most: side("to", 32.0)?, step: side("step", 0.5)?, may_turn };
+    let sizes = Sizes {
+        least: side("from", 8.0)?,
+        most: side("to", 32.0)?,
+        step: side("step", 0.5)?,
+        may_turn,
+    };
     let map = yield_map(plan.stock.sheet, sizes, &cutting).map_err(|error| error.to_string())?;
     let peaks: Vec<Value> = map
         .peaks

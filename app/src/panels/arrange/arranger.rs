@@ -154,6 +154,9 @@ impl Arranger {
             | Answer::Advised(_)
             | Answer::PaperFound(_)
             | Answer::PhotoTraced(_)
+            | Answer::Cut(_)
+            | Answer::Mapped(_)
+            | Answer::Heated(_)
             | Answer::Link(_) => {}
         }
     }

@@ -111,6 +111,9 @@ impl Advisor {
             | Answer::FileRead(_)
             | Answer::PaperFound(_)
             | Answer::PhotoTraced(_)
+            | Answer::Cut(_)
+            | Answer::Mapped(_)
+            | Answer::Heated(_)
             | Answer::Link(_) => {}
         }
     }

@@ -213,6 +213,9 @@ impl Forecaster {
             | Answer::FileRead(_)
             | Answer::PaperFound(_)
             | Answer::PhotoTraced(_)
+            | Answer::Cut(_)
+            | Answer::Mapped(_)
+            | Answer::Heated(_)
             | Answer::Link(_) => {}
         }
     }

@@ -156,6 +156,9 @@ impl FileIntake {
             | Answer::PhotoTraced(_)
             | Answer::Forecast { .. }
             | Answer::Advised(_)
+            | Answer::Cut(_)
+            | Answer::Mapped(_)
+            | Answer::Heated(_)
             | Answer::Link(_) => {}
         }
     }

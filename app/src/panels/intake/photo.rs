@@ -204,6 +204,9 @@ impl PhotoIntake {
             | Answer::FileRead(_)
             | Answer::Forecast { .. }
             | Answer::Advised(_)
+            | Answer::Cut(_)
+            | Answer::Mapped(_)
+            | Answer::Heated(_)
             | Answer::Link(_) => {}
         }
     }
