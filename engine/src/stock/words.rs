@@ -31,7 +31,7 @@ pub fn step_words(step: &Step, by: CutBy, style: LengthStyle) -> String {
         [] => String::new(),
         [one] => whole(one),
         [most @ .., last] => {
-            let most: Vec<&str> = most.iter().map(|mark| bare(mark)).collect();
+            let most: Vec<String> = most.iter().map(|mark| bare(mark)).collect();
             format!("{} and {}", most.join(", "), whole(last))
         }
     };
@@ -62,10 +62,14 @@ pub fn summary(cut: &PlannedCut, style: LengthStyle) -> String {
     format!("{blanks} of {size} out of {from}, {:.0} % used.", cut.share() * 100.0)
 }
 
-/// Without the unit and without a zero behind the point.
-fn bare(shown: &str) -> &str {
+/// Without the unit and without a zero behind the point; a fraction stays on the line of its whole.
+fn bare(shown: &str) -> String {
     let number = shown.rsplit_once(' ').map_or(shown, |(number, _)| number);
-    if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number }
+    if number.contains('.') {
+        number.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        number.replace(' ', "\u{a0}")
+    }
 }
 
 /// With the unit, and without a zero behind the point.
@@ -93,7 +97,7 @@ mod tests {
         };
         assert_eq!(
             step_words(&step, CutBy::Snap, LengthStyle::FractionInches),
-            "From the left edge mark 12, 24 and 36 1/2 in. Score and snap each, 96 in long."
+            "From the left edge mark 12, 24 and 36\u{a0}1/2 in. Score and snap each, 96 in long."
         );
         step = Step { number: 2, axis: Axis::LeftToRight, marks: vec![inches(20.0)], ..step };
         assert_eq!(

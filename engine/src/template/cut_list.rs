@@ -10,7 +10,7 @@ use crate::plan::{CutBy, Plan};
 use crate::stock::{Pattern, PlannedCut, cut_plan, size_words, snaps, step_words, steps, summary};
 
 /// The largest picture of a sheet, its dimensions included.
-const PICTURE: Vec2 = Vec2 { x: 170.0, y: 118.0 };
+const PICTURE: Vec2 = Vec2 { x: 170.0, y: 132.0 };
 /// White above and below a picture.
 const WHITE: f64 = 3.0;
 /// Patterns that are drawn; more are counted.
@@ -41,8 +41,7 @@ pub fn cut_list(plan: &Plan, settings: &TemplateSettings) -> Result<Vec<Page>, T
     what_to_buy(&mut flow, plan, &cut);
     let n_offcuts = cut.sheets.offcuts.len();
     for (n, (pattern, times)) in cut.patterns().enumerate().take(PATTERNS) {
-        flow.section(&title(plan, pattern, n < n_offcuts, times));
-        picture(&mut flow, plan, pattern);
+        picture(&mut flow, plan, pattern, &title(plan, pattern, n < n_offcuts, times));
         for step in steps(pattern) {
             let words = step_words(&step, plan.cutting.by, plan.settings.lengths);
             flow.ticked(&format!("{}. {words}", step.number));
@@ -92,8 +91,8 @@ fn title(plan: &Plan, pattern: &Pattern, is_offcut: bool, times: u32) -> String 
     }
 }
 
-/// The sheet to a round scale, in the middle of the page.
-fn picture(flow: &mut Flow, plan: &Plan, pattern: &Pattern) {
+/// The sheet under its title, to a round scale, in the middle of the page.
+fn picture(flow: &mut Flow, plan: &Plan, pattern: &Pattern, title: &str) {
     let style = plan.settings.lengths;
     // Lettering on the sheet is as much larger as the picture is smaller; the dimensions need room of their own.
     let whole = pattern.sheet.rect();
@@ -103,7 +102,9 @@ fn picture(flow: &mut Flow, plan: &Plan, pattern: &Pattern) {
     let drawing = draw_cutting(pattern, style, SMALL * times);
     let bounds = drawing.bounds;
     let (wide, deep) = (bounds.width().to_mm() / times, bounds.depth().to_mm() / times);
-    flow.need(deep + WHITE * 2.0);
+    // The title, the picture and what is said under it stay together.
+    flow.need(deep + WHITE * 2.0 + 16.0);
+    flow.section(title);
     flow.skip(WHITE);
     let corner = Point::new(flow.left() + (flow.width() - wide).max(0.0) / 2.0, flow.top() - deep);
     for mark in drawing.marks {

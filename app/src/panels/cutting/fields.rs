@@ -6,6 +6,7 @@ use leptos::prelude::*;
 
 use crate::panels::change::{change_cutting, say_refused};
 use crate::panels::desk::{PanelKey, use_desk};
+use crate::platform::focus;
 use crate::state::Store;
 use crate::widgets::{
     Button, Committed, LengthField, MaybeLengthField, Radios, TextField, Toggle, use_lengths,
@@ -66,7 +67,10 @@ pub(super) fn fields(store: Store) -> AnyView {
     view! {
         <div class="row">
             <p>{sizes}</p>
-            <Button label="Change them" press=move |()| desk.panel.set(PanelKey::Machine)/>
+            <Button label="Change them" press=move |()| {
+                    desk.panel.set(PanelKey::Machine);
+                    focus("tab-machine");
+                }/>
         </div>
         <Radios label="Sheets are parted by" options=ways value=is_saw choose/>
         <div class="fields">

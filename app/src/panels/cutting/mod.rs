@@ -10,6 +10,7 @@ use works::{Answer, Ask, CutTold, PatternTold};
 
 use super::desk::{PanelKey, use_desk};
 use super::told::{Told, trouble};
+use crate::platform::focus;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, use_voice};
 use fields::fields;
@@ -46,7 +47,10 @@ pub(super) fn cut_panel() -> AnyView {
         <div class="row">
             <Button
                 label="Print the cut list"
-                press=move |()| desk.panel.set(PanelKey::Print)
+                press=move |()| {
+                    desk.panel.set(PanelKey::Print);
+                    focus("make-cuts");
+                }
                 disabled=Signal::derive(move || told.shown.with(Option::is_none))
             />
             {after_cutting(store, told)}

@@ -8,8 +8,12 @@ use works::{Answer, Ask, Mapping, Piece, YieldTold};
 
 use crate::panels::change::{change_machine, say_done, say_refused};
 use crate::panels::told::{Told, trouble};
+use crate::platform::focus;
 use crate::state::Store;
 use crate::widgets::{Button, LengthField};
+
+/// The button that keeps the keyboard when the list is made anew.
+const LOOK: &str = "cut-look";
 
 /// The sizes that are looked at.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -84,6 +88,7 @@ pub(super) fn sizes(store: Store) -> AnyView {
                         if is_waiting { "Looking\u{2026}" } else { "Look" }.to_owned()
                     })
                     press=move |()| is_asked.set(true)
+                    id=LOOK
                 />
             </div>
             {trouble(told.trouble)}
