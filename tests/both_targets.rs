@@ -156,12 +156,12 @@ fn cuts_maps_heats_and_their_sheets_are_the_same_on_both_targets() {
         } })
     };
     for (ask, word) in [
-        (json!({ "cut": { "plan": save(&plan) } }), "cut"),
+        (json!({ "cut": { "plan": save(&plan) } }), "told"),
         (
             json!({ "map": { "plan": save(&plan), "least": 200.0, "most": 600.0, "step": 20.0 } }),
-            "mapped",
+            "told",
         ),
-        (json!({ "heat": { "plan": save(&plan), "heater": heater } }), "heated"),
+        (json!({ "heat": { "plan": save(&plan), "heater": heater } }), "told"),
         (print("cut_list"), "pdf"),
         (print("bench_card"), "pdf"),
     ] {

@@ -270,7 +270,7 @@ fn unfold(page: &Page, panel: &str) {
             page.by_role("button", "Add the offcut").click();
             page.by_role("button", "Look").click();
             page.until("the map of sizes", || {
-                (page.run("return !!document.querySelector('.yield-picture svg')") == json!(true))
+                (page.run("return !!document.querySelector('.peaks li')") == json!(true))
                     .then_some(())
             });
         }

@@ -18,7 +18,7 @@ fn blanks_are_counted_drawn_printed_and_offcuts_kept() {
         says(&page, ".cut-summary", "24 blanks of 12 x 16 in out of 1 whole sheet, 100 % used")
             .then_some(())
     });
-    assert_eq!(count(&page, ".cut-picture text.pic-words"), 24, "every blank has its number");
+    assert_eq!(count(&page, ".cut-pattern text.pic-words"), 24, "every blank has its number");
     page.by_label("Blanks wanted").fill_in("50");
     page.press("Enter");
     page.until("three sheets", || {
@@ -46,7 +46,7 @@ fn blanks_are_counted_drawn_printed_and_offcuts_kept() {
 fn a_saw_takes_its_kerf_and_an_offcut_goes_first() {
     let browser = Browser::start();
     let page = opened(&browser);
-    page.by_label("Saw").click();
+    page.by_role("radio", "Saw").click();
     // A kerf of 1/8 in leaves room for three blanks across instead of four.
     page.until("fewer than 24", || {
         (says(&page, ".cut-summary", " blanks of 12 x 16 in out of 1 whole sheet")
@@ -74,8 +74,8 @@ fn a_size_that_wastes_least_is_taken_as_the_blank_in_one_step() {
     let browser = Browser::start();
     let page = opened(&browser);
     page.by_role("button", "Look").click();
-    page.until("the map", || (count(&page, ".yield-picture svg") == 1).then_some(()));
-    assert!(count(&page, ".peaks li") > 3);
+    page.until("the map", || (count(&page, ".peaks li") > 3).then_some(()));
+    assert!(count(&page, "path.pic-peak") > 3, "the peaks are ringed");
     assert!(says(&page, ".panel", "Your blank of 12 x 16 in: 24 of a sheet, 100 % used."));
     page.by_role("button", "Take 16 x 24 in as the blank").click();
     page.until("it is the blank", || {
@@ -95,7 +95,7 @@ fn the_heat_is_told_as_ranges_that_follow_the_heater() {
     page.until("ranges", || says(&page, ".heat-times", " to ").then_some(()));
     assert!(says(&page, ".heat-watch", "Watch the sag, not the clock"));
     let before = page.by_selector(".heat-times").text();
-    page.by_label("Both sides").click();
+    page.by_role("radio", "Both sides").click();
     page.until("other times", || (page.by_selector(".heat-times").text() != before).then_some(()));
     page.by_label("At most").fill_in("500");
     page.press("Enter");

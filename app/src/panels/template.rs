@@ -316,9 +316,7 @@ impl Making {
             | works::Answer::Advised(_)
             | works::Answer::PaperFound(_)
             | works::Answer::PhotoTraced(_)
-            | works::Answer::Cut(_)
-            | works::Answer::Mapped(_)
-            | works::Answer::Heated(_)
+            | works::Answer::Told(_)
             | works::Answer::Link(_) => {}
         }
         let _ = self.job.try_set(None);

@@ -6,65 +6,63 @@ use works::{Answer, Ask};
 use crate::jobs::{Jobs, use_jobs};
 
 /// An answer and what went wrong; cheap to copy.
-#[derive(Debug)]
-pub(super) struct Told<T: Send + Sync + 'static> {
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Told {
     jobs: Jobs,
     /// The number of the last question.
     asked: StoredValue<u32>,
     /// What was told last.
-    pub(super) shown: RwSignal<Option<T>>,
+    pub(super) shown: RwSignal<Option<works::Told>>,
     /// Why the last question came to nothing.
-    pub(super) trouble: RwSignal<Option<String>>,
-    /// Whether an answer is waited for.
-    pub(super) is_open: RwSignal<bool>,
+    trouble: RwSignal<Option<String>>,
 }
 
-impl<T: Send + Sync + 'static> Clone for Told<T> {
-    fn clone(&self) -> Self {
-        *self
-    }
-}
-
-impl<T: Send + Sync + 'static> Copy for Told<T> {}
-
-impl<T: Send + Sync + 'static> Told<T> {
+impl Told {
     pub(super) fn new() -> Self {
-        Self {
-            jobs: use_jobs(),
-            asked: StoredValue::new(0),
-            shown: RwSignal::new(None),
-            trouble: RwSignal::new(None),
-            is_open: RwSignal::new(false),
-        }
+        let (shown, trouble) = (RwSignal::new(None), RwSignal::new(None));
+        Self { jobs: use_jobs(), asked: StoredValue::new(0), shown, trouble }
     }
 
-    /// Asks; `read` takes what is meant out of the answer.
-    pub(super) fn ask(self, ask: Ask, read: fn(Answer) -> Option<T>) {
+    /// Asks, and shows what is answered unless another question was asked meanwhile or the panel was closed.
+    pub(super) fn ask(self, ask: Ask) {
         let asked = self.asked.get_value().wrapping_add(1);
         self.asked.set_value(asked);
-        self.is_open.set(true);
         self.jobs.start(ask, move |answer| {
-            // Another question was asked since, or the panel is closed.
             if !answer.is_final() || self.asked.try_get_value() != Some(asked) {
                 return;
             }
-            let refused = match &answer {
-                Answer::Refused(words) => Some(words.clone()),
-                _ => None,
+            let (shown, trouble) = match answer {
+                Answer::Told(told) => (Some(*told), None),
+                Answer::Refused(words) => {
+                    (None, Some(format!("It cannot be done like this: {words}.")))
+                }
+                _ => (None, None),
             };
-            self.is_open.set(false);
-            self.shown.set(read(answer));
-            self.trouble.set(refused);
+            self.shown.set(shown);
+            self.trouble.set(trouble);
         });
     }
-}
 
-/// Why there is nothing to show.
-pub(super) fn trouble(trouble: RwSignal<Option<String>>) -> AnyView {
-    view! {
-        <p class="warning" hidden=move || trouble.with(Option::is_none)>
-            {move || trouble.get().map(|words| format!("It cannot be done like this: {words}."))}
-        </p>
+    /// The gist of what is shown, to be read out.
+    pub(super) fn summary(self) -> String {
+        self.shown
+            .with(|shown| shown.as_ref().map(|told| told.summary.clone()))
+            .or_else(|| self.trouble.get())
+            .unwrap_or_default()
     }
-    .into_any()
+
+    /// What was told, or why there is nothing to show.
+    pub(super) fn view(self) -> AnyView {
+        let markup = move || {
+            self.shown
+                .with(|shown| shown.as_ref().map(|told| told.markup.clone()))
+                .unwrap_or_default()
+        };
+        view! {
+            <p class="warning" hidden=move || self.trouble.with(Option::is_none)>{self.trouble}</p>
+            // Made by the worker out of figures and its own words.
+            <div class="told" inner_html=markup></div>
+        }
+        .into_any()
+    }
 }

@@ -4,46 +4,29 @@ use engine::drawing::{draw_cutting, draw_yield};
 use engine::file::load;
 use engine::plan::{CutBy, Plan, Size};
 use engine::stock::{
-    PlannedCut, Sizes, Snaps, Wanted, YieldMap, cut_plan, most_of_one, plan_cutting, size_words,
-    snaps, step_words, steps, summary, yield_map,
+    Pattern, PlannedCut, Sizes, Snaps, Wanted, YieldMap, cut_plan, most_of_one, plan_cutting,
+    size_words, snaps, step_words, steps, summary, yield_map,
 };
 use engine::units::Length;
 use serde::{Deserialize, Serialize};
 
 use super::Answer;
-use super::pictures::picture;
+use super::pictures::{element, picture};
 
 /// Patterns that are shown; more are counted.
 const PATTERNS: usize = 12;
 
-/// A plan's sheets cut up.
+/// What a panel shows, ready to stand in it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct CutTold {
-    /// How many blanks out of how many sheets, and how much of them is used.
+pub struct Told {
+    /// The gist of it, to be read out.
     pub summary: String,
-    /// What to buy, and what it costs when the price is known.
-    pub buy: String,
-    /// How this plastic is parted, and how far to trust that.
-    pub parting: String,
-    /// Whether it does not snap although it is to be snapped.
-    pub is_amiss: bool,
-    /// Each way a sheet is cut.
-    pub patterns: Vec<PatternTold>,
-    /// What is left over and worth keeping.
-    pub left: Vec<Piece>,
-    /// The offcuts that are used, by size.
+    /// All of it as markup: figures, pictures and words that no user wrote.
+    pub markup: String,
+    /// What is left over of sheets cut up, or the sizes of blank that waste least, the best first.
+    pub pieces: Vec<Piece>,
+    /// Offcuts that are used.
     pub used: Vec<Piece>,
-}
-
-/// One way a sheet is cut.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct PatternTold {
-    /// What is cut up, and how often.
-    pub title: String,
-    /// The sheet as SVG.
-    pub picture: String,
-    /// What to do, in order.
-    pub steps: Vec<String>,
 }
 
 /// Pieces of one size.
@@ -72,17 +55,6 @@ pub struct Mapping {
     pub step: f64,
 }
 
-/// How much of the sheet each size of blank uses.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct YieldTold {
-    /// The map as SVG.
-    pub picture: String,
-    /// Sizes that waste less than those about them, the best first.
-    pub peaks: Vec<Piece>,
-    /// The same of the plan's own blank.
-    pub here: String,
-}
-
 /// The plan's sheets cut up.
 pub(super) fn cut(plan: &str) -> Result<Answer, String> {
     let plan = load(plan).map_err(|error| error.to_string())?;
@@ -91,34 +63,47 @@ pub(super) fn cut(plan: &str) -> Result<Answer, String> {
     let (parted, trust) = snaps(plan.stock.plastic, plan.stock.gauge);
     let is_amiss = plan.cutting.by == CutBy::Snap && parted == Snaps::No;
     let n_offcuts = cut.sheets.offcuts.len();
-    let patterns = cut.patterns().enumerate().take(PATTERNS);
-    let patterns = patterns.map(|(n, (pattern, times))| {
-        let size = size_words(pattern.sheet, style);
-        let title = match (n < n_offcuts, times) {
-            (true, _) => format!("Offcut of {size}"),
-            (false, 1) => format!("One sheet of {size}"),
-            (false, times) => format!("{times} sheets of {size}, all alike"),
-        };
-        let sheet = pattern.sheet;
-        // Lettering as high as it takes to be read in a panel.
-        let capitals = (sheet.width / 46.0).max(sheet.depth / 68.0);
-        let label = format!("{title}, cut into {} blanks", pattern.count(0));
-        let picture = picture(&draw_cutting(pattern, style, capitals), &label);
-        let steps = steps(pattern);
-        let steps = steps.iter().map(|step| step_words(step, plan.cutting.by, style)).collect();
-        PatternTold { title, picture, steps }
-    });
+    let summary = summary(&cut, style);
+    let mut markup =
+        element("p", "derived cut-summary", &format!("{summary} {}", to_buy(&plan, &cut)));
+    let class = if is_amiss { "warning" } else { "panel-note" };
+    markup += &element("p", class, &format!("{} ({})", parted.words(), trust.words()));
+    for (n, (pattern, times)) in cut.patterns().enumerate().take(PATTERNS) {
+        markup += &shown(&plan, pattern, n < n_offcuts, times);
+    }
+    let pieces: Vec<Piece> =
+        cut.left_over().into_iter().map(|(size, count)| piece(&plan, size, count)).collect();
+    if !pieces.is_empty() {
+        let left: Vec<&str> = pieces.iter().map(|piece| piece.words.as_str()).collect();
+        let words = format!("Left over and worth keeping: {}.", left.join("; "));
+        markup += &element("p", "panel-note", &words);
+    }
     let used = cut.sheets.offcuts.iter().map(|&(n, _)| piece(&plan, cut.offcuts[n], 1)).collect();
-    let left = cut.left_over().into_iter().map(|(size, count)| piece(&plan, size, count)).collect();
-    Ok(Answer::Cut(Box::new(CutTold {
-        summary: summary(&cut, style),
-        buy: to_buy(&plan, &cut),
-        parting: format!("{} ({})", parted.words(), trust.words()),
-        is_amiss,
-        patterns: patterns.collect(),
-        left,
-        used,
-    })))
+    Ok(Answer::Told(Box::new(Told { summary, markup, pieces, used })))
+}
+
+/// One way a sheet is cut: its title, its picture and its steps.
+fn shown(plan: &Plan, pattern: &Pattern, is_offcut: bool, times: u32) -> String {
+    let style = plan.settings.lengths;
+    let size = size_words(pattern.sheet, style);
+    let title = match (is_offcut, times) {
+        (true, _) => format!("Offcut of {size}"),
+        (false, 1) => format!("One sheet of {size}"),
+        (false, times) => format!("{times} sheets of {size}, all alike"),
+    };
+    // Lettering as high as it takes to be read in a panel.
+    let capitals = (pattern.sheet.width / 46.0).max(pattern.sheet.depth / 68.0);
+    let label = format!("{title}, cut into {} blanks", pattern.count(0));
+    let picture = picture(&draw_cutting(pattern, style, capitals), &label);
+    let steps: Vec<String> = steps(pattern)
+        .iter()
+        .map(|step| element("li", "", &step_words(step, plan.cutting.by, style)))
+        .collect();
+    let title = element("h3", "", &title);
+    let steps = steps.concat();
+    format!(
+        "<section class=\"cut-pattern\">{title}{picture}<ol class=\"steps\">{steps}</ol></section>"
+    )
 }
 
 fn piece(plan: &Plan, size: Size, count: u32) -> Piece {
@@ -155,15 +140,12 @@ pub(super) fn mapped(ask: &Mapping) -> Result<Answer, String> {
     let share = f64::from(count) * (blank.rect().area() / whole);
     let sheet = size_words(plan.stock.sheet, style);
     let label = format!("How much of a sheet of {sheet} each size of blank uses");
-    Ok(Answer::Mapped(Box::new(YieldTold {
-        picture: picture(&draw_yield(&map, Some(blank), style), &label),
-        peaks: peaks(&plan, &map),
-        here: format!(
-            "Your blank of {}: {count} of a sheet, {:.0} % used.",
-            size_words(blank, style),
-            share * 100.0
-        ),
-    })))
+    let size = size_words(blank, style);
+    let summary = format!("Your blank of {size}: {count} of a sheet, {:.0} % used.", share * 100.0);
+    let picture = picture(&draw_yield(&map, Some(blank), style), &label);
+    let markup = picture + &element("p", "derived", &summary);
+    let (pieces, used) = (peaks(&plan, &map), Vec::new());
+    Ok(Answer::Told(Box::new(Told { summary, markup, pieces, used })))
 }
 
 fn peaks(plan: &Plan, map: &YieldMap) -> Vec<Piece> {
@@ -195,21 +177,20 @@ mod tests {
     // 24 blanks of 12 x 16 in are a sheet of 48 x 96 in (common practice).
     #[test]
     fn a_sheet_is_told_in_words_steps_and_a_picture() {
-        let Ok(Answer::Cut(told)) = cut(&save(&plan())) else { panic!("no cut") };
+        let Ok(Answer::Told(told)) = cut(&save(&plan())) else { panic!("no cut") };
         assert_eq!(told.summary, "24 blanks of 12 x 16 in out of 1 whole sheet, 100 % used.");
-        let [pattern] = told.patterns.as_slice() else { panic!("{told:?}") };
-        assert!(pattern.picture.starts_with("<svg") && pattern.picture.contains(">24</text>"));
-        assert_eq!(pattern.steps.len(), 2);
-        assert!(told.left.is_empty() && told.used.is_empty());
+        let count = |words: &str| told.markup.matches(words).count();
+        assert_eq!((count("<svg"), count("<li"), count(">24</text>")), (1, 2, 2));
+        assert!(told.pieces.is_empty() && told.used.is_empty());
     }
 
     #[test]
     fn a_map_is_told_with_its_peaks_and_the_plans_own_blank() {
         let ask = Mapping { plan: save(&plan()), least: 254.0, most: 609.6, step: 25.4 };
-        let Ok(Answer::Mapped(told)) = mapped(&ask) else { panic!("no map") };
-        assert_eq!(told.here, "Your blank of 12 x 16 in: 24 of a sheet, 100 % used.");
+        let Ok(Answer::Told(told)) = mapped(&ask) else { panic!("no map") };
+        assert_eq!(told.summary, "Your blank of 12 x 16 in: 24 of a sheet, 100 % used.");
         assert!(
-            told.peaks.iter().any(|peak| peak.words == "12 x 16 in: 24 of a sheet, 100 % used")
+            told.pieces.iter().any(|peak| peak.words == "12 x 16 in: 24 of a sheet, 100 % used")
         );
         assert!(mapped(&Mapping { least: -1.0, ..ask }).is_err());
     }

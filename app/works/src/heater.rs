@@ -8,6 +8,8 @@ use engine::units::Flux;
 use serde::{Deserialize, Serialize};
 
 use super::Answer;
+use super::cutter::Told;
+use super::pictures::element;
 
 /// A heater, as far as it is known.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -18,19 +20,6 @@ pub struct HeaterSaid {
     pub flux: [f64; 2],
     /// How many logged pulls that is known from.
     pub logged: u32,
-}
-
-/// How a sheet is heated and cooled.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct HeatTold {
-    /// Times as ranges, each with its name.
-    pub times: Vec<[String; 2]>,
-    /// What the times rest on.
-    pub basis: String,
-    /// That the heat is too strong for the gauge, and what to do.
-    pub turn_down: Option<String>,
-    /// Everything else, each with its name.
-    pub told: Vec<[String; 2]>,
 }
 
 impl Default for HeaterSaid {
@@ -63,20 +52,25 @@ pub(super) fn heated(plan: &str, heater: &HeaterSaid) -> Result<Answer, String> 
     let stock = load(plan).map_err(|error| error.to_string())?.stock;
     let logged = usize::try_from(heater.logged).unwrap_or(usize::MAX);
     let plan = heat_plan(&stock, &heater.heater(), logged);
-    let told = |name: &str, words: &str| [name.to_owned(), words.to_owned()];
-    let ready = plan.faces.map(|faces| told("When it is ready", &faces));
-    let mut rest = vec![told("What to watch", &format!("{WATCH} {}", signs(stock.plastic)))];
-    rest.extend(ready);
-    rest.push(told("Forming window", &window_words(stock.plastic)));
-    rest.push(told("Drying", &drying(stock.plastic, stock.gauge)));
-    rest.push(told("Cooling", &plan.cooling));
-    rest.push(told("Beware", &format!("{} {}", caution(stock.plastic), CAUTIONS.join(" "))));
-    Ok(Answer::Heated(Box::new(HeatTold {
-        times: plan.times.map(|(name, words)| told(name, &words)).to_vec(),
-        basis: plan.basis,
-        turn_down: plan.turn_down,
-        told: rest,
-    })))
+    let row = |(name, words): &(&str, String)| element("dt", "", name) + &element("dd", "", words);
+    let times: String = plan.times.iter().map(row).collect();
+    let mut markup = format!("<dl class=\"heat-times\">{times}</dl>");
+    markup += &element("p", "panel-note", &plan.basis);
+    markup += &plan.turn_down.map_or_else(String::new, |words| element("p", "warning", &words));
+    let rest = [
+        ("What to watch", format!("{WATCH} {}", signs(stock.plastic))),
+        ("When it is ready", plan.faces.unwrap_or_default()),
+        ("Forming window", window_words(stock.plastic)),
+        ("Drying", drying(stock.plastic, stock.gauge)),
+        ("Cooling", plan.cooling),
+        ("Beware", format!("{} {}", caution(stock.plastic), CAUTIONS.join(" "))),
+    ];
+    for (name, words) in rest.iter().filter(|(_, words)| !words.is_empty()) {
+        markup += &(element("h3", "", name) + &element("p", "", words));
+    }
+    let (name, words) = &plan.times[1];
+    let summary = format!("{name}: {words}.");
+    Ok(Answer::Told(Box::new(Told { summary, markup, pieces: Vec::new(), used: Vec::new() })))
 }
 
 #[cfg(test)]
@@ -88,13 +82,13 @@ mod tests {
 
     #[test]
     fn a_heat_is_told_as_ranges_with_what_they_rest_on() {
-        let Ok(Answer::Heated(told)) = heated(&save(&sample()), &HeaterSaid::default()) else {
+        let Ok(Answer::Told(told)) = heated(&save(&sample()), &HeaterSaid::default()) else {
             panic!("no heat");
         };
-        assert_eq!(told.times.len(), 3);
-        assert!(told.times.iter().all(|[_, words]| words.contains(" to ")), "{told:?}");
+        assert_eq!(told.markup.matches("<dd").count(), 3);
+        assert!(told.summary.starts_with("Usually ready: ") && told.summary.contains(" to "));
         let known = HeaterSaid { logged: 4, flux: [9.0, f64::NAN], is_both: true };
-        let Ok(Answer::Heated(told)) = heated(&save(&sample()), &known) else { panic!("no heat") };
-        assert!(told.basis.contains("4 logged pulls"), "{}", told.basis);
+        let Ok(Answer::Told(told)) = heated(&save(&sample()), &known) else { panic!("no heat") };
+        assert!(told.markup.contains("4 logged pulls"), "{}", told.markup);
     }
 }

@@ -18,12 +18,12 @@ mod tracer;
 
 pub use answer::{answer, work};
 pub use arranging::{Arranged, Arranging, Goal, Layout, News, Spot, WayOut};
-pub use cutter::{CutTold, Mapping, PatternTold, Piece, YieldTold};
+pub use cutter::{Mapping, Piece, Told};
 pub use forecaster::{Advised, Forecasting};
 pub use foreign::{
     Corners, FileRead, FindPaper, MeshTold, PaperFound, PhotoPaper, PhotoTraced, ReadFile, Shape,
     Side, Stroke, TracePhoto,
 };
-pub use heater::{HeatTold, HeaterSaid};
+pub use heater::HeaterSaid;
 pub use protocol::{Answer, Ask, PaperName, Parcel, Print, Reply, Request, Sheets};
 pub use shapes::sentence;

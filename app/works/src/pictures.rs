@@ -1,13 +1,22 @@
-//! A drawing as markup for the page: roles become classes, so that the page's own colours hold in either theme.
+//! Words and drawings as markup for the page: roles become classes, so that the page's own colours hold in either theme.
+//!
+//! What is told of cutting and heat is figures and the engine's own words; nothing that a user wrote is among it.
 
 use std::fmt::Write as _;
 
 use engine::drawing::{Anchor, Drawing, Form, Role, lettering};
 use engine::geometry::{Point, Ring};
 
+/// An element with a class that holds words.
+pub(super) fn element(tag: &str, class: &str, words: &str) -> String {
+    format!("<{tag} class=\"{class}\">{}</{tag}>", escaped(words))
+}
+
+fn escaped(words: &str) -> String {
+    words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}
+
 /// The drawing as an SVG element that fills the width it is given; `label` says what it shows.
-///
-/// It holds nothing that a user has written, so it may stand in the page as it is.
 pub(super) fn picture(drawing: &Drawing, label: &str) -> String {
     let bounds = drawing.bounds;
     let (width, height) = (bounds.width().to_mm(), bounds.depth().to_mm());
@@ -30,7 +39,8 @@ pub(super) fn picture(drawing: &Drawing, label: &str) -> String {
                 let class = class(mark.role);
                 write!(
                     out,
-                    "<text class=\"{class}\" x=\"{x:.1}\" y=\"{y:.1}\" font-size=\"{size:.1}\" text-anchor=\"{anchor}\">{text}</text>"
+                    "<text class=\"{class}\" x=\"{x:.1}\" y=\"{y:.1}\" font-size=\"{size:.1}\" text-anchor=\"{anchor}\">{}</text>",
+                    escaped(text)
                 )
             }
             form => {

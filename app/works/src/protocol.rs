@@ -3,12 +3,12 @@
 use serde::{Deserialize, Serialize};
 
 use super::arranging::{Arranged, Arranging, News};
-use super::cutter::{CutTold, Mapping, YieldTold};
+use super::cutter::{Mapping, Told};
 use super::forecaster::{Advised, Forecasting};
 use super::foreign::{
     FileRead, FindPaper, PaperFound, PhotoPaper, PhotoTraced, ReadFile, TracePhoto,
 };
-use super::heater::{HeatTold, HeaterSaid};
+use super::heater::HeaterSaid;
 
 /// One thing asked, with the number its answer comes back under; a late answer to an old number is dropped.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -183,12 +183,8 @@ pub enum Answer {
     PaperFound(PaperFound),
     /// What was traced in a photograph.
     PhotoTraced(Box<PhotoTraced>),
-    /// The sheets cut up.
-    Cut(Box<CutTold>),
-    /// The map of sizes of blank.
-    Mapped(Box<YieldTold>),
-    /// How the sheet is heated and cooled.
-    Heated(Box<HeatTold>),
+    /// Sheets cut up, the map of sizes of blank, or the heat, as a panel shows it.
+    Told(Box<Told>),
     /// The fragment of a link.
     Link(String),
     /// Why not.
@@ -240,9 +236,7 @@ impl Answer {
             | Self::Advised(_)
             | Self::FileRead(_)
             | Self::PaperFound(_)
-            | Self::Cut(_)
-            | Self::Mapped(_)
-            | Self::Heated(_)
+            | Self::Told(_)
             | Self::Link(_)
             | Self::Refused(_) => None,
         }

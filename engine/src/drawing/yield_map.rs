@@ -1,6 +1,6 @@
 //! How much of a sheet each size of blank uses, as a picture with a scale in steps.
 
-use super::{Anchor, Drawing, Form, Mark, Role, lettering};
+use super::{Anchor, Drawing, Form, Mark, Role};
 use crate::geometry::{Point, Rect, Vec2};
 use crate::plan::Size;
 use crate::stock::{YieldMap, size_words};
@@ -138,10 +138,9 @@ fn scale() -> Vec<Mark> {
             marks.push(Mark::new(Role::Note, Form::text(at, SMALL, Anchor::Middle, words)));
         }
     }
-    let head = "share of the sheet that becomes blanks, from";
     let at = Point::new(0.0, y + 5.4);
-    let shown = lettering::shortened(head, SMALL, Length::mm(SIDE * 0.62));
-    marks.push(Mark::new(Role::Note, Form::text(at, SMALL, Anchor::Start, shown)));
+    let head = Form::text(at, SMALL, Anchor::Start, "used of the sheet, from");
+    marks.push(Mark::new(Role::Note, head));
     marks
 }
 

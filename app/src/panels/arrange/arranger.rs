@@ -154,9 +154,7 @@ impl Arranger {
             | Answer::Advised(_)
             | Answer::PaperFound(_)
             | Answer::PhotoTraced(_)
-            | Answer::Cut(_)
-            | Answer::Mapped(_)
-            | Answer::Heated(_)
+            | Answer::Told(_)
             | Answer::Link(_) => {}
         }
     }

@@ -1,6 +1,8 @@
 //! What is cut and how: the sheet and the blank as they stand elsewhere, the count, snap or saw, what a cut takes.
 
-use engine::plan::CutBy;
+use std::sync::Arc;
+
+use engine::plan::{CutBy, CuttingHabits};
 use engine::units::Length;
 use leptos::prelude::*;
 
@@ -41,29 +43,7 @@ pub(super) fn fields(store: Store) -> AnyView {
         let by = if is_saw { CutBy::Saw } else { CutBy::Snap };
         say(store, change_cutting(store, |habits| habits.by = by));
     };
-    let by_way = move || {
-        if is_saw.get() {
-            view! {
-                <LengthField
-                    label="Kerf of the saw"
-                    value=Signal::derive(move || habits.with(|habits| habits.kerf))
-                    commit=move |kerf| change_cutting(store, |habits| habits.kerf = kerf)
-                    hint="3 to 4 mm is common"
-                />
-            }
-            .into_any()
-        } else {
-            view! {
-                <MaybeLengthField
-                    label="Narrowest strip that snaps"
-                    value=Signal::derive(move || habits.with(|habits| habits.least_strip))
-                    commit=move |strip| change_cutting(store, |habits| habits.least_strip = strip)
-                    hint="Empty: 20 mm or ten gauges, whichever is more"
-                />
-            }
-            .into_any()
-        }
-    };
+    let by_way = move || by_way(store, habits, is_saw.get());
     view! {
         <div class="row">
             <p>{sizes}</p>
@@ -97,6 +77,31 @@ pub(super) fn fields(store: Store) -> AnyView {
         />
     }
     .into_any()
+}
+
+/// What counts of a saw, or of a scored line.
+fn by_way(store: Store, habits: Memo<Arc<CuttingHabits>>, is_saw: bool) -> AnyView {
+    if is_saw {
+        view! {
+            <LengthField
+                label="Kerf of the saw"
+                value=Signal::derive(move || habits.with(|habits| habits.kerf))
+                commit=move |kerf| change_cutting(store, |habits| habits.kerf = kerf)
+                hint="3 to 4 mm is common"
+            />
+        }
+        .into_any()
+    } else {
+        view! {
+            <MaybeLengthField
+                label="Narrowest strip that snaps"
+                value=Signal::derive(move || habits.with(|habits| habits.least_strip))
+                commit=move |strip| change_cutting(store, |habits| habits.least_strip = strip)
+                hint="Empty: 20 mm or ten gauges, whichever is more"
+            />
+        }
+        .into_any()
+    }
 }
 
 fn wanted(store: Store, text: &str) -> Committed {

@@ -3,7 +3,7 @@
 use engine::plan::{CuttingHabits, Offcut, Size};
 use engine::units::Length;
 use leptos::prelude::*;
-use works::{CutTold, Piece};
+use works::Piece;
 
 use crate::panels::change::{change_cutting, say_done, say_refused};
 use crate::panels::told::Told;
@@ -30,7 +30,7 @@ pub(super) fn offcuts(store: Store) -> AnyView {
         let added = change_cutting(store, |habits| put(habits, size, 1));
         match added {
             Ok(()) => {
-                say_done(store, "The offcut is on the list; it is used before a sheet is cut up.")
+                say_done(store, "The offcut is on the list; it is used before a sheet is cut up.");
             }
             Err(words) => say_refused(store, words),
         }
@@ -97,13 +97,13 @@ fn row(store: Store, n: usize, offcut: Offcut) -> AnyView {
 }
 
 /// Once it is cut: what was used goes off the list, what is left over comes on to it.
-pub(super) fn after_cutting(store: Store, told: Told<CutTold>) -> AnyView {
-    let changes = move |told: &CutTold| !(told.used.is_empty() && told.left.is_empty());
+pub(super) fn after_cutting(store: Store, told: Told) -> AnyView {
+    let changes = move |told: &works::Told| !(told.used.is_empty() && told.pieces.is_empty());
     let is_idle =
         Signal::derive(move || told.shown.with(|shown| !shown.as_ref().is_some_and(changes)));
     let press = move |()| {
         let Some((used, left)) = told.shown.with_untracked(|shown| {
-            shown.as_ref().map(|told| (told.used.clone(), told.left.clone()))
+            shown.as_ref().map(|told| (told.used.clone(), told.pieces.clone()))
         }) else {
             return;
         };

@@ -4,10 +4,11 @@ use engine::file::save;
 use engine::plan::Size;
 use engine::units::{Length, Unit};
 use leptos::prelude::*;
-use works::{Answer, Ask, Mapping, Piece, YieldTold};
+use works::{Ask, Mapping, Piece};
 
+use super::Key;
 use crate::panels::change::{change_machine, say_done, say_refused};
-use crate::panels::told::{Told, trouble};
+use crate::panels::told::Told;
 use crate::platform::focus;
 use crate::state::Store;
 use crate::widgets::{Button, LengthField};
@@ -37,26 +38,17 @@ impl Range {
     }
 }
 
-/// The question, its range, and the map once it was asked for.
-pub(super) fn sizes(store: Store) -> AnyView {
+/// The question, its range, and the map once it was asked for; `of_plan` is what else it rests on.
+pub(super) fn sizes(store: Store, of_plan: Memo<Key>) -> AnyView {
     let unit = store.peek(|session| session.plan().settings.lengths.unit());
     let range = RwSignal::new(Range::usual(unit));
     let told = Told::new();
     let is_asked = RwSignal::new(false);
-    let key = Memo::new(move |_| {
-        let of_plan = store.with(|session| {
-            let plan = session.plan();
-            (plan.machine.blank, plan.stock, plan.cutting.clone(), plan.settings.lengths)
-        });
-        (of_plan, range.get(), is_asked.get())
-    });
     Effect::new(move |_| {
-        key.track();
+        of_plan.with(|_| ());
+        let range = range.get();
         if is_asked.get() {
-            told.ask(ask(store, range.get_untracked()), |answer| match answer {
-                Answer::Mapped(told) => Some(*told),
-                _ => None,
-            });
+            told.ask(ask(store, range));
         }
     });
     let side = move |label: &'static str, pick: fn(&mut Range) -> &mut Length| {
@@ -82,17 +74,12 @@ pub(super) fn sizes(store: Store) -> AnyView {
                 {side("By", |range| &mut range.step)}
             </div>
             <div class="row">
-                <Button
-                    label=Signal::derive(move || {
-                        let is_waiting = told.is_open.get();
-                        if is_waiting { "Looking\u{2026}" } else { "Look" }.to_owned()
-                    })
-                    press=move |()| is_asked.set(true)
-                    id=LOOK
-                />
+                <Button label="Look" press=move |()| is_asked.set(true) id=LOOK/>
             </div>
-            {trouble(told.trouble)}
-            {move || told.shown.with(|shown| shown.as_ref().map(|told| map(store, told)))}
+            {told.view()}
+            <ol class="peaks">
+                {move || told.shown.get().into_iter().flat_map(|told| told.pieces).map(|peak| row(store, peak)).collect_view()}
+            </ol>
         </section>
     }
     .into_any()
@@ -107,17 +94,6 @@ fn ask(store: Store, range: Range) -> Ask {
     })
 }
 
-fn map(store: Store, told: &YieldTold) -> AnyView {
-    let rows = told.peaks.iter().cloned().map(|peak| row(store, peak));
-    view! {
-        // Made by the worker out of figures alone.
-        <div class="yield-picture" inner_html=told.picture.clone()></div>
-        <p class="derived">{told.here.clone()}</p>
-        <ol class="peaks">{rows.collect_view()}</ol>
-    }
-    .into_any()
-}
-
 /// A peak, and the button that takes it as the blank.
 fn row(store: Store, peak: Piece) -> AnyView {
     let size = Size::new(Length::mm(peak.width), Length::mm(peak.depth));
@@ -125,7 +101,9 @@ fn row(store: Store, peak: Piece) -> AnyView {
     let label = format!("Take {name} as the blank");
     let take = move |()| match change_machine(store, |machine| machine.blank = size) {
         Ok(()) => {
-            say_done(store, format!("The blank is {name} now. Undo brings the old one back."))
+            // The list is made anew for the new blank, and this button goes with it.
+            focus(LOOK);
+            say_done(store, format!("The blank is {name} now. Undo brings the old one back."));
         }
         Err(words) => say_refused(store, words),
     };

@@ -111,9 +111,7 @@ impl Advisor {
             | Answer::FileRead(_)
             | Answer::PaperFound(_)
             | Answer::PhotoTraced(_)
-            | Answer::Cut(_)
-            | Answer::Mapped(_)
-            | Answer::Heated(_)
+            | Answer::Told(_)
             | Answer::Link(_) => {}
         }
     }

@@ -213,9 +213,7 @@ impl Forecaster {
             | Answer::FileRead(_)
             | Answer::PaperFound(_)
             | Answer::PhotoTraced(_)
-            | Answer::Cut(_)
-            | Answer::Mapped(_)
-            | Answer::Heated(_)
+            | Answer::Told(_)
             | Answer::Link(_) => {}
         }
     }

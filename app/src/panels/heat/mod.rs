@@ -4,13 +4,13 @@ mod choice;
 
 use engine::file::save;
 use leptos::prelude::*;
-use works::{Answer, Ask, HeatTold, HeaterSaid};
+use works::{Ask, HeaterSaid};
 
 pub(crate) use choice::{Heat, provide_heat, use_heat};
 
-use super::told::{Told, trouble};
-use crate::state::{Store, use_store};
-use crate::widgets::{Committed, NumberField, Radios};
+use super::told::Told;
+use crate::state::use_store;
+use crate::widgets::{Committed, NumberField, Radios, use_voice};
 
 /// How the sheet is heated and cooled.
 pub(super) fn heat_panel() -> AnyView {
@@ -19,12 +19,10 @@ pub(super) fn heat_panel() -> AnyView {
     let told = Told::new();
     let key = Memo::new(move |_| (heater.get(), store.with(|session| session.plan().stock)));
     Effect::new(move |_| {
-        let (heater, _) = key.get();
-        told.ask(ask(store, choice::known(heater, None)), |answer| match answer {
-            Answer::Heated(told) => Some(*told),
-            _ => None,
-        });
+        let heater = choice::known(key.get().0, None);
+        told.ask(store.peek(|session| Ask::Heat { plan: save(session.plan()), heater }));
     });
+    use_voice().follow(move || told.summary());
     view! {
         <h2>"Heat"</h2>
         <p class="heat-watch">"Watch the sag, not the clock."</p>
@@ -32,37 +30,10 @@ pub(super) fn heat_panel() -> AnyView {
             "Times are ranges to begin to watch by. The sheet decides: form when it sags evenly, and let the first pull of a \
              layout be a test."
         </p>
-        {move || told.shown.with(|shown| shown.as_ref().map(times))}
-        {trouble(told.trouble)}
         {fields(heater)}
-        {move || told.shown.with(|shown| shown.as_ref().map(rest))}
+        {told.view()}
     }
     .into_any()
-}
-
-fn ask(store: Store, heater: HeaterSaid) -> Ask {
-    store.peek(|session| Ask::Heat { plan: save(session.plan()), heater })
-}
-
-/// The three ranges, what they rest on, and a warning where the heat is too strong.
-fn times(told: &HeatTold) -> AnyView {
-    let rows = told.times.iter().cloned().map(|[name, words]| {
-        view! { <dt>{name}</dt><dd>{words}</dd> }
-    });
-    let turn_down = told.turn_down.clone();
-    view! {
-        <dl class="heat-times">{rows.collect_view()}</dl>
-        <p class="panel-note">{told.basis.clone()}</p>
-        {turn_down.map(|words| view! { <p class="warning">{words}</p> }.into_any())}
-    }
-    .into_any()
-}
-
-fn rest(told: &HeatTold) -> AnyView {
-    let rows = told.told.iter().cloned().map(|[name, words]| {
-        view! { <h3>{name}</h3><p>{words}</p> }
-    });
-    view! { <section class="sub heat-told">{rows.collect_view()}</section> }.into_any()
 }
 
 /// What the maker knows of the heater.
@@ -84,24 +55,21 @@ fn fields(heater: RwSignal<HeaterSaid>) -> AnyView {
         }
     };
     view! {
-        <section class="sub">
-            <h3>"The heater"</h3>
-            <Radios
-                label="It heats"
-                options=sides
-                value=Signal::derive(move || heater.get().is_both)
-                choose=move |is_both| heater.update(|heater| heater.is_both = is_both)
+        <Radios
+            label="The heater reaches"
+            options=sides
+            value=Signal::derive(move || heater.get().is_both)
+            choose=move |is_both| heater.update(|heater| heater.is_both = is_both)
+        />
+        <div class="fields">
+            <NumberField
+                label="A side takes up, at least"
+                value=flux(0)
+                commit=set(0)
+                hint="kW/m\u{b2}; 5 to 10 is our guess for bench heaters"
             />
-            <div class="fields">
-                <NumberField
-                    label="A side takes up, at least"
-                    value=flux(0)
-                    commit=set(0)
-                    hint="kW/m\u{b2}; 5 to 10 is a guess for common bench heaters"
-                />
-                <NumberField label="At most" value=flux(1) commit=set(1) hint="kW/m\u{b2}"/>
-            </div>
-        </section>
+            <NumberField label="At most" value=flux(1) commit=set(1) hint="kW/m\u{b2}"/>
+        </div>
     }
     .into_any()
 }

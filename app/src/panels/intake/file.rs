@@ -156,9 +156,7 @@ impl FileIntake {
             | Answer::PhotoTraced(_)
             | Answer::Forecast { .. }
             | Answer::Advised(_)
-            | Answer::Cut(_)
-            | Answer::Mapped(_)
-            | Answer::Heated(_)
+            | Answer::Told(_)
             | Answer::Link(_) => {}
         }
     }

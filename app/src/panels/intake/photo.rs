@@ -204,9 +204,7 @@ impl PhotoIntake {
             | Answer::FileRead(_)
             | Answer::Forecast { .. }
             | Answer::Advised(_)
-            | Answer::Cut(_)
-            | Answer::Mapped(_)
-            | Answer::Heated(_)
+            | Answer::Told(_)
             | Answer::Link(_) => {}
         }
     }
