@@ -246,13 +246,14 @@ fn timed(page: &Page, plan: &Plan, goal: &Value, seed: u64) -> f64 {
           worker.onerror = ({ message }) => reject(new Error(message));
           worker.onmessage = ({ data: [words] }) => {
             const { job, answer } = JSON.parse(words);
-            if (job === 0) { began = performance.now(); worker.postMessage([message]); return; }
+            if (job === 9) { began = performance.now(); worker.postMessage([message]); return; }
             if (answer.arranging) return;
             worker.terminate();
             if (answer.arranged?.layout) resolve(performance.now() - began);
             else reject(new Error(words.slice(0, 300)));
           };
-          worker.postMessage(['warm up']);
+          // As the page does when the panel is opened.
+          worker.postMessage([JSON.stringify({ job: 9, ask: 'warm_up' })]);
         })";
     let message = json!({ "job": 1, "ask": ask }).to_string();
     page.run_with(script, vec![json!(message)]).as_f64().expect("a time")

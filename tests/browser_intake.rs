@@ -15,9 +15,9 @@ use serde_json::json;
 
 use foreign::{CLAMS, DISC, Files, Photograph, block_3mf, block_obj, dome_stl, png, png_of};
 use intake_hand::{
-    assert_close, box_of, choose, corner, count, dialog_words, distance, drop_text, fill, focus,
-    focused, in_window, keep, n_molds, n_picks, newest, notice, opened, side, until_closed,
-    until_focused, until_found, until_paper, until_shelf, widths,
+    assert_close, box_of, choose, choose_all, corner, count, dialog_words, distance, drop_text,
+    fill, focus, focused, in_window, keep, n_molds, n_picks, newest, notice, opened, side,
+    until_closed, until_focused, until_found, until_paper, until_shelf, widths,
 };
 
 #[test]
@@ -179,6 +179,28 @@ fn work_that_is_given_up_leaves_the_page_and_the_next_file_alone() {
     choose(&page, "molds-from-file", &files.write("clams.svg", CLAMS));
     until_found(&page, 2);
     assert!(dialog_words(&page).starts_with("Molds from a file"), "and no late answer comes");
+}
+
+#[test]
+fn several_files_come_in_one_after_another() {
+    let (files, browser) = (Files::new("several"), Browser::start());
+    let page = opened(&browser);
+    let list = [
+        files.write("notes.pdf", b"%PDF-1.4 of no use"),
+        files.write("clams.svg", CLAMS),
+        files.write("dome.stl", dome_stl(8)),
+    ];
+    choose_all(&page, "molds-from-file", &list);
+    until_found(&page, 2);
+    assert!(notice(&page).contains("notes.pdf was not opened"), "what nobody reads is told");
+    assert!(dialog_words(&page).contains("One more file comes after this one."));
+    page.by_role("button", "Add 2 molds").click();
+    until_found(&page, 1);
+    let words = dialog_words(&page);
+    assert!(words.contains("dome.stl: an STL mesh") && !words.contains("One more file"), "{words}");
+    page.by_role("button", "Close").click();
+    until_closed(&page);
+    assert_eq!(n_molds(&page), 7, "the drawing's two molds are added, the mesh was given up");
 }
 
 #[test]

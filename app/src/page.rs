@@ -12,10 +12,10 @@ use crate::jobs::provide_jobs;
 use crate::panels::{
     FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_desk,
     provide_forecaster, provide_heat, provide_intake, provide_keeper, provide_mold_keeper,
-    take_file,
+    take_files,
 };
 use crate::platform::{
-    apply_theme, dropped_file, focus, kept_theme, report_failures, welcome_file,
+    apply_theme, dropped_files, focus, kept_theme, report_failures, welcome_file,
 };
 use crate::state::{Store, Tone, use_store};
 use crate::widgets::{Spoken, provide_lengths, provide_voice, use_voice};
@@ -41,11 +41,9 @@ pub(crate) fn Page() -> impl IntoView {
     provide_heat();
     provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
     provide_mold_keeper(store);
-    let intake = provide_intake(store);
+    let intake = provide_intake(store, keeper);
     let drop = move |event: DragEvent| {
-        if let Some(file) = dropped_file(&event) {
-            take_file(store, keeper, intake, file);
-        }
+        take_files(store, keeper, intake, dropped_files(&event));
     };
     view! {
         <div class="page" on:dragover=move |event| welcome_file(&event) on:drop=drop>

@@ -1,6 +1,6 @@
 //! A hand that takes in files and photographs in the page, and reads what the dialogs say.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use engine::file::load;
 use engine::plan::{Mold, Plan};
@@ -17,6 +17,11 @@ pub(crate) fn choose(page: &Page, input: &str, file: &Path) {
     // The browser's own list of files gives the keyboard back to what opened it.
     focus(page, input);
     page.by_id(input).choose_file(file);
+}
+
+pub(crate) fn choose_all(page: &Page, input: &str, files: &[PathBuf]) {
+    focus(page, input);
+    page.by_id(input).choose_files(files);
 }
 
 /// Drops a file on the board, as a person does who drags it out of a folder.

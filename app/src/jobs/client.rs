@@ -45,12 +45,13 @@ impl Jobs {
         Self(StoredValue::new_local(Bench::default()))
     }
 
-    /// Starts the worker ahead of the first job, so that this does not wait for the module to be compiled.
+    /// Starts the worker ahead of the first job, so that this does not wait for the module to be compiled and made fast.
+    ///
+    /// A browser that starts no worker is left alone: there the page would be held up.
     pub(crate) fn warm_up(self) {
         let is_cold = self.0.try_with_value(|bench| bench.helper.is_none()).unwrap_or_default();
-        if is_cold {
-            // What cannot be read is answered to nobody.
-            self.post(Message { words: String::new(), bytes: None });
+        if is_cold && self.is_beside() {
+            self.start(Ask::WarmUp, |_| {});
         }
     }
 

@@ -37,7 +37,7 @@ pub(crate) use forecast::{
 };
 pub(crate) use heat::provide_heat;
 pub(crate) use help::Help;
-pub(crate) use intake::{FileDialog, PhotoDialog, provide_intake, take_file};
+pub(crate) use intake::{FileDialog, PhotoDialog, provide_intake, take_files};
 pub(crate) use keeping::{Keeper, Kept, provide_keeper, use_keeper};
 pub(crate) use mold_shelf::provide_mold_keeper;
 pub(crate) use pulls::PullChoice;

@@ -2,7 +2,8 @@
 
 use std::fmt::Write as _;
 
-use engine::file::{Qr, keeps_back, qr};
+use engine::file::{Qr, coarsened, keeps_back, qr};
+use engine::plan::Plan;
 use leptos::prelude::*;
 
 use super::change::{say_done, say_refused};
@@ -72,6 +73,8 @@ fn MadeLink(link: String) -> impl IntoView {
             }
         });
     };
+    let coarse = store.peek(|session| coarse_words(session.plan()));
+    let coarse = coarse.map(|words| view! { <p class="panel-note">{words}</p> });
     let code = qr(&link).map(|code| view! { <Code code/> });
     let no_code = code.is_none().then(|| {
         view! { <p class="panel-note">"Too long for a QR code that a phone reads off paper."</p> }
@@ -83,12 +86,29 @@ fn MadeLink(link: String) -> impl IntoView {
             <p class="field-hint">{format!("{length} characters")}</p>
         </div>
         <Length length/>
+        {coarse}
         <div class="row">
             <Button label="Copy the link" kind="main" press=copy/>
         </div>
         {code}
         {no_code}
     }
+}
+
+/// Which molds a link carries less exactly than a file; nothing when it carries all as they are.
+fn coarse_words(plan: &Plan) -> Option<String> {
+    let names: Vec<&str> = coarsened(plan)
+        .iter()
+        .filter_map(|id| plan.molds.get(id))
+        .map(|mold| mold.name.as_str())
+        .collect();
+    let words = || {
+        format!(
+            "The link carries the heights of {} on a coarser grid, so a forecast from it differs a little. A file carries them whole.",
+            names.join(", ")
+        )
+    };
+    (!names.is_empty()).then(words)
 }
 
 /// What a long link may run into.
@@ -149,7 +169,25 @@ fn modules(code: &Qr) -> String {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::Arc;
+
+    use engine::edit::Edit;
+    use engine::plan::{HeightGrid, Mold, Relief, sample};
+
     use super::*;
+
+    #[test]
+    fn molds_that_a_link_makes_coarser_are_named() {
+        let plan = sample();
+        assert_eq!(coarse_words(&plan), None);
+        let (id, mold) = plan.molds.first_key_value().expect("a mold");
+        let grid = HeightGrid::new(64, 64, mold.height, vec![100; 64 * 64]).expect("a grid");
+        let relief = Relief::Heights(Arc::new(grid));
+        let mold = Mold { relief, ..Mold::clone(mold) };
+        let meshed = plan.apply(&Edit::ChangeMold(*id, Box::new(mold))).expect("a mold");
+        let words = coarse_words(&meshed).expect("words");
+        assert!(words.contains("heights of Limpet on a coarser grid"), "{words}");
+    }
 
     #[test]
     fn the_path_covers_each_dark_module_once() {

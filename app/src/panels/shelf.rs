@@ -3,13 +3,12 @@
 use engine::file::{load, save};
 use engine::plan::{Machine, Plan, Size};
 use engine::units::{Length, LengthStyle};
-use leptos::ev::Event;
 use leptos::prelude::*;
 
 use super::change::{say_done, say_refused};
-use super::intake::{take_file, use_intake};
+use super::intake::FileButton;
 use super::keeping::{Keeper, use_keeper};
-use crate::platform::{Record, chosen_file, download, focus_if_lost, focus_next};
+use crate::platform::{Record, download, focus_if_lost, focus_next};
 use crate::state::{Origin, ShelfId, Store, use_store};
 use crate::widgets::{Button, Committed, LengthField, TextField, use_lengths, use_voice};
 
@@ -20,14 +19,7 @@ const HEADING: &str = "plans-title";
 #[component]
 pub(super) fn Shelf() -> impl IntoView {
     let store = use_store();
-    let keeper = use_keeper();
     let removed = RwSignal::new(None::<(ShelfId, Record)>);
-    let intake = use_intake();
-    let choose = move |event: Event| {
-        if let Some(file) = chosen_file(&event) {
-            take_file(store, keeper, intake, file);
-        }
-    };
     view! {
         <h2 id=HEADING tabindex="-1">"Plans in this browser"</h2>
         <p class="panel-note">
@@ -40,10 +32,7 @@ pub(super) fn Shelf() -> impl IntoView {
             <h2>"Files"</h2>
             <div class="row">
                 <Button label="Save this plan as a file" kind="main" press=move |()| save_file(store)/>
-                <label class="button button-plain file-button">
-                    "Open a file"
-                    <input type="file" class="unseen" accept=".json,.onepull,application/json" on:change=choose/>
-                </label>
+                <FileButton label="Open a file" id="file-of-plan" accept=".json,.onepull,application/json"/>
             </div>
             <p class="panel-note">"Or drop a file anywhere on the page. A plan opens as a plan of its own; drawings, meshes and photographs become molds of this one."</p>
         </section>

@@ -5,7 +5,7 @@ use leptos::ev::{DragEvent, Event};
 use leptos::task::spawn_local;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{Blob, BlobPropertyBag, File, HtmlAnchorElement, HtmlInputElement, Url};
+use web_sys::{Blob, BlobPropertyBag, File, FileList, HtmlAnchorElement, HtmlInputElement, Url};
 
 use super::helper::Bytes;
 
@@ -135,20 +135,28 @@ fn file_name(wanted: &str) -> String {
     name.trim_matches([' ', '.']).to_owned()
 }
 
-/// The file chosen in a file input, which is emptied so that the same file can be chosen again.
-pub(crate) fn chosen_file(event: &Event) -> Option<PickedFile> {
-    let input = event.target().and_then(|t| t.dyn_into::<HtmlInputElement>().ok())?;
-    let file = input.files().and_then(|files| files.get(0));
-    input.set_value("");
-    file.map(PickedFile)
+/// The files chosen in a file input, which is emptied so that the same files can be chosen again.
+pub(crate) fn chosen_files(event: &Event) -> Vec<PickedFile> {
+    let input = event.target().and_then(|t| t.dyn_into::<HtmlInputElement>().ok());
+    let files = listed(input.as_ref().and_then(HtmlInputElement::files));
+    if let Some(input) = input {
+        input.set_value("");
+    }
+    files
 }
 
-/// The first file dropped on the page; a drop of words is left to the field it falls into.
-pub(crate) fn dropped_file(event: &DragEvent) -> Option<PickedFile> {
-    let files = event.data_transfer().and_then(|transfer| transfer.files());
-    let file = files.and_then(|files| files.get(0))?;
-    event.prevent_default();
-    Some(PickedFile(file))
+/// The files dropped on the page; a drop of words is left to the field it falls into.
+pub(crate) fn dropped_files(event: &DragEvent) -> Vec<PickedFile> {
+    let files = listed(event.data_transfer().and_then(|transfer| transfer.files()));
+    if !files.is_empty() {
+        event.prevent_default();
+    }
+    files
+}
+
+fn listed(files: Option<FileList>) -> Vec<PickedFile> {
+    let Some(files) = files else { return Vec::new() };
+    (0..files.length()).filter_map(|at| files.get(at)).map(PickedFile).collect()
 }
 
 /// Lets the page take a file, where the browser would otherwise leave the page for it.

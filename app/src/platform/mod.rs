@@ -23,7 +23,7 @@ pub(crate) use elements::{
     reveal,
 };
 pub(crate) use failure::report_failures;
-pub(crate) use files::{PickedFile, chosen_file, download, dropped_file, welcome_file};
+pub(crate) use files::{PickedFile, chosen_files, download, dropped_files, welcome_file};
 pub(crate) use helper::{Bytes, Helper, work_here};
 pub(crate) use mold_shelf::{KeptId, KeptMold, MoldShelf};
 pub(crate) use photo::{Photo, open_photo, put_pixels};

@@ -3,7 +3,7 @@
 use engine::export::{Pdf, pdf};
 use engine::file::{link, load};
 use engine::plan::{Plan, PullId};
-use engine::rules::{ReadyMolds, check_with};
+use engine::rules::{Finding, ReadyMolds, check_with};
 use engine::template::{
     BenchNotes, Paper, TemplateSettings, bench_card, cut_list, photo_card, template,
 };
@@ -15,6 +15,7 @@ use super::forecaster::{advised, forecasted};
 use super::heater::heated;
 use super::reader::read;
 use super::tracer::{card_of, find, traced};
+use super::warm::warmed;
 use super::{Answer, Ask, PaperName, Parcel, Print, Request, Sheets};
 
 /// The reply to a request in JSON.
@@ -39,6 +40,7 @@ pub fn work(request: &str, bytes: &[u8], post: &mut dyn FnMut(Parcel)) -> Parcel
 
 fn done(ask: &Ask, bytes: &[u8], tell: &mut dyn FnMut(Answer)) -> Result<Answer, String> {
     match ask {
+        Ask::WarmUp => Ok(Answer::Findings(told(&warmed()))),
         Ask::Check { plan, times } => {
             let (plan, pull) = opened(plan)?;
             let ready = ReadyMolds::default().renewed(&plan);
@@ -46,7 +48,7 @@ fn done(ask: &Ask, bytes: &[u8], tell: &mut dyn FnMut(Answer)) -> Result<Answer,
             for _ in 1..*times {
                 findings = check_with(&plan, pull, &ready.renewed(&plan));
             }
-            Ok(Answer::Findings(findings.iter().map(|f| format!("{f:?}")).collect()))
+            Ok(Answer::Findings(told(&findings)))
         }
         Ask::Template { plan, paper, date } => {
             let (plan, pull) = opened(plan)?;
@@ -120,6 +122,10 @@ impl From<Paper> for PaperName {
             Paper::One => Self::One,
         }
     }
+}
+
+fn told(findings: &[Finding]) -> Vec<String> {
+    findings.iter().map(|finding| format!("{finding:?}")).collect()
 }
 
 fn opened(text: &str) -> Result<(Plan, PullId), String> {

@@ -15,7 +15,7 @@ use super::Answer;
 use super::arranging::{Arranged, Arranging, Layout, News, WayOut};
 
 /// Word is sent at most so many times in a run, and besides whenever something else begins.
-const TIMES: u64 = 200;
+const TIMES: u64 = 60;
 
 /// The rules that a layout is made by; what they say of a mold itself is not looked at.
 const KEPT: [Rule; 6] =

@@ -15,6 +15,7 @@ mod protocol;
 mod reader;
 mod shapes;
 mod tracer;
+mod warm;
 
 pub use answer::{answer, work};
 pub use arranging::{Arranged, Arranging, Goal, Layout, News, Spot, WayOut};

@@ -23,6 +23,9 @@ pub struct Request {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Ask {
+    /// What the rules say about the sample laid out anew: nobody waits for it, but after it the browser has the search's
+    /// code ready for the first layout that somebody does wait for.
+    WarmUp,
     /// What the rules say about the first pull, found `times` times over so that it can be timed.
     Check {
         /// The plan.

@@ -1,6 +1,6 @@
 //! One thing on the page, and what a person does with it.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use serde_json::Value;
 use thirtyfour::WebElement;
@@ -44,8 +44,17 @@ impl<'page> Element<'page> {
     /// Chooses a file of this machine for a file field.
     #[track_caller]
     pub fn choose_file(&self, file: &Path) {
-        let file = must(file.canonicalize(), "find the file to choose");
-        self.type_in(&file.display().to_string());
+        self.choose_files(&[file.to_owned()]);
+    }
+
+    /// Chooses files of this machine for a field that takes several.
+    #[track_caller]
+    pub fn choose_files(&self, files: &[PathBuf]) {
+        let whole = |file: &PathBuf| {
+            must(file.canonicalize(), "find the file to choose").display().to_string()
+        };
+        // A line for each, as WebDriver says (https://www.w3.org/TR/webdriver2/#element-send-keys).
+        self.type_in(&files.iter().map(whole).collect::<Vec<_>>().join("\n"));
     }
 
     /// What it reads, as far as it shows.

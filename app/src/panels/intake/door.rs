@@ -1,5 +1,7 @@
 //! The one door for files: told apart by name and by how they begin, and sent to who can read them.
 
+use std::collections::VecDeque;
+
 use engine::intake::Kind;
 use leptos::ev::Event;
 use leptos::prelude::*;
@@ -10,7 +12,7 @@ use crate::panels::change::say_refused;
 use crate::panels::keeping::{Keeper, use_keeper};
 use crate::panels::mold_shelf::{MoldKeeper, is_shelf, use_mold_keeper};
 use crate::panels::shelf::open_text;
-use crate::platform::{PickedFile, chosen_file};
+use crate::platform::{PickedFile, chosen_files};
 use crate::state::{Store, use_store};
 
 /// What can be taken in; a newtype for the context, cheap to copy.
@@ -22,21 +24,40 @@ pub(crate) struct Intake {
     pub(in crate::panels) photos: PhotoIntake,
     /// The mold shelf.
     shelf: MoldKeeper,
+    /// Files that wait until the dialog before them is closed.
+    waiting: RwSignal<VecDeque<PickedFile>, LocalStorage>,
+}
+
+impl Intake {
+    /// Whether a dialog lies open.
+    fn is_busy(self) -> bool {
+        self.files.is_open.get_untracked() || self.photos.is_open.get_untracked()
+    }
 }
 
 /// Puts the door in reach of the page and its panels.
-pub(crate) fn provide_intake(store: Store) -> Intake {
+pub(crate) fn provide_intake(store: Store, keeper: Keeper) -> Intake {
     let intake = Intake {
         files: FileIntake::new(store),
         photos: PhotoIntake::new(store),
         shelf: use_mold_keeper(),
+        waiting: RwSignal::new_local(VecDeque::new()),
     };
     provide_context(intake);
+    Effect::watch(
+        move || intake.files.is_open.get() || intake.photos.is_open.get(),
+        move |is_open, _, _| {
+            if !is_open {
+                take_next(store, keeper, intake);
+            }
+        },
+        false,
+    );
     intake
 }
 
 /// The door of the page; a page without one is a bug with this name.
-pub(in crate::panels) fn use_intake() -> Intake {
+pub(super) fn use_intake() -> Intake {
     expect_context::<Intake>()
 }
 
@@ -74,15 +95,28 @@ fn reader(name: &str, media: &str, beginning: &[u8]) -> Reader {
     }
 }
 
-/// Takes in a file: a plan is opened, anything else shown in a dialog first. What cannot be read is told.
-pub(crate) fn take_file(store: Store, keeper: Keeper, intake: Intake, file: PickedFile) {
+/// Takes files in, one after another: a plan is opened, anything else shown in a dialog first, and the next file waits
+/// until that is closed. What cannot be read is told.
+pub(crate) fn take_files(store: Store, keeper: Keeper, intake: Intake, files: Vec<PickedFile>) {
+    intake.waiting.update(|waiting| waiting.extend(files));
+    take_next(store, keeper, intake);
+}
+
+fn take_next(store: Store, keeper: Keeper, intake: Intake) {
+    if intake.is_busy() {
+        return;
+    }
+    let Some(file) = intake.waiting.try_update(VecDeque::pop_front).flatten() else { return };
     let known = file.clone();
     known.beginning(move |beginning| {
         let name = file.name();
         match reader(&name, &file.media(), &beginning) {
-            Reader::Plan => file.text(move |text| match text {
-                Ok(text) if is_shelf(&text) => intake.shelf.import(&name, &text),
-                text => open_text(store, keeper, &name, text),
+            Reader::Plan => file.text(move |text| {
+                match text {
+                    Ok(text) if is_shelf(&text) => intake.shelf.import(&name, &text),
+                    text => open_text(store, keeper, &name, text),
+                }
+                take_next(store, keeper, intake);
             }),
             Reader::Foreign => intake.files.begin(file),
             Reader::Photo => intake.photos.begin(file),
@@ -91,47 +125,38 @@ pub(crate) fn take_file(store: Store, keeper: Keeper, intake: Intake, file: Pick
                     "{name} was not opened: it is no saved plan, no SVG or DXF drawing, no STL, OBJ or 3MF mesh and no picture."
                 );
                 say_refused(store, words);
+                take_next(store, keeper, intake);
             }
         }
     });
 }
 
-/// The button that opens the browser's list of files for drawings and meshes.
+/// How many files wait behind the one in the dialog, in words; nothing when none does.
 #[component]
-pub(in crate::panels) fn ForeignFiles() -> impl IntoView {
-    let (store, keeper, intake) = (use_store(), use_keeper(), use_intake());
-    let choose = move |event: Event| {
-        if let Some(file) = chosen_file(&event) {
-            take_file(store, keeper, intake, file);
-        }
+pub(super) fn Waiting() -> impl IntoView {
+    let waiting = use_intake().waiting;
+    let words = move || match waiting.with(VecDeque::len) {
+        0 => String::new(),
+        1 => "One more file comes after this one.".to_owned(),
+        n => format!("{n} more files come after this one."),
     };
-    view! {
-        <label class="button button-plain file-button">
-            "Add molds from a file"
-            <input
-                type="file"
-                id="molds-from-file"
-                class="unseen"
-                accept=".svg,.dxf,.stl,.obj,.3mf,image/svg+xml,model/stl,model/obj,model/3mf"
-                on:change=choose
-            />
-        </label>
-    }
+    view! { <p class="panel-note" hidden=move || waiting.with(VecDeque::is_empty)>{words}</p> }
 }
 
-/// The button that opens the browser's list of files, or the camera, for a photograph.
+/// A button that opens the browser's list of files; what is chosen comes in by the one door.
 #[component]
-pub(in crate::panels) fn Photographs() -> impl IntoView {
+pub(in crate::panels) fn FileButton(
+    label: &'static str,
+    id: &'static str,
+    /// Which files the list shows; what they are is found out by how they begin.
+    accept: &'static str,
+) -> impl IntoView {
     let (store, keeper, intake) = (use_store(), use_keeper(), use_intake());
-    let choose = move |event: Event| {
-        if let Some(file) = chosen_file(&event) {
-            take_file(store, keeper, intake, file);
-        }
-    };
+    let choose = move |event: Event| take_files(store, keeper, intake, chosen_files(&event));
     view! {
         <label class="button button-plain file-button">
-            "Trace a photo"
-            <input type="file" id="molds-from-photo" class="unseen" accept="image/*" on:change=choose/>
+            {label}
+            <input type="file" id=id class="unseen" accept=accept multiple on:change=choose/>
         </label>
     }
 }

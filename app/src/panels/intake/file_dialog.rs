@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use works::FileRead;
 
-use super::door::use_intake;
+use super::door::{Waiting, use_intake};
 use super::file::{FileIntake, Stage, found_words};
 use super::mesh::MeshFields;
 use super::picks::PickList;
@@ -22,6 +22,7 @@ pub(crate) fn FileDialog() -> impl IntoView {
     view! {
         <Dialog title="Molds from a file" open=intake.is_open>
             <p class="intake-name">{move || heading(intake)}</p>
+            <Waiting/>
             <Working intake/>
             <Failed intake/>
             <Show when=move || is_read.get()>

@@ -11,7 +11,7 @@ mod photo_dialog;
 mod picks;
 mod scale;
 
-pub(super) use door::{ForeignFiles, Photographs, use_intake};
-pub(crate) use door::{provide_intake, take_file};
+pub(super) use door::FileButton;
+pub(crate) use door::{provide_intake, take_files};
 pub(crate) use file_dialog::FileDialog;
 pub(crate) use photo_dialog::PhotoDialog;

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use works::PhotoPaper;
 
 use super::corner_board::CornerBoard;
-use super::door::use_intake;
+use super::door::{Waiting, use_intake};
 use super::file::Stage;
 use super::paint_board::PaintBoard;
 use super::photo::{PhotoIntake, Step, paper_name};
@@ -20,6 +20,7 @@ pub(crate) fn PhotoDialog() -> impl IntoView {
     view! {
         <Dialog title="Trace a photo" open=intake.is_open is_wide=true>
             <p class="intake-name">{intake.name}</p>
+            <Waiting/>
             <Failed intake/>
             <Working intake/>
             <Show when=move || is_open.get()>

@@ -3,18 +3,15 @@
 mod file;
 mod keeper;
 
-use leptos::ev::Event;
 use leptos::prelude::*;
 
 pub(super) use file::is_shelf;
 pub(super) use keeper::use_mold_keeper;
 pub(crate) use keeper::{MoldKeeper, provide_mold_keeper};
 
-use crate::panels::intake::{take_file, use_intake};
-use crate::panels::keeping::use_keeper;
+use crate::panels::intake::FileButton;
 use crate::panels::molds::{RegionPicture, measures, region_for_picture};
-use crate::platform::{KeptId, chosen_file, focus_if_lost, focus_next};
-use crate::state::use_store;
+use crate::platform::{KeptId, focus_if_lost, focus_next};
 use crate::widgets::{Button, Committed, TextField, use_lengths, use_voice};
 use keeper::Kept;
 
@@ -46,31 +43,9 @@ pub(super) fn MoldShelf() -> impl IntoView {
             <PutBack removed/>
             <div class="row">
                 <Button label="Export the shelf" press=move |()| keeper.export() disabled=is_empty/>
-                <ImportButton/>
+                <FileButton label="Import molds" id="molds-from-shelf" accept=".json,application/json"/>
             </div>
         </section>
-    }
-}
-
-#[component]
-fn ImportButton() -> impl IntoView {
-    let (store, plans, intake) = (use_store(), use_keeper(), use_intake());
-    let choose = move |event: Event| {
-        if let Some(file) = chosen_file(&event) {
-            take_file(store, plans, intake, file);
-        }
-    };
-    view! {
-        <label class="button button-plain file-button">
-            "Import molds"
-            <input
-                type="file"
-                id="molds-from-shelf"
-                class="unseen"
-                accept=".json,application/json"
-                on:change=choose
-            />
-        </label>
     }
 }
 

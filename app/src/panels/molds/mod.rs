@@ -24,7 +24,7 @@ use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
 use super::desk::use_desk;
-use super::intake::{ForeignFiles, Photographs};
+use super::intake::FileButton;
 use super::mold_shelf::{MoldShelf, use_mold_keeper};
 use crate::platform::focus_next;
 use crate::state::{Store, use_store};
@@ -38,6 +38,9 @@ pub(super) use picture::{RegionPicture, box_of, path, region_for_picture};
 /// What the heading of the list is found by.
 const HEADING: &str = "molds-title";
 
+/// The files that drawings and meshes come in.
+const DRAWINGS: &str = ".svg,.dxf,.stl,.obj,.3mf,image/svg+xml,model/stl,model/obj,model/3mf";
+
 /// The list of molds.
 #[component]
 pub(crate) fn Molds() -> impl IntoView {
@@ -49,8 +52,8 @@ pub(crate) fn Molds() -> impl IntoView {
         <div class="panel-head molds-head">
             <h2 id=HEADING tabindex="-1">"Molds"</h2>
             <Button label="Add a mold" press=move |()| add_mold(store)/>
-            <ForeignFiles/>
-            <Photographs/>
+            <FileButton label="Add molds from a file" id="molds-from-file" accept=DRAWINGS/>
+            <FileButton label="Trace a photo" id="molds-from-photo" accept="image/*"/>
         </div>
         <p class="panel-note" hidden=move || ids.with(|ids| !ids.is_empty())>
             "No molds yet. Add one, give it its measures, then add it to the blank."

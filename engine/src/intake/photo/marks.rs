@@ -9,6 +9,7 @@ use super::homography::Homography;
 use super::paper::{
     Paper, PaperCorners, edge_places, fit_line, in_order, largest_quadrilateral, meet,
 };
+use super::patch::taken_out;
 use super::picture::Picture;
 use crate::geometry::{Point, Region, Ring, convex_hull, simplify};
 use crate::units::Length;
@@ -185,26 +186,6 @@ fn dark(light: &[u8], columns: usize, rows: usize) -> Vec<bool> {
         f64::from(light[at]) * f64::from(n) < DARK * f64::from(sum)
     };
     (0..light.len()).map(is_dark).collect()
-}
-
-/// The connected patch round a square, which is taken out of the dark.
-fn taken_out(is_dark: &mut [bool], columns: usize, start: usize) -> Vec<usize> {
-    is_dark[start] = false;
-    let mut patch = vec![start];
-    let mut index = 0;
-    while let Some(&at) = patch.get(index) {
-        index += 1;
-        let left = (at % columns > 0).then(|| at - 1);
-        let right = (at % columns + 1 < columns).then(|| at + 1);
-        let around = [left, right, at.checked_sub(columns), Some(at + columns)];
-        for next in around.into_iter().flatten() {
-            if is_dark.get(next) == Some(&true) {
-                is_dark[next] = false;
-                patch.push(next);
-            }
-        }
-    }
-    patch
 }
 
 /// The square with its sides fitted and its white fields counted; `None` for what is no mark.

@@ -14,6 +14,7 @@ mod light;
 mod marks;
 mod paper;
 mod parallax;
+mod patch;
 mod picture;
 mod solve;
 mod straight;

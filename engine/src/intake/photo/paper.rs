@@ -2,6 +2,7 @@
 
 use super::homography::Homography;
 use super::light::otsu;
+use super::patch::largest_patch;
 use super::picture::Picture;
 use crate::geometry::{Point, Region, Ring, Vec2, convex_hull, simplify};
 use crate::units::Length;
@@ -114,8 +115,8 @@ fn rough_corners(picture: &Picture<'_>, step: u32) -> Result<PaperCorners, Paper
         histogram[usize::from(value)] += 1;
     }
     let threshold = otsu(&histogram);
-    let bright: Vec<bool> = light.iter().map(|&value| usize::from(value) > threshold).collect();
-    let patch = largest_patch(&bright, columns);
+    let mut bright: Vec<bool> = light.iter().map(|&value| usize::from(value) > threshold).collect();
+    let patch = largest_patch(&mut bright, columns);
     let share = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
     let filled = share(patch.len()) / share(columns * rows);
     if !(LEAST_SHARE..MOST_SHARE).contains(&filled) {
@@ -133,36 +134,6 @@ fn rough_corners(picture: &Picture<'_>, step: u32) -> Result<PaperCorners, Paper
         return Err(PaperError::NotFourSided);
     }
     Ok(in_order(corners))
-}
-
-/// The largest connected patch of bright squares.
-fn largest_patch(bright: &[bool], columns: usize) -> Vec<usize> {
-    let mut is_seen = vec![false; bright.len()];
-    let mut largest = Vec::new();
-    for start in 0..bright.len() {
-        if is_seen[start] || !bright[start] {
-            continue;
-        }
-        is_seen[start] = true;
-        let mut patch = vec![start];
-        let mut index = 0;
-        while let Some(&at) = patch.get(index) {
-            index += 1;
-            let left = (at % columns > 0).then(|| at - 1);
-            let right = (at % columns + 1 < columns).then(|| at + 1);
-            let around = [left, right, at.checked_sub(columns), Some(at + columns)];
-            for next in around.into_iter().flatten() {
-                if next < bright.len() && bright[next] && !is_seen[next] {
-                    is_seen[next] = true;
-                    patch.push(next);
-                }
-            }
-        }
-        if patch.len() > largest.len() {
-            largest = patch;
-        }
-    }
-    largest
 }
 
 /// The four corners of a convex outline that enclose the most: the best diagonal with the farthest corner on
