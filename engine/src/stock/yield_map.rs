@@ -89,8 +89,69 @@ pub fn yield_map(sheet: Size, sizes: Sizes, cutting: &Cutting) -> Result<YieldMa
         may_turn,
         peaks: Vec::new(),
     };
-    map.peaks = map.found_peaks();
+    for peak in map.found_peaks() {
+        let peak = refined(&map, peak, sizes, cutting)?;
+        if !map.peaks.iter().any(|known| known.size == peak.size) {
+            map.peaks.push(peak);
+        }
+    }
+    by_share(&mut map.peaks);
     Ok(map)
+}
+
+/// The best size just above a peak that divides the sheet without a rest; sizes in steps pass it by.
+fn refined(
+    map: &YieldMap,
+    peak: Peak,
+    sizes: Sizes,
+    cutting: &Cutting,
+) -> Result<Peak, StockError> {
+    const COMPARED: u64 = 1_000_000;
+    let whole = [map.sheet.width, map.sheet.depth];
+    // A size whose rest is too narrow to snap off counts less, so that the peak may be as far below.
+    let reach = sizes.step + cutting.least_strip;
+    let exact = |side: Length| {
+        let parts = (1..=60_u32).flat_map(|n| whole.map(|whole| (whole, f64::from(n))));
+        let part =
+            |(whole, n): (Length, f64)| (whole + cutting.kerf) / n - cutting.kerf - cutting.wander;
+        let near = parts.map(part).filter(move |part| *part > side && *part <= side + reach);
+        let near: Vec<Length> =
+            near.map(|part| super::cutting::length(micrometres_below(part))).collect();
+        std::iter::once(side).chain(near).collect::<Vec<Length>>()
+    };
+    let mut best = peak;
+    for &width in &exact(peak.size.width) {
+        for &depth in &exact(peak.size.depth) {
+            let size = Size::new(width, depth);
+            if check_size("a blank", size).is_err() {
+                continue;
+            }
+            let wanted = Wanted { size, may_turn: sizes.may_turn, count: 1 };
+            let found = best_within(map.sheet, &[wanted], &[1], cutting, COMPARED)?;
+            let count = found.pattern.count(0);
+            let share = f64::from(count) * (size.rect().area() / map.sheet.rect().area());
+            if share > best.share + 1e-9 {
+                best = Peak { size, count, share };
+            }
+        }
+    }
+    Ok(best)
+}
+
+/// Whole micrometres that are no more than a length, but for a rounding error.
+fn micrometres_below(length: Length) -> i64 {
+    let nearest = super::cutting::micrometres(length);
+    let is_above = super::cutting::length(nearest) > length + Length::mm(1e-7);
+    nearest - i64::from(is_above)
+}
+
+/// The best first.
+fn by_share(peaks: &mut [Peak]) {
+    peaks.sort_by(|a, b| {
+        let wider = b.size.width.to_mm().total_cmp(&a.size.width.to_mm());
+        let deeper = b.size.depth.to_mm().total_cmp(&a.size.depth.to_mm());
+        b.share.total_cmp(&a.share).then(wider).then(deeper)
+    });
 }
 
 impl YieldMap {
@@ -122,11 +183,7 @@ impl YieldMap {
                 }
             }
         }
-        peaks.sort_by(|a, b| {
-            b.share
-                .total_cmp(&a.share)
-                .then_with(|| b.size.width.to_mm().total_cmp(&a.size.width.to_mm()))
-        });
+        by_share(&mut peaks);
         peaks.truncate(MOST);
         peaks
     }
@@ -175,6 +232,22 @@ mod tests {
         assert_eq!([count(0, 1), count(1, 0), count(3, 2), count(2, 3)], [24, 24, 8, 8]);
         let turned = yield_map(sheet, sizes(12.0, 24.0, 4.0), &cutting).expect("maps");
         assert!(turned.counts.iter().zip(&map.counts).all(|(either, fixed)| either >= fixed));
+    }
+
+    // A third of 1219.2 mm is 406.4 mm, a quarter 304.8 mm; steps of 10 mm pass both by.
+    #[test]
+    fn steps_that_pass_a_size_by_that_divides_the_sheet_find_it_all_the_same() {
+        let sheet = Size::new(Length::inches(48.0), Length::inches(96.0));
+        let cutting = Cutting::snapped(Length::mm(1.5));
+        let [least, most, step] = [200.0, 500.0, 10.0].map(Length::mm);
+        let sizes = Sizes { least, most, step, may_turn: true };
+        let map = yield_map(sheet, sizes, &cutting).expect("maps");
+        let best = map.peaks[0];
+        assert!(best.share > 1.0 - 1e-9, "{:?}", map.peaks);
+        let again = Wanted { size: best.size, may_turn: true, count: 1 };
+        let pattern =
+            best_within(sheet, &[again], &[1], &cutting, 1_000_000).expect("cuts").pattern;
+        assert_eq!(pattern.count(0), best.count);
     }
 
     fn sizes(least: f64, most: f64, step: f64) -> Sizes {
