@@ -225,3 +225,62 @@ fn link(flow: &mut Flow, settings: &TemplateSettings) {
         flow.unbroken(link);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::plan::{Plastic, sample};
+    use crate::template::BenchNotes;
+
+    // With all that a card may say: the longest names, every plastic, a dozen pulls, a link.
+    #[test]
+    fn a_card_takes_one_or_two_sheets_whatever_it_says() {
+        let name = "Tide-pool diorama with a very long name ".repeat(2);
+        let mut plan = sample();
+        plan.name = name.clone();
+        for mold in plan.molds.values_mut() {
+            Arc::make_mut(mold).name = name.clone();
+        }
+        let order = (0..12).map(|n| (name.clone(), n + 1)).collect();
+        let notes = BenchNotes { order, ..BenchNotes::default() };
+        for paper in [Paper::Letter, Paper::A4] {
+            for (lengths, plastic) in
+                LengthStyle::ALL.into_iter().flat_map(|style| Plastic::ALL.map(|p| (style, p)))
+            {
+                plan.settings.lengths = lengths;
+                plan.stock.plastic = plastic;
+                let settings = TemplateSettings {
+                    notes: notes.clone(),
+                    link: Some("https://example.org/#".to_owned() + &"1a".repeat(400)),
+                    ..TemplateSettings::new(paper, "2026-11-26")
+                };
+                let pages = bench_card(&plan, PullId(1), &settings).expect("a card");
+                assert!(
+                    pages.len() <= 2,
+                    "{} pages, {paper:?}, {lengths:?}, {plastic:?}",
+                    pages.len()
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn the_order_of_pulls_is_said_only_when_there_is_one() {
+        let says = |order: Vec<(String, u32)>| {
+            let notes = BenchNotes { order, ..BenchNotes::default() };
+            let settings = TemplateSettings { notes, ..TemplateSettings::new(Paper::A4, "today") };
+            let pages = bench_card(&sample(), PullId(1), &settings).expect("a card");
+            let marks = pages.iter().flat_map(|page| &page.layers).flat_map(|layer| &layer.marks);
+            let texts = marks.filter_map(|mark| match &mark.form {
+                Form::Text { text, .. } => Some(text.clone()),
+                _ => None,
+            });
+            texts.collect::<Vec<_>>().join("\n")
+        };
+        assert!(!says(Vec::new()).contains("Pulls in this order"));
+        let words = says(vec![("Pull 2".to_owned(), 12), ("Pull 1".to_owned(), 1)]);
+        assert!(words.contains("Pull 2, 12 times") && words.contains("Pull 1, once"), "{words}");
+    }
+}
