@@ -3,6 +3,7 @@
 mod crowded;
 mod foreign;
 
+use std::sync::Arc;
 use std::time::Instant;
 
 use engine::arrange::{Aims, Budget, Intent, MoldCopy, Request, Seed, arrange};
@@ -13,8 +14,8 @@ use engine::export::{csv, pdf};
 use engine::file::{link, save};
 use engine::geometry::{Point, Pose};
 use engine::plan::{
-    Batch, CopyNumber, Footprint, HeightGrid, Mold, MoldId, PartWanted, Placement, PlacementId,
-    Plan, PullId, Relief, Step, sample,
+    Batch, CopyNumber, CuttingHabits, Footprint, HeightGrid, Mold, MoldId, PartWanted, Placement,
+    PlacementId, Plan, PullId, Relief, Size, Step, sample,
 };
 use engine::rules::{ReadyMolds, check, check_with};
 use engine::template::{Paper, TemplateSettings, template};
@@ -158,6 +159,41 @@ fn foreign_files_and_photographs_are_read_the_same_on_both_targets() {
             around(&natively.words)
         );
         assert!(beside == natively.bytes.unwrap_or_default(), "{ask}: the pixels differ");
+    }
+}
+
+#[test]
+fn cuts_maps_heats_and_their_sheets_are_the_same_on_both_targets() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    let mut plan = sample();
+    plan.machine.blank = Size::new(Length::inches(15.25), Length::inches(20.5));
+    plan.cutting = Arc::new(CuttingHabits { blanks_wanted: Some(40), ..CuttingHabits::default() });
+    let heater = json!({ "is_both": false, "flux": [4.5, 9.25], "logged": 2 });
+    let print = |sheets: &str| {
+        json!({ "print": {
+            "plan": save(&plan), "pull": 1, "sheets": sheets, "title": "Kit", "paper": "letter", "overlap_mm": 10.0,
+            "margin_mm": 10.0, "date": "today", "link": null, "heater": heater, "order": [["Pull 1", 12]],
+        } })
+    };
+    for (ask, word) in [
+        (json!({ "cut": { "plan": save(&plan) } }), "told"),
+        (
+            json!({ "map": { "plan": save(&plan), "least": 200.0, "most": 600.0, "step": 20.0 } }),
+            "told",
+        ),
+        (json!({ "heat": { "plan": save(&plan), "heater": heater } }), "told"),
+        (print("cut_list"), "pdf"),
+        (print("bench_card"), "pdf"),
+    ] {
+        let request = json!({ "job": 1, "ask": ask }).to_string();
+        let natively = works::work(&request, &[], &mut |_| {});
+        let (words, beside) = asked_with(&page, &request, &[]);
+        let reply: Value = serde_json::from_str(&words).expect("a reply");
+        assert!(reply["answer"].get(word).is_some(), "{word}: {}", &words[..words.len().min(300)]);
+        assert!(words == natively.words, "{word} differs");
+        assert!(beside == natively.bytes.unwrap_or_default(), "the bytes of {word} differ");
     }
 }
 

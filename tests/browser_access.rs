@@ -13,9 +13,9 @@ use foreign::{CLAMS, Files, Photograph, dome_stl};
 const TARGET_PX: f64 = 24.0;
 
 /// The panels, in the order of their tabs.
-const PANELS: [&str; 11] = [
-    "Molds", "Place", "Arrange", "Batch", "Forecast", "Machine", "Settings", "Print", "Bench",
-    "Share", "Plans",
+const PANELS: [&str; 13] = [
+    "Molds", "Place", "Arrange", "Batch", "Forecast", "Machine", "Cut", "Heat", "Settings",
+    "Print", "Bench", "Share", "Plans",
 ];
 
 /// axe-core by Deque Systems (Mozilla Public License 2.0) holds every view to the rules that it has for WCAG 2.0 to
@@ -274,6 +274,14 @@ fn unfold(page: &Page, panel: &str) {
             });
             page.by_id("forecast-section-on").click();
             page.by_id("forecast-probe").click();
+        }
+        "Cut" => {
+            page.by_role("button", "Add the offcut").click();
+            page.by_role("button", "Look").click();
+            page.until("the map of sizes", || {
+                (page.run("return !!document.querySelector('.peaks li')") == json!(true))
+                    .then_some(())
+            });
         }
         "Molds" => {
             page.by_id("mold-change-1").click();

@@ -11,8 +11,8 @@ use crate::board::Board;
 use crate::jobs::provide_jobs;
 use crate::panels::{
     Comparing, FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_bench,
-    provide_comparer, provide_desk, provide_forecaster, provide_intake, provide_keeper,
-    provide_mold_keeper, provide_planner, take_files,
+    provide_comparer, provide_desk, provide_forecaster, provide_heat, provide_intake,
+    provide_keeper, provide_mold_keeper, provide_planner, take_files,
 };
 use crate::platform::{
     apply_theme, dropped_files, focus, kept_theme, report_failures, welcome_file,
@@ -40,6 +40,7 @@ pub(crate) fn Page() -> impl IntoView {
     provide_comparer(store);
     provide_planner(store);
     provide_forecaster(store);
+    provide_heat();
     provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
     provide_mold_keeper(store);
     provide_bench(store);

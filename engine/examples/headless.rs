@@ -32,7 +32,7 @@ use engine::file::{coarsened, link, load, qr, save, unlink};
 use engine::geometry::Point;
 use engine::plan::{Plan, Pull, PullId, sample};
 use engine::rules::{Finding, Measure, Place, Severity, Subject, check};
-use engine::template::{Page, Paper, TemplateSettings, template};
+use engine::template::{Page, Paper, Template, TemplateSettings, bench_card, cut_list, template};
 use serde_json::{Value, json};
 
 /// The most bytes read of a file or of standard input, above what any plan takes.
@@ -87,13 +87,13 @@ const VERBS: &[Verb] = &[
         name: "cut",
         takes: "PLAN [--blanks 12inx16in*24,...] [--offcuts 24inx16in,...] [--kerf LENGTH] [--wander LENGTH] [--grain keep]",
         options: &["blanks", "offcuts", "kerf", "wander", "grain"],
-        does: "cuts stock sheets into blanks by cuts from edge to edge, numbered and with marks; scored and snapped unless a kerf is given",
+        does: "cuts stock sheets into blanks by cuts from edge to edge, numbered and with marks; as the plan says, and sawn where a kerf is given",
         run: cut::cut_plan,
     },
     Verb {
         name: "yield-map",
-        takes: "PLAN [--from LENGTH] [--to LENGTH] [--step LENGTH] [--kerf LENGTH]",
-        options: &["from", "to", "step", "kerf", "wander"],
+        takes: "PLAN [--from LENGTH] [--to LENGTH] [--step LENGTH] [--kerf LENGTH] [--grain keep]",
+        options: &["from", "to", "step", "kerf", "wander", "grain"],
         does: "how many blanks of each size come out of the plan's sheet, and which sizes waste least",
         run: cut::map_plan,
     },
@@ -120,9 +120,9 @@ const VERBS: &[Verb] = &[
     },
     Verb {
         name: "template",
-        takes: "PLAN --pdf OUT | --svg OUT [--paper letter|a4|one] [--pull ID] [--date TEXT]",
-        options: &["pdf", "svg", "paper", "pull", "date"],
-        does: "the full-size template of a pull; several SVG sheets are numbered",
+        takes: "PLAN --pdf OUT | --svg OUT [--sheets template|card|cuts] [--paper letter|a4|one] [--pull ID] [--date TEXT]",
+        options: &["pdf", "svg", "sheets", "paper", "pull", "date"],
+        does: "the full-size template of a pull, its bench card, or the plan's cut list; several SVG sheets are numbered",
         run: make_template,
     },
     Verb {
@@ -384,23 +384,43 @@ fn make_template(given: &Given) -> Result<Done, String> {
     let plan = given.plan()?;
     let (id, pull) = given.pull(&plan)?;
     let settings = TemplateSettings::new(paper, given.option("date").unwrap_or("undated"));
-    let made = template(&plan, id, &settings).map_err(|error| error.to_string())?;
+    let Template { pages, columns, rows, .. } = sheets(given, &plan, id, &settings)?;
     let files = match (given.option("pdf"), given.option("svg")) {
-        (Some(out), None) => vec![written(Path::new(out), &pdf(&plan.name, &made.pages).bytes)?],
-        (None, Some(out)) => write_svgs(Path::new(out), &made.pages)?,
+        (Some(out), None) => vec![written(Path::new(out), &pdf(&plan.name, &pages).bytes)?],
+        (None, Some(out)) => write_svgs(Path::new(out), &pages)?,
         _ => return Err("say either --pdf OUT or --svg OUT".to_owned()),
     };
     let output = json!({
         "plan": plan.name,
         "pull": id.0,
         "paper": paper.name(),
-        "sheets": made.pages.len(),
-        "columns": made.columns,
-        "rows": made.rows,
+        "sheets": pages.len(),
+        "columns": columns,
+        "rows": rows,
         "files": files,
     });
-    let message = format!("{}: {} sheets; print at 100 %\n", pull.name, made.pages.len());
+    let message = format!("{}: {} sheets; print at 100 %\n", pull.name, pages.len());
     Ok(Done { output: json_lines(&output), message, status: 0 })
+}
+
+/// The template, or sheets that stand one behind the other.
+fn sheets(
+    given: &Given,
+    plan: &Plan,
+    pull: PullId,
+    settings: &TemplateSettings,
+) -> Result<Template, String> {
+    let made = match given.option("sheets").unwrap_or("template") {
+        "template" => template(plan, pull, settings),
+        "card" => bench_card(plan, pull, settings).map(stacked),
+        "cuts" => cut_list(plan, settings).map(stacked),
+        other => return Err(format!("--sheets {other}: choose template, card or cuts")),
+    };
+    made.map_err(|error| error.to_string())
+}
+
+fn stacked(pages: Vec<Page>) -> Template {
+    Template { columns: 1, rows: pages.len(), skipped: 0, pages }
 }
 
 /// One file a sheet: `name.svg`, or `name-1.svg` and so on when there are several.

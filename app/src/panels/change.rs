@@ -2,7 +2,7 @@
 
 use engine::edit::{Edit, EditError};
 use engine::moves::{self, Move};
-use engine::plan::{Machine, Settings, Stock};
+use engine::plan::{CuttingHabits, Machine, Settings, Stock};
 use engine::units::LengthStyle;
 
 use crate::state::{Action, Notice, Store, Tone};
@@ -53,6 +53,13 @@ pub(super) fn change_stock(store: Store, with: impl FnOnce(&mut Stock)) -> Commi
     let mut stock = store.peek(|session| session.plan().stock);
     with(&mut stock);
     change(store, Edit::SetStock(stock))
+}
+
+/// Changes something of how sheets are cut.
+pub(super) fn change_cutting(store: Store, with: impl FnOnce(&mut CuttingHabits)) -> Committed {
+    let mut habits = store.peek(|session| CuttingHabits::clone(&session.plan().cutting));
+    with(&mut habits);
+    change(store, Edit::SetCutting(Box::new(habits)))
 }
 
 /// Changes something of the rules.

@@ -18,6 +18,10 @@ pub(crate) enum PanelKey {
     Forecast,
     /// The machine and the stock.
     Machine,
+    /// How sheets are cut into blanks.
+    Cut,
+    /// How the sheet is heated.
+    Heat,
     /// The rules and the units.
     Settings,
     /// The template.

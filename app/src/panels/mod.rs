@@ -5,10 +5,12 @@ mod batch;
 mod bench;
 mod change;
 mod compare;
+mod cutting;
 mod desk;
 mod findings;
 mod forecast;
 mod gauges;
+mod heat;
 mod help;
 mod intake;
 mod keeping;
@@ -25,6 +27,7 @@ mod share;
 mod shelf;
 mod stock;
 mod template;
+mod told;
 
 use leptos::prelude::*;
 
@@ -38,6 +41,7 @@ pub(crate) use findings::Findings;
 pub(crate) use forecast::{
     Forecaster, Line, Probe, lines, pixels, provide_forecaster, reading, short, use_forecaster,
 };
+pub(crate) use heat::provide_heat;
 pub(crate) use help::Help;
 pub(crate) use intake::{FileDialog, PhotoDialog, provide_intake, take_files};
 pub(crate) use keeping::{Keeper, Kept, provide_keeper, use_keeper};
@@ -47,8 +51,10 @@ pub(crate) use pulls::PullChoice;
 use crate::widgets::{Tab, Tabs};
 use arrange::Arrange;
 use bench::BenchPanel;
+use cutting::cut_panel;
 pub(crate) use desk::PanelKey;
 use forecast::Forecast;
+use heat::heat_panel;
 use machine::Machine;
 use molds::Molds;
 use place::Place;
@@ -68,6 +74,8 @@ pub(crate) fn Panels() -> impl IntoView {
         PanelKey::Batch => batch::batch(),
         PanelKey::Forecast => view! { <Forecast/> }.into_any(),
         PanelKey::Machine => view! { <Machine/> }.into_any(),
+        PanelKey::Cut => cut_panel(),
+        PanelKey::Heat => heat_panel(),
         PanelKey::Settings => view! { <Settings/> }.into_any(),
         PanelKey::Print => view! { <Template/> }.into_any(),
         PanelKey::Bench => view! { <BenchPanel/> }.into_any(),
@@ -100,6 +108,8 @@ fn tabs() -> Vec<Tab<PanelKey>> {
         (PanelKey::Batch, "Batch"),
         (PanelKey::Forecast, "Forecast"),
         (PanelKey::Machine, "Machine"),
+        (PanelKey::Cut, "Cut"),
+        (PanelKey::Heat, "Heat"),
         (PanelKey::Settings, "Settings"),
         (PanelKey::Print, "Print"),
         (PanelKey::Bench, "Bench"),
@@ -118,6 +128,8 @@ const fn id_of(key: PanelKey) -> &'static str {
         PanelKey::Batch => "tab-batch",
         PanelKey::Forecast => "tab-forecast",
         PanelKey::Machine => "tab-machine",
+        PanelKey::Cut => "tab-cut",
+        PanelKey::Heat => "tab-heat",
         PanelKey::Settings => "tab-settings",
         PanelKey::Print => "tab-print",
         PanelKey::Bench => "tab-bench",

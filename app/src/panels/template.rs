@@ -1,12 +1,13 @@
-//! The template and the bench card: paper, files, and how to print them at full size.
+//! The template, the bench card and the cut list: paper, files, and how to print them at full size.
 
 use engine::export::svg;
 use engine::file::save;
-use engine::template::{Page, Paper, Template as Sheets, TemplateSettings, template};
+use engine::template::{BenchNotes, Page, Paper, Template as Sheets, TemplateSettings, template};
 use engine::units::{Length, LengthStyle};
 use leptos::prelude::*;
 
 use super::change::{say_done, say_refused};
+use super::heat::{Heat, use_heat};
 use super::link::whole_link;
 use crate::jobs::{JobId, Jobs, use_jobs};
 use crate::platform::{download, focus, now};
@@ -16,6 +17,7 @@ use crate::widgets::{Button, Choice, LengthField, Toggle, use_lengths, use_voice
 /// What the buttons are found by.
 const MAKE_TEMPLATE: &str = "make-template";
 const MAKE_CARD: &str = "make-card";
+const MAKE_CUTS: &str = "make-cuts";
 
 /// The settings as the page keeps them; paper is a matter of the printer at hand and no part of the plan.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,6 +37,8 @@ impl Print {
             margin: self.margin,
             date: now().day(),
             link,
+            // Only the worker prints bench cards, and it is told about the heater by itself.
+            notes: BenchNotes::default(),
         }
     }
 }
@@ -73,7 +77,14 @@ pub(crate) fn Template() -> impl IntoView {
                 on=Signal::derive(move || print.get().has_link)
                 turn=move |on| print.update(|print| print.has_link = on)
             />
-            <CardFile print/>
+            {file(print, works::Sheets::BenchCard)}
+        </section>
+        <section class="sub">
+            <h2>"Cut list"</h2>
+            <p class="panel-note">
+                "Each way a sheet is cut, drawn to scale, with its steps to tick off, what to buy and what is left over."
+            </p>
+            {file(print, works::Sheets::CutList)}
         </section>
     }
 }
@@ -196,17 +207,23 @@ fn TemplateFiles(print: RwSignal<Print>) -> impl IntoView {
     }
 }
 
-#[component]
-fn CardFile(print: RwSignal<Print>) -> impl IntoView {
-    let making = Making::new(use_store(), MAKE_CARD);
-    let make =
-        move |()| making.begin(print.get_untracked(), works::Sheets::BenchCard, "bench card");
+/// A button for sheets that are made as they are asked for.
+fn file(print: RwSignal<Print>, sheets: works::Sheets) -> AnyView {
+    let (id, what, label) = match sheets {
+        works::Sheets::CutList => (MAKE_CUTS, "cut list", "Download cut list"),
+        works::Sheets::Template | works::Sheets::BenchCard => {
+            (MAKE_CARD, "bench card", "Download bench card")
+        }
+    };
+    let making = Making::new(use_store(), id);
+    let make = move |()| making.begin(print.get_untracked(), sheets, what);
     view! {
         <div class="row">
-            <Button label="Download bench card" press=make id=MAKE_CARD/>
+            <Button label press=make id/>
         </div>
         <MakingState making/>
     }
+    .into_any()
 }
 
 /// A PDF that the worker makes, and what it could not spell.
@@ -214,6 +231,7 @@ fn CardFile(print: RwSignal<Print>) -> impl IntoView {
 struct Making {
     store: Store,
     jobs: Jobs,
+    heat: Heat,
     /// The job and how far it is, while there is one.
     job: RwSignal<Option<(JobId, Part)>>,
     replaced: RwSignal<Vec<String>>,
@@ -240,7 +258,7 @@ impl Part {
 impl Making {
     fn new(store: Store, button: &'static str) -> Self {
         let (job, replaced) = (RwSignal::new(None), RwSignal::new(Vec::new()));
-        Self { store, jobs: use_jobs(), job, replaced, button }
+        Self { store, jobs: use_jobs(), heat: use_heat(), job, replaced, button }
     }
 
     /// Has the PDF made and hands it to the user; one that is still being made is given up.
@@ -248,7 +266,9 @@ impl Making {
         self.cancel();
         let title = file_stem(self.store, what);
         let name = format!("{title}.pdf");
-        let TemplateSettings { paper, overlap, margin, date, link } = print.settings(self.store);
+        let TemplateSettings { paper, overlap, margin, date, link, .. } =
+            print.settings(self.store);
+        let heater = self.heat.said();
         let ask = self.store.peek(|session| {
             works::Ask::Print(works::Print {
                 plan: save(session.plan()),
@@ -260,6 +280,8 @@ impl Making {
                 margin_mm: margin.to_mm(),
                 date,
                 link,
+                heater,
+                order: Vec::new(),
             })
         });
         self.replaced.set(Vec::new());
@@ -285,18 +307,8 @@ impl Making {
             works::Answer::Refused(words) => {
                 say_refused(self.store, format!("No PDF was made: {words}."));
             }
-            works::Answer::Findings(_)
-            | works::Answer::File { .. }
-            | works::Answer::Arranging(_)
-            | works::Answer::Arranged(_)
-            | works::Answer::FileRead(_)
-            | works::Answer::Forecast { .. }
-            | works::Answer::Advised(_)
-            | works::Answer::PaperFound(_)
-            | works::Answer::PhotoTraced(_)
-            | works::Answer::Batching(_)
-            | works::Answer::Batched(_)
-            | works::Answer::Link(_) => {}
+            // The rest answers what others ask.
+            _ => {}
         }
         let _ = self.job.try_set(None);
     }
@@ -369,6 +381,7 @@ mod tests {
             margin: Length::mm(10.0),
             date: "2026-08-01".into(),
             link: None,
+            notes: BenchNotes::default(),
         };
         template(&sample(), PullId(1), &settings).expect("the sample can be printed")
     }

@@ -4,12 +4,16 @@ use engine::export::{Pdf, pdf};
 use engine::file::{link, load};
 use engine::plan::{Plan, PullId};
 use engine::rules::{Finding, ReadyMolds, check_with};
-use engine::template::{Paper, TemplateSettings, bench_card, photo_card, template};
+use engine::template::{
+    BenchNotes, Paper, TemplateSettings, bench_card, cut_list, photo_card, template,
+};
 use engine::units::Length;
 
 use super::arranger::arranged;
 use super::batcher::batched;
+use super::cutter::{cut, mapped};
 use super::forecaster::{advised, forecasted};
+use super::heater::heated;
 use super::reader::read;
 use super::tracer::{card_of, find, traced};
 use super::warm::warmed;
@@ -65,6 +69,9 @@ fn done(ask: &Ask, bytes: &[u8], tell: &mut dyn FnMut(Answer)) -> Result<Answer,
             let Pdf { bytes, replaced } = pdf("Photo card", &[photo_card(card_of(*paper))]);
             Ok(Answer::Pdf { bytes, replaced })
         }
+        Ask::Cut { plan } => cut(plan),
+        Ask::Map(ask) => mapped(ask),
+        Ask::Heat { plan, heater } => heated(plan, heater),
         Ask::Link { plan } => {
             let (plan, pull) = opened(plan)?;
             link(&plan, pull).map(Answer::Link).map_err(|error| error.to_string())
@@ -81,11 +88,17 @@ fn printed(print: &Print, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String
         margin: Length::mm(print.margin_mm),
         date: print.date.clone(),
         link: print.link.clone(),
+        notes: BenchNotes {
+            heater: print.heater.heater(),
+            logged: usize::try_from(print.heater.logged).unwrap_or(usize::MAX),
+            order: print.order.clone(),
+        },
     };
     let pull = PullId(print.pull);
     let pages = match print.sheets {
         Sheets::Template => template(&plan, pull, &settings).map(|made| made.pages),
         Sheets::BenchCard => bench_card(&plan, pull, &settings),
+        Sheets::CutList => cut_list(&plan, &settings),
     };
     let pages = pages.map_err(|error| error.to_string())?;
     tell(Answer::Progress { done: 1, of: 2 });
@@ -129,7 +142,7 @@ mod tests {
     use engine::plan::sample;
 
     use super::*;
-    use crate::Reply;
+    use crate::{HeaterSaid, Reply};
 
     fn opened(parcel: Parcel) -> Reply {
         parcel.opened().expect("a reply")
@@ -156,13 +169,15 @@ mod tests {
             margin_mm: 10.0,
             date: "2026-08-01".into(),
             link: None,
+            heater: HeaterSaid::default(),
+            order: vec![("Pull 1".into(), 12)],
         };
         serde_json::to_string(&Request { job: 9, ask: Ask::Print(print) }).expect("a request")
     }
 
     #[test]
     fn sheets_are_printed_with_word_of_progress() {
-        for sheets in [Sheets::Template, Sheets::BenchCard] {
+        for sheets in [Sheets::Template, Sheets::BenchCard, Sheets::CutList] {
             let mut posted = Vec::new();
             let last = work(&print(sheets, 1), &[], &mut |reply| posted.push(reply));
             let Reply { job, answer } = opened(last);

@@ -7,8 +7,11 @@ mod answer;
 mod arranger;
 mod arranging;
 mod batcher;
+mod cutter;
 mod forecaster;
 mod foreign;
+mod heater;
+mod pictures;
 mod protocol;
 mod reader;
 mod shapes;
@@ -18,10 +21,12 @@ mod warm;
 pub use answer::{answer, work};
 pub use arranging::{Arranged, Arranging, Goal, Layout, News, Spot, WayOut};
 pub use batcher::{BatchLayout, BatchNews, Batched, Batching};
+pub use cutter::{Mapping, Piece, Told};
 pub use forecaster::{Advised, Forecasting};
 pub use foreign::{
     Corners, FileRead, FindPaper, MeshTold, PaperFound, PhotoPaper, PhotoTraced, ReadFile, Shape,
     Side, Stroke, TracePhoto,
 };
+pub use heater::HeaterSaid;
 pub use protocol::{Answer, Ask, PaperName, Parcel, Print, Reply, Request, Sheets};
 pub use shapes::sentence;

@@ -4,10 +4,12 @@ use serde::{Deserialize, Serialize};
 
 use super::arranging::{Arranged, Arranging, News};
 use super::batcher::{BatchNews, Batched, Batching};
+use super::cutter::{Mapping, Told};
 use super::forecaster::{Advised, Forecasting};
 use super::foreign::{
     FileRead, FindPaper, PaperFound, PhotoPaper, PhotoTraced, ReadFile, TracePhoto,
 };
+use super::heater::HeaterSaid;
 
 /// One thing asked, with the number its answer comes back under; a late answer to an old number is dropped.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -59,6 +61,20 @@ pub enum Ask {
     TracePhoto(TracePhoto),
     /// The photo card on this paper as PDF.
     PhotoCard(PhotoPaper),
+    /// The plan's sheets cut into its blanks.
+    Cut {
+        /// The plan.
+        plan: String,
+    },
+    /// How much of the sheet each size of blank uses.
+    Map(Mapping),
+    /// How the sheet is heated and cooled.
+    Heat {
+        /// The plan.
+        plan: String,
+        /// The heater, as far as it is known.
+        heater: HeaterSaid,
+    },
     /// The first pull as a link.
     Link {
         /// The plan.
@@ -87,6 +103,12 @@ pub struct Print {
     pub date: String,
     /// The address to print, if any.
     pub link: Option<String>,
+    /// The heater, as far as it is known.
+    #[serde(default)]
+    pub heater: HeaterSaid,
+    /// Pulls in the order they are made, each with how often.
+    #[serde(default)]
+    pub order: Vec<(String, u32)>,
 }
 
 /// Which sheets of paper.
@@ -97,6 +119,8 @@ pub enum Sheets {
     Template,
     /// The bench card.
     BenchCard,
+    /// The cut list.
+    CutList,
 }
 
 /// A paper by its name.
@@ -169,6 +193,8 @@ pub enum Answer {
     PaperFound(PaperFound),
     /// What was traced in a photograph.
     PhotoTraced(Box<PhotoTraced>),
+    /// Sheets cut up, the map of sizes of blank, or the heat, as a panel shows it.
+    Told(Box<Told>),
     /// The fragment of a link.
     Link(String),
     /// Why not.
@@ -222,6 +248,7 @@ impl Answer {
             | Self::Advised(_)
             | Self::FileRead(_)
             | Self::PaperFound(_)
+            | Self::Told(_)
             | Self::Link(_)
             | Self::Refused(_) => None,
         }

@@ -2,7 +2,8 @@
 
 use engine::plan::{Plan, Size};
 use engine::stock::{
-    Axis, Cutting, Job, Pattern, Wanted, cut_job, cuts_in_order, snaps, yield_map,
+    Axis, Cutting, Job, Pattern, Sizes, Wanted, cut_job, cuts_in_order, plan_cutting, snaps,
+    yield_map,
 };
 use engine::units::{Length, LengthStyle, Unit, parse_length};
 use serde_json::{Value, json};
@@ -14,7 +15,7 @@ pub(super) fn cut_plan(given: &Given) -> Result<Done, String> {
     let plan = given.plan()?;
     let cutting = cutting(given, &plan)?;
     let blank = plan.machine.blank;
-    let may_turn = !given.options.contains_key("grain");
+    let may_turn = may_turn(given, &plan);
     let wanted = match given.options.get("blanks") {
         Some(text) => sizes(text, "blanks")?
             .into_iter()
@@ -23,13 +24,16 @@ pub(super) fn cut_plan(given: &Given) -> Result<Done, String> {
         None => {
             let one = Wanted { size: blank, may_turn, count: 1 };
             let most = engine::stock::most_of_one(plan.stock.sheet, one, &cutting);
-            let count = most.map_err(|error| error.to_string())?.count(0).max(1);
-            vec![Wanted { count, ..one }]
+            let most = most.map_err(|error| error.to_string())?.count(0).max(1);
+            vec![Wanted { count: plan.cutting.blanks_wanted.unwrap_or(most), ..one }]
         }
     };
     let offcuts = match given.options.get("offcuts") {
         Some(text) => each(sizes(text, "offcuts")?),
-        None => Vec::new(),
+        None => {
+            let own = plan.cutting.offcuts.iter().filter(|offcut| offcut.stock.is_none());
+            each(own.map(|offcut| (offcut.size, offcut.count)).collect())
+        }
     };
     let job = Job { sheet: plan.stock.sheet, offcuts, wanted };
     let sheets = cut_job(&job, &cutting).map_err(|error| error.to_string())?;
@@ -65,9 +69,14 @@ pub(super) fn map_plan(given: &Given) -> Result<Done, String> {
         Some(text) => one_length(text, name),
         None => Ok(Length::inches(usual)),
     };
-    let range = (side("from", 8.0)?, side("to", 32.0)?);
-    let map = yield_map(plan.stock.sheet, range, side("step", 0.5)?, &cutting)
-        .map_err(|error| error.to_string())?;
+    let may_turn = may_turn(given, &plan);
+    let sizes = Sizes {
+        least: side("from", 8.0)?,
+        most: side("to", 32.0)?,
+        step: side("step", 0.5)?,
+        may_turn,
+    };
+    let map = yield_map(plan.stock.sheet, sizes, &cutting).map_err(|error| error.to_string())?;
     let peaks: Vec<Value> = map
         .peaks
         .iter()
@@ -94,16 +103,21 @@ pub(super) fn map_plan(given: &Given) -> Result<Done, String> {
     Ok(Done { output: json_lines(&output), message, status: 0 })
 }
 
-/// By score and snap, unless a kerf is given.
+/// As the plan says, and sawn where a kerf is given.
 fn cutting(given: &Given, plan: &Plan) -> Result<Cutting, String> {
-    let mut cutting = Cutting::snapped(plan.stock.gauge);
+    let mut cutting = plan_cutting(plan);
     if let Some(text) = given.options.get("kerf") {
-        cutting = Cutting::sawn(one_length(text, "kerf")?);
+        cutting = Cutting { wander: cutting.wander, ..Cutting::sawn(one_length(text, "kerf")?) };
     }
     if let Some(text) = given.options.get("wander") {
         cutting.wander = one_length(text, "wander")?;
     }
     Ok(cutting)
+}
+
+/// Whether blanks may lie either way: not where the plan or the command line keeps to the grain.
+fn may_turn(given: &Given, plan: &Plan) -> bool {
+    plan.cutting.may_turn && !given.options.contains_key("grain")
 }
 
 fn one_length(text: &str, name: &str) -> Result<Length, String> {

@@ -39,11 +39,12 @@ pub fn bounds(at: Point, size: Length, anchor: Anchor, text: &str) -> Rect {
     Rect::sized(Point::new(left, at.y - below.to_mm()), wide, size + below)
 }
 
-/// `text` broken between words into lines no wider than `width_limit`; a longer word has a line of its own.
+/// `text` broken between words into lines no wider than `width_limit`; a longer word has a line of its own, and a space
+/// that must not break (U+00A0) does not.
 #[must_use]
 pub fn wrapped(text: &str, size: Length, width_limit: Length) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    for word in text.split([' ', '\t', '\n', '\r']).filter(|word| !word.is_empty()) {
         match lines.last_mut() {
             Some(line) if width(&format!("{line} {word}"), size) <= width_limit => {
                 line.push(' ');

@@ -59,10 +59,29 @@ pub enum Anchor {
     End,
 }
 
-/// What a mark means, lowest in the drawing first. The first group lies on the blank, the second on the paper
-/// round it.
+/// What a mark means, lowest in the drawing first. The first group lies on a stock sheet or in a map, the second on the
+/// blank, the third on the paper round it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Role {
+    /// A sheet of stock or an offcut that is cut up.
+    Sheet,
+    /// A blank in it.
+    CutBlank,
+    /// What is left over of it.
+    Offcut,
+    /// A cut.
+    Score,
+    /// The number of the step that a cut belongs to.
+    CutNumber,
+    /// How far a cut is from the edge it is measured from: a line, a tick or a figure.
+    Dimension,
+    /// A step of a scale from 0, the least, to 9, the most.
+    Share(u8),
+    /// A line or tick along the edge of a map.
+    Axis,
+    /// What is better than all about it in a map, or its number.
+    Peak,
+
     /// The strip under the clamp frame: the blank with the opening as its hole.
     ClampLip,
     /// The edge of the platen.

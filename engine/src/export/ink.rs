@@ -36,11 +36,19 @@ const LONG: &[f64] = &[5.0, 2.0];
 const DASH_DOT: &[f64] = &[9.0, 1.5, 0.8, 1.5];
 const DOTS: &[f64] = &[0.8, 1.6];
 
+/// The steps of a scale in greys that can be told apart, the most being the darkest.
+const STEPS: [Grey; 10] = [0.96, 0.88, 0.8, 0.72, 0.64, 0.56, 0.48, 0.4, 0.32, 0.2];
+
 /// The ink of a role.
 pub(super) const fn ink(role: Role) -> Ink {
     match role {
         Role::ClampLip => filled(0.92),
         Role::MapHere => filled(0.6),
+        Role::Offcut => filled(0.9),
+        Role::Share(step) => filled(STEPS[(if step < 9 { step } else { 9 }) as usize]),
+        Role::Sheet => line(BOLD, 0.0, &[]),
+        Role::CutBlank | Role::Dimension | Role::Axis => line(THIN, 0.35, &[]),
+        Role::Score | Role::Peak => line(MIDDLE, 0.0, &[]),
         Role::PhotoMark => filled(0.0),
         Role::Platen => line(FINE, 0.3, LONG),
         Role::CentreLine => line(THIN, 0.35, DASH_DOT),
@@ -62,6 +70,7 @@ pub(super) const fn ink(role: Role) -> Ink {
             line(THIN, 0.35, &[])
         }
         Role::Front
+        | Role::CutNumber
         | Role::Number
         | Role::Name
         | Role::Height

@@ -9,9 +9,11 @@ mod forecast;
 mod material;
 mod sheet;
 mod window;
+mod words;
 
 pub use calibrate::{Calibration, Logged, absorbed_flux, absorbed_flux_of, flux_of};
 pub use forecast::{Cooling, Heater, Heating, Sides, Span, cooling, heating};
 pub use material::{Material, material};
 pub use sheet::{Boundary, Profile, WarmSheet};
 pub use window::{Window, window};
+pub use words::{CAUTIONS, HeatPlan, WATCH, caution, drying, heat_plan, signs, window_words};

@@ -12,8 +12,12 @@ use super::tree::{Axis, Part, Parting, Pattern};
 use super::{Cutting, StockError, Wanted};
 use crate::plan::Size;
 
-/// Rectangles looked at in one sheet at most; beyond it the widths are thinned out and the best is no longer proved.
-const MOST_STATES: usize = 4_000_000;
+/// Ways to part a rectangle that are compared for one sheet at most, about a tenth of a second; beyond it fewer places
+/// for cuts are tried and the best is no longer proved.
+const MOST_COMPARED: u64 = 60_000_000;
+
+/// Measures along one edge at most while all are tried, and when fewer are.
+const MEASURES: (usize, usize) = (900, 140);
 
 /// The most blanks of one size that fit, whichever way each lies if it may turn, and the pattern; exact.
 ///
@@ -36,6 +40,25 @@ pub fn best_pattern(
     worth: &[i64],
     cutting: &Cutting,
 ) -> Result<(Pattern, bool), StockError> {
+    best_within(sheet, wanted, worth, cutting, MOST_COMPARED)
+        .map(|Best { pattern, is_proved, .. }| (pattern, is_proved))
+}
+
+/// A pattern, whether none is better, and how much was compared to find it.
+pub(super) struct Best {
+    pub(super) pattern: Pattern,
+    pub(super) is_proved: bool,
+    pub(super) compared: u64,
+}
+
+/// As [`best_pattern`], all places for cuts being tried only if that compares no more than `most`.
+pub(super) fn best_within(
+    sheet: Size,
+    wanted: &[Wanted],
+    worth: &[i64],
+    cutting: &Cutting,
+    most: u64,
+) -> Result<Best, StockError> {
     cutting.check()?;
     check_size("the sheet", sheet)?;
     for one in wanted {
@@ -48,14 +71,33 @@ pub fn best_pattern(
     let grown = kerf + micrometres(cutting.wander);
     let whole = (micrometres(sheet.width), micrometres(sheet.depth));
     let sizes: Vec<Lying> = lying(wanted, worth, grown);
-    let least = match micrometres(cutting.least_strip) {
-        0 => 0,
-        strip => strip + kerf,
-    };
-    let table = Table::filled((whole.0 + kerf, whole.1 + kerf), &sizes, least);
+    let least = least_grown(cutting);
+    let table = Table::filled((whole.0 + kerf, whole.1 + kerf), &sizes, least, most);
     let last = (table.widths.values.len() - 1, table.depths.values.len() - 1);
     let root = table.part(last, (whole.0 + kerf, whole.1 + kerf), kerf);
-    Ok((Pattern { sheet, root, kerf, whole }, table.is_complete))
+    let pattern = Pattern { sheet, root, kerf, whole };
+    let compared = compared(&table.widths, &table.depths);
+    Ok(Best { pattern, is_proved: table.is_complete, compared })
+}
+
+/// The narrowest strip, grown by the kerf as blanks and sheet are.
+fn least_grown(cutting: &Cutting) -> i64 {
+    match micrometres(cutting.least_strip) {
+        0 => 0,
+        strip => strip + micrometres(cutting.kerf),
+    }
+}
+
+/// Whether one blank comes out of a sheet at all: what is over on either side is nothing or a strip that comes off.
+pub(super) fn comes_out(sheet: Size, one: &Wanted, cutting: &Cutting) -> bool {
+    let least = least_grown(cutting);
+    let rest = |whole, side| micrometres(whole) - micrometres(side) - micrometres(cutting.wander);
+    let fits = |width, depth| {
+        let rests = [rest(sheet.width, width), rest(sheet.depth, depth)];
+        rests.into_iter().all(|rest| rest == 0 || (rest > 0 && rest >= least))
+    };
+    let Size { width, depth } = one.size;
+    fits(width, depth) || (one.may_turn && fits(depth, width))
 }
 
 /// One way in which a size may lie.
@@ -90,9 +132,9 @@ struct Along {
 }
 
 impl Along {
-    fn new(whole: i64, sides: &BTreeSet<i64>, least: i64, most: usize) -> Self {
-        let ends = ends(whole, sides, most);
-        let mut is_complete = ends.len() < most;
+    /// All measures, if they are no more than `most`.
+    fn all(whole: i64, sides: &BTreeSet<i64>, least: i64, most: usize) -> Option<Self> {
+        let ends = ends(whole, sides, most)?;
         let shortest = sides.first().copied().unwrap_or(i64::MAX);
         let mut values: BTreeSet<i64> = BTreeSet::from([whole]);
         let mut open: Vec<i64> = vec![whole];
@@ -103,13 +145,39 @@ impl Along {
                     continue;
                 }
                 for part in [end, if least == 0 { reduced(rest, &ends) } else { rest }] {
-                    if part >= shortest && values.len() < most && values.insert(part) {
+                    if part >= shortest && values.insert(part) {
                         open.push(part);
                     }
                 }
             }
-            is_complete &= values.len() < most;
+            if values.len() > most {
+                return None;
+            }
         }
+        let rest = |rest: i64| if least == 0 { reduced(rest, &ends) } else { rest };
+        Some(Self::split(values, &ends, (least, shortest), &rest, true))
+    }
+
+    /// Rows of blanks alone, those of the fewest sizes first; what is over beside a row is cut off at once.
+    fn rows(whole: i64, sides: &BTreeSet<i64>, least: i64, most: usize) -> Self {
+        let ends = simple_ends(whole, sides, most);
+        let shortest = sides.first().copied().unwrap_or(i64::MAX);
+        let values = ends.iter().copied().filter(|&end| end >= shortest).chain([whole]).collect();
+        let rest = |rest: i64| match ends.contains(&rest) {
+            true => rest,
+            false => reduced(rest - least, &ends),
+        };
+        Self::split(values, &ends, (least, shortest), &rest, false)
+    }
+
+    /// How each measure can be parted, `reduced` telling which one stands for what a cut leaves.
+    fn split(
+        values: BTreeSet<i64>,
+        ends: &BTreeSet<i64>,
+        (least, shortest): (i64, i64),
+        reduced: &dyn Fn(i64) -> i64,
+        is_complete: bool,
+    ) -> Self {
         let values: Vec<i64> = values.into_iter().collect();
         let number = |value: i64| values.binary_search(&value).ok();
         let splits = values.iter().map(|&value| {
@@ -118,29 +186,65 @@ impl Along {
             let may = |end: i64| if least == 0 { is_first(end) } else { value - end >= least };
             let inside = ends.range(..value).filter(|&&end| end >= least && may(end));
             inside
-                .filter_map(|&end| {
-                    let rest = value - end;
-                    let rest = if least == 0 { reduced(rest, &ends) } else { rest };
-                    Some((number(end)?, number(rest), end))
-                })
+                .filter_map(|&end| Some((number(end)?, number(reduced(value - end)), end)))
                 .collect()
         });
         let splits = splits.collect();
         Self { values, splits, is_complete }
     }
+
+    fn n_splits(&self) -> u64 {
+        let count: usize = self.splits.iter().map(Vec::len).sum();
+        u64::try_from(count).unwrap_or(u64::MAX)
+    }
 }
 
-/// Sums of sides up to the whole: where blanks side by side end.
-fn ends(whole: i64, sides: &BTreeSet<i64>, most: usize) -> BTreeSet<i64> {
-    let mut ends = BTreeSet::new();
+/// Ways to part all rectangles of these measures.
+fn compared(widths: &Along, depths: &Along) -> u64 {
+    let n = |along: &Along| u64::try_from(along.values.len()).unwrap_or(u64::MAX);
+    let (across, along) = (widths.n_splits(), depths.n_splits());
+    across.saturating_mul(n(depths)).saturating_add(along.saturating_mul(n(widths)))
+}
+
+/// Sums of sides up to the whole: where blanks side by side end; nothing when they are more than `most`.
+fn ends(whole: i64, sides: &BTreeSet<i64>, most: usize) -> Option<BTreeSet<i64>> {
+    let mut ends = BTreeSet::from([0]);
     let mut open: Vec<i64> = vec![0];
     while let Some(sum) = open.pop() {
-        for side in sides {
-            let end = sum + side;
-            if end <= whole && ends.len() < most && ends.insert(end) {
+        for end in sides.iter().map(|side| sum + side).filter(|&end| end <= whole) {
+            if ends.insert(end) {
                 open.push(end);
             }
         }
+        if ends.len() > most {
+            return None;
+        }
+    }
+    Some(ends)
+}
+
+/// As many of those sums as are looked at, those of the fewest different sides first.
+fn simple_ends(whole: i64, sides: &BTreeSet<i64>, most: usize) -> BTreeSet<i64> {
+    let sides: Vec<i64> = sides.iter().copied().filter(|&side| side > 0).collect();
+    let mut ends = BTreeSet::from([0]);
+    // Sums, each with the number of the first side that may still be added.
+    let mut last: Vec<(i64, usize)> = vec![(0, 0)];
+    while !last.is_empty() {
+        let mut next = Vec::new();
+        for &(sum, from) in &last {
+            for (n, &side) in sides.iter().enumerate().skip(from) {
+                let mut end = sum + side;
+                while end <= whole {
+                    next.push((end, n + 1));
+                    ends.insert(end);
+                    if ends.len() > most || next.len() > most * 100 {
+                        return ends;
+                    }
+                    end += side;
+                }
+            }
+        }
+        last = next;
     }
     ends
 }
@@ -169,13 +273,20 @@ struct Table {
 }
 
 impl Table {
-    fn filled(whole: (i64, i64), sizes: &[Lying], least: i64) -> Self {
+    /// All measures, or only rows of blanks where all would compare more than `most`.
+    fn filled(whole: (i64, i64), sizes: &[Lying], least: i64, most: u64) -> Self {
         let fitting = sizes.iter().filter(|size| size.width <= whole.0 && size.depth <= whole.1);
         let fitting: Vec<Lying> = fitting.copied().collect();
-        let most = MOST_STATES / 2000;
-        let sides = |side: &dyn Fn(&Lying) -> i64| fitting.iter().map(side).collect();
-        let widths = Along::new(whole.0, &sides(&|size| size.width), least, most);
-        let depths = Along::new(whole.1, &sides(&|size| size.depth), least, most);
+        let sides = |side: &dyn Fn(&Lying) -> i64| -> BTreeSet<i64> {
+            fitting.iter().filter(|size| size.worth > 0).map(side).collect()
+        };
+        let sides = (sides(&|size| size.width), sides(&|size| size.depth));
+        let all = Along::all(whole.0, &sides.0, least, MEASURES.0)
+            .zip(Along::all(whole.1, &sides.1, least, MEASURES.0))
+            .filter(|(widths, depths)| compared(widths, depths) <= most);
+        let rows = |whole, sides| Along::rows(whole, sides, least, MEASURES.1);
+        let (widths, depths) =
+            all.unwrap_or_else(|| (rows(whole.0, &sides.0), rows(whole.1, &sides.1)));
         let is_complete = widths.is_complete && depths.is_complete;
         let n = widths.values.len() * depths.values.len();
         let (worth, choice) = (vec![0; n], vec![Choice::Waste; n]);

@@ -2,14 +2,18 @@
 
 use super::cutting::check_size;
 use super::packing::{Rule, packed};
+use super::pattern::{Best, best_within, comes_out};
 use super::tree::{Part, Parting, Pattern};
-use super::{Cutting, StockError, Wanted, best_pattern};
+use super::{Cutting, StockError, Wanted};
 use crate::plan::Size;
 
 /// Sizes in one job.
 const MOST_SIZES: usize = 12;
 /// Blanks in one job.
 const MOST_BLANKS: u64 = 5000;
+/// Ways to part a rectangle that are compared for one pattern of a job, and for all of its patterns: a job is there within
+/// a fifth of a second.
+pub(super) const COMPARED: (u64, u64) = (3_000_000, 12_000_000);
 /// Ways in which the sizes are weighed before the fewest sheets are taken as found.
 const WEIGHINGS: u32 = 24;
 
@@ -58,20 +62,30 @@ impl Sheets {
 pub fn cut_job(job: &Job, cutting: &Cutting) -> Result<Sheets, StockError> {
     check(job, cutting)?;
     let mut left: Vec<u32> = job.wanted.iter().map(|one| one.count).collect();
-    let offcuts = use_offcuts(job, cutting, &mut left)?;
+    let mut spent = Spent(0);
+    let offcuts = use_offcuts(job, cutting, &mut left, &mut spent)?;
     let least = least(job, cutting, &left)?;
     let mut best = set_out(job, cutting, &left);
     for weighing in 0..WEIGHINGS {
-        if best.as_ref().is_some_and(|best| n_sheets(best) <= least) {
+        if best.as_ref().is_some_and(|best| n_sheets(best) <= least) || spent.is_all() {
             break;
         }
-        let found = weighed(job, cutting, &left, weighing)?;
+        let found = weighed((job, cutting), &left, weighing, &mut spent)?;
         if best.as_ref().is_none_or(|best| n_sheets(&found) < n_sheets(best)) {
             best = Some(found);
         }
     }
     let patterns = best.unwrap_or_default();
     Ok(Sheets { offcuts, n_sheets: n_sheets(&patterns), patterns, least })
+}
+
+/// What was compared for a job so far.
+struct Spent(u64);
+
+impl Spent {
+    const fn is_all(&self) -> bool {
+        self.0 > COMPARED.1
+    }
 }
 
 /// All that is left set out blank by blank, by the best of the rules; equal sheets are gathered.
@@ -107,8 +121,11 @@ fn check(job: &Job, cutting: &Cutting) -> Result<(), StockError> {
     for &offcut in &job.offcuts {
         check_size("an offcut", offcut)?;
     }
+    check_size("the sheet", job.sheet)?;
+    cutting.check()?;
     for one in job.wanted.iter().filter(|one| one.count > 0) {
-        if super::most_of_one(job.sheet, *one, cutting)?.count(0) == 0 {
+        check_size("a blank", one.size)?;
+        if !comes_out(job.sheet, one, cutting) {
             let Size { width, depth } = one.size;
             return Err(StockError::TooLarge { width, depth });
         }
@@ -121,13 +138,14 @@ fn use_offcuts(
     job: &Job,
     cutting: &Cutting,
     left: &mut [u32],
+    spent: &mut Spent,
 ) -> Result<Vec<(usize, Pattern)>, StockError> {
     let area = |n: &usize| job.offcuts[*n].rect().area().to_mm2();
     let mut order: Vec<usize> = (0..job.offcuts.len()).collect();
     order.sort_by(|a, b| area(a).total_cmp(&area(b)).then(a.cmp(b)));
     let mut used = Vec::new();
     for n in order {
-        let pattern = best_for(job, job.offcuts[n], cutting, left, 0)?;
+        let pattern = best_for((job, cutting), job.offcuts[n], left, 0, spent)?;
         if take(&pattern, left) {
             used.push((n, pattern));
         }
@@ -148,16 +166,16 @@ fn take(pattern: &Pattern, left: &mut [u32]) -> bool {
 
 /// Whole sheets, sheet after sheet, with one way to weigh the sizes.
 fn weighed(
-    job: &Job,
-    cutting: &Cutting,
+    (job, cutting): (&Job, &Cutting),
     left: &[u32],
     weighing: u32,
+    spent: &mut Spent,
 ) -> Result<Vec<(Pattern, u32)>, StockError> {
     let mut left = left.to_vec();
     let mut patterns: Vec<(Pattern, u32)> = Vec::new();
     let mut best: Option<Vec<(Pattern, u32)>> = None;
     while left.iter().any(|&n| n > 0) {
-        let pattern = best_for(job, job.sheet, cutting, &left, weighing)?;
+        let pattern = best_for((job, cutting), job.sheet, &left, weighing, spent)?;
         let mut times = 0;
         // The same pattern again for as long as all of it is wanted.
         loop {
@@ -189,18 +207,20 @@ fn weighed(
 /// The best pattern without a limit is taken first; a size of which it gives too many is wanted less the next time, and
 /// what is too much at last becomes an offcut.
 fn best_for(
-    job: &Job,
+    (job, cutting): (&Job, &Cutting),
     sheet: Size,
-    cutting: &Cutting,
     left: &[u32],
     weighing: u32,
+    spent: &mut Spent,
 ) -> Result<Pattern, StockError> {
     const TRIES: u32 = 6;
     let mut worth: Vec<i64> =
         (0..left.len()).map(|size| value(job, left, size, weighing)).collect();
     let mut best: Option<(f64, Pattern)> = None;
     for _ in 0..TRIES {
-        let (pattern, _) = best_pattern(sheet, &job.wanted, &worth, cutting)?;
+        let Best { pattern, compared, .. } =
+            best_within(sheet, &job.wanted, &worth, cutting, COMPARED.0)?;
+        spent.0 = spent.0.saturating_add(compared);
         let too_many: Vec<usize> =
             (0..left.len()).filter(|&size| pattern.count(size) > left[size]).collect();
         let kept = limited(pattern, left);
@@ -208,15 +228,15 @@ fn best_for(
         if best.as_ref().is_none_or(|(most, _)| used > *most) {
             best = Some((used, kept));
         }
-        if too_many.is_empty() {
+        if too_many.is_empty() || spent.is_all() {
             break;
         }
         for size in too_many {
             worth[size] = worth[size] * 7 / 10;
         }
     }
-    let nothing = || best_pattern(sheet, &job.wanted, &vec![0; left.len()], cutting);
-    best.map_or_else(|| nothing().map(|(pattern, _)| pattern), |(_, pattern)| Ok(pattern))
+    let nothing = || best_within(sheet, &job.wanted, &vec![0; left.len()], cutting, 0);
+    best.map_or_else(|| nothing().map(|best| best.pattern), |(_, pattern)| Ok(pattern))
 }
 
 /// What a blank of a size counts: its surface, large ones and those wanted often by a little more in some weighings.
@@ -271,17 +291,23 @@ fn least(job: &Job, cutting: &Cutting, left: &[u32]) -> Result<u32, StockError> 
     if wanted == 0 {
         return Ok(0);
     }
-    let (densest, is_exact) = best_pattern(job.sheet, &job.wanted, &worth, cutting)?;
-    let most: i64 = if is_exact {
-        (0..left.len()).map(|size| worth[size] * i64::from(densest.count(size))).sum()
+    let whole = super::cutting::micrometres;
+    let surface = (whole(job.sheet.width) / 100 + 1) * (whole(job.sheet.depth) / 100 + 1);
+    let densest = best_within(job.sheet, &job.wanted, &worth, cutting, COMPARED.1)?;
+    let most: i64 = if densest.is_proved {
+        (0..left.len()).map(|size| worth[size] * i64::from(densest.pattern.count(size))).sum()
     } else {
-        let whole = super::cutting::micrometres;
-        whole(job.sheet.width) / 100 * (whole(job.sheet.depth) / 100)
+        surface
     };
     let mut least = u32::try_from((wanted + most - 1) / most.max(1)).unwrap_or(u32::MAX);
     for (size, one) in job.wanted.iter().enumerate().filter(|(size, _)| left[*size] > 0) {
-        let alone = super::most_of_one(job.sheet, *one, cutting)?.count(0).max(1);
-        least = least.max(left[size].div_ceil(alone));
+        let alone = best_within(job.sheet, &[*one], &[1], cutting, COMPARED.0)?;
+        let alone = if alone.is_proved {
+            alone.pattern.count(0)
+        } else {
+            u32::try_from(surface / worth[size].max(1)).unwrap_or(u32::MAX)
+        };
+        least = least.max(left[size].div_ceil(alone.max(1)));
     }
     Ok(least)
 }

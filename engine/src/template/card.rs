@@ -3,9 +3,10 @@
 use super::flow::{Flow, LINE, SMALL};
 use super::page::Head;
 use super::setting_table::setting_table;
-use super::{Page, Paper, TemplateError, TemplateSettings, heating};
+use super::{Page, Paper, TemplateError, TemplateSettings};
 use crate::drawing::{Anchor, Form, Mark, Role, draw, lettering};
 use crate::geometry::{Point, Vec2};
+use crate::heat;
 use crate::plan::{Film, Plan, PullId, Texture};
 use crate::rules::{Severity, Subject, check};
 use crate::units::{Length, LengthStyle};
@@ -38,16 +39,17 @@ pub fn bench_card(
         Flow::new(page_size(settings.paper, plan.settings.lengths), settings.margin, head, about);
     sheet_and_picture(&mut flow, plan, pull);
     findings(&mut flow, plan, pull);
+    order(&mut flow, settings);
     setting_table(&mut flow, plan, layout);
-    heat(&mut flow, plan);
+    heat_plan(&mut flow, plan, settings);
     notes(&mut flow);
     cautions(&mut flow, plan);
     link(&mut flow, settings);
-    Ok(flow.pages())
+    Ok(flow.pages("Bench card"))
 }
 
 /// The paper upright.
-fn page_size(paper: Paper, style: LengthStyle) -> Vec2 {
+pub(super) fn page_size(paper: Paper, style: LengthStyle) -> Vec2 {
     let inches = matches!(style, LengthStyle::DecimalInches | LengthStyle::FractionInches);
     let spare = if inches { Paper::Letter } else { Paper::A4 };
     let sides = paper.sides().or(spare.sides());
@@ -151,12 +153,40 @@ fn findings(flow: &mut Flow, plan: &Plan, pull: PullId) {
     }
 }
 
-fn heat(flow: &mut Flow, plan: &Plan) {
-    let plastic = plan.stock.plastic;
-    flow.section("Heat and form");
-    flow.paragraph(heating::WATCH);
-    flow.paragraph(heating::signs(plastic));
-    flow.paragraph(&heating::window_words(plastic));
+/// The pulls of a batch in their order, when there are any.
+fn order(flow: &mut Flow, settings: &TemplateSettings) {
+    /// Pulls that are listed; more are counted.
+    const LISTED: usize = 12;
+    let order = &settings.notes.order;
+    if order.is_empty() {
+        return;
+    }
+    flow.section("Pulls in this order");
+    for (name, times) in order.iter().take(LISTED) {
+        let name = lettering::shortened(name, SMALL, Length::mm(flow.width() * 0.7));
+        flow.ticked(&match times {
+            1 => format!("{name}, once"),
+            _ => format!("{name}, {times} times"),
+        });
+    }
+    if order.len() > LISTED {
+        flow.paragraph(&format!("And {} more.", order.len() - LISTED));
+    }
+}
+
+/// What to watch for, the window, times as ranges, drying, cooling.
+fn heat_plan(flow: &mut Flow, plan: &Plan, settings: &TemplateSettings) {
+    let (stock, notes) = (&plan.stock, &settings.notes);
+    let told = heat::heat_plan(stock, &notes.heater, notes.logged);
+    flow.section("Heat and form: watch the sag, not the clock");
+    flow.paragraph(heat::WATCH);
+    flow.paragraph(heat::signs(stock.plastic));
+    flow.paragraph(&heat::drying(stock.plastic, stock.gauge));
+    flow.paragraph(&heat::window_words(stock.plastic));
+    let times = told.times.iter().map(|(name, words)| format!("{name}: {words}"));
+    flow.paragraph(&format!("{}. {}", times.collect::<Vec<_>>().join(". "), told.basis));
+    let more = [told.faces, told.turn_down, Some(told.cooling)];
+    more.into_iter().flatten().for_each(|words| flow.paragraph(&words));
 }
 
 /// Lines to write on: what the next pull of this layout will be glad to know.
@@ -183,8 +213,8 @@ fn notes(flow: &mut Flow) {
 
 fn cautions(flow: &mut Flow, plan: &Plan) {
     flow.section("Beware");
-    flow.paragraph(heating::caution(plan.stock.plastic));
-    for caution in heating::CAUTIONS {
+    flow.paragraph(heat::caution(plan.stock.plastic));
+    for caution in heat::CAUTIONS {
         flow.paragraph(caution);
     }
 }
@@ -193,5 +223,64 @@ fn link(flow: &mut Flow, settings: &TemplateSettings) {
     if let Some(link) = &settings.link {
         flow.section("Open this plan again");
         flow.unbroken(link);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::plan::{Plastic, sample};
+    use crate::template::BenchNotes;
+
+    // With all that a card may say: the longest names, every plastic, a dozen pulls, a link.
+    #[test]
+    fn a_card_takes_one_or_two_sheets_whatever_it_says() {
+        let name = "Tide-pool diorama with a very long name ".repeat(2);
+        let mut plan = sample();
+        plan.name = name.clone();
+        for mold in plan.molds.values_mut() {
+            Arc::make_mut(mold).name = name.clone();
+        }
+        let order = (0..12).map(|n| (name.clone(), n + 1)).collect();
+        let notes = BenchNotes { order, ..BenchNotes::default() };
+        for paper in [Paper::Letter, Paper::A4] {
+            for (lengths, plastic) in
+                LengthStyle::ALL.into_iter().flat_map(|style| Plastic::ALL.map(|p| (style, p)))
+            {
+                plan.settings.lengths = lengths;
+                plan.stock.plastic = plastic;
+                let settings = TemplateSettings {
+                    notes: notes.clone(),
+                    link: Some("https://example.org/#".to_owned() + &"1a".repeat(400)),
+                    ..TemplateSettings::new(paper, "2026-11-26")
+                };
+                let pages = bench_card(&plan, PullId(1), &settings).expect("a card");
+                assert!(
+                    pages.len() <= 2,
+                    "{} pages, {paper:?}, {lengths:?}, {plastic:?}",
+                    pages.len()
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn the_order_of_pulls_is_said_only_when_there_is_one() {
+        let says = |order: Vec<(String, u32)>| {
+            let notes = BenchNotes { order, ..BenchNotes::default() };
+            let settings = TemplateSettings { notes, ..TemplateSettings::new(Paper::A4, "today") };
+            let pages = bench_card(&sample(), PullId(1), &settings).expect("a card");
+            let marks = pages.iter().flat_map(|page| &page.layers).flat_map(|layer| &layer.marks);
+            let texts = marks.filter_map(|mark| match &mark.form {
+                Form::Text { text, .. } => Some(text.clone()),
+                _ => None,
+            });
+            texts.collect::<Vec<_>>().join("\n")
+        };
+        assert!(!says(Vec::new()).contains("Pulls in this order"));
+        let words = says(vec![("Pull 2".to_owned(), 12), ("Pull 1".to_owned(), 1)]);
+        assert!(words.contains("Pull 2, 12 times") && words.contains("Pull 1, once"), "{words}");
     }
 }

@@ -1,6 +1,7 @@
 //! Why a template was refused: data first, words in `Display`.
 
 use crate::plan::PullId;
+use crate::stock::StockError;
 use crate::units::{Length, LengthStyle};
 
 /// Why a template was refused.
@@ -32,6 +33,9 @@ pub enum TemplateError {
         /// The most a template has.
         most: usize,
     },
+    /// The sheet was not cut up.
+    #[error(transparent)]
+    Stock(#[from] StockError),
     /// A page larger than a PDF viewer opens.
     #[error("one sheet of {width} x {height} is larger than the {most} that a PDF page may have; choose A4 or Letter",
         width = mm(*width), height = mm(*height), most = mm(*most))]

@@ -126,15 +126,31 @@ impl Flow {
         self.add(Mark::new(Role::TickBox, Form::rect(square)));
     }
 
-    /// The pages, each with its head and its number.
-    pub(super) fn pages(mut self) -> Vec<Page> {
+    /// Words behind a box to tick, the box staying with their first line.
+    pub(super) fn ticked(&mut self, words: &str) {
+        const BOX: f64 = 3.0;
+        const INDENT: f64 = 5.5;
+        let lines = lettering::wrapped(words, SMALL, Length::mm(self.width() - INDENT));
+        for (n, line) in lines.iter().enumerate() {
+            self.need(LINE);
+            if n == 0 {
+                self.tick_box(BOX);
+            }
+            self.words_at(INDENT, Anchor::Start, line);
+            self.skip(LINE);
+        }
+        self.skip(0.9);
+    }
+
+    /// The pages, each with its head, its number and the name that it is known by.
+    pub(super) fn pages(mut self, name: &str) -> Vec<Page> {
         self.done.push(std::mem::take(&mut self.marks));
         let n_pages = self.done.len();
         let done = std::mem::take(&mut self.done);
         let page = |(n, mut marks): (usize, Vec<Mark>)| {
             marks.extend(self.head_marks(n + 1, n_pages));
             Page {
-                name: format!("Bench card {}", n + 1),
+                name: format!("{name} {}", n + 1),
                 width: Length::mm(self.page.x),
                 height: Length::mm(self.page.y),
                 layers: vec![Layer { window: None, marks }],

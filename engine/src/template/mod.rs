@@ -14,20 +14,23 @@ mod seams;
 mod sheets;
 
 mod flow;
-mod heating;
 
 mod setting_table;
 
 mod card;
 
+mod cut_list;
+
 mod photo_card;
 
 pub use card::bench_card;
+pub use cut_list::cut_list;
 pub use error::TemplateError;
 pub use page::{Layer, Page};
 pub use photo_card::photo_card;
 pub use sheets::{Template, template};
 
+use crate::heat::Heater;
 use crate::units::Length;
 
 /// The paper a template is made for.
@@ -85,6 +88,19 @@ pub struct TemplateSettings {
     pub date: String,
     /// The address that opens the plan again, if it shall be printed on the bench card.
     pub link: Option<String>,
+    /// What the bench card says beyond the plan.
+    pub notes: BenchNotes,
+}
+
+/// What a bench card says beyond the plan.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct BenchNotes {
+    /// The heater, as far as it is known.
+    pub heater: Heater,
+    /// How many logged pulls it is known from.
+    pub logged: usize,
+    /// Pulls in the order they are made, each with how often; said only when there are any.
+    pub order: Vec<(String, u32)>,
 }
 
 impl TemplateSettings {
@@ -98,6 +114,7 @@ impl TemplateSettings {
             margin: Length::mm(10.0),
             date: date.to_owned(),
             link: None,
+            notes: BenchNotes::default(),
         }
     }
 

@@ -145,18 +145,8 @@ impl Arranger {
                 say_refused(self.store, format!("Not arranged: {words}."));
                 focus_if_lost(BEGIN.to_owned());
             }
-            Answer::Findings(_)
-            | Answer::File { .. }
-            | Answer::Pdf { .. }
-            | Answer::Progress { .. }
-            | Answer::FileRead(_)
-            | Answer::Forecast { .. }
-            | Answer::Advised(_)
-            | Answer::PaperFound(_)
-            | Answer::PhotoTraced(_)
-            | Answer::Batching(_)
-            | Answer::Batched(_)
-            | Answer::Link(_) => {}
+            // The rest answers what others ask.
+            _ => {}
         }
     }
 

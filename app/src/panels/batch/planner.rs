@@ -96,18 +96,8 @@ impl Planner {
                 say_refused(self.store, format!("Not planned: {words}."));
                 focus_if_lost(BEGIN.to_owned());
             }
-            Answer::Findings(_)
-            | Answer::File { .. }
-            | Answer::Pdf { .. }
-            | Answer::Progress { .. }
-            | Answer::Arranging(_)
-            | Answer::Arranged(_)
-            | Answer::FileRead(_)
-            | Answer::Forecast { .. }
-            | Answer::Advised(_)
-            | Answer::PaperFound(_)
-            | Answer::PhotoTraced(_)
-            | Answer::Link(_) => {}
+            // The rest answers what others ask.
+            _ => {}
         }
     }
 

@@ -102,18 +102,8 @@ impl Advisor {
                 say_refused(self.store, format!("Nothing tried: {words}."));
                 focus_if_lost(TRY.to_owned());
             }
-            Answer::Findings(_)
-            | Answer::File { .. }
-            | Answer::Pdf { .. }
-            | Answer::Arranging(_)
-            | Answer::Arranged(_)
-            | Answer::Forecast { .. }
-            | Answer::FileRead(_)
-            | Answer::PaperFound(_)
-            | Answer::PhotoTraced(_)
-            | Answer::Batching(_)
-            | Answer::Batched(_)
-            | Answer::Link(_) => {}
+            // The rest answers what others ask.
+            _ => {}
         }
     }
 

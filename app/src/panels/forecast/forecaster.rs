@@ -204,18 +204,8 @@ impl Forecaster {
                 self.told.set(None);
                 self.trouble.set(Some(format!("No forecast: {words}.")));
             }
-            Answer::Findings(_)
-            | Answer::File { .. }
-            | Answer::Pdf { .. }
-            | Answer::Arranging(_)
-            | Answer::Arranged(_)
-            | Answer::Advised(_)
-            | Answer::FileRead(_)
-            | Answer::PaperFound(_)
-            | Answer::PhotoTraced(_)
-            | Answer::Batching(_)
-            | Answer::Batched(_)
-            | Answer::Link(_) => {}
+            // The rest answers what others ask.
+            _ => {}
         }
     }
 

@@ -147,18 +147,8 @@ impl FileIntake {
                 self.job.set(None);
                 self.fail(format!("{} was not read: {words}.", self.name.get_untracked()));
             }
-            Answer::Findings(_)
-            | Answer::File { .. }
-            | Answer::Pdf { .. }
-            | Answer::Arranging(_)
-            | Answer::Arranged(_)
-            | Answer::PaperFound(_)
-            | Answer::PhotoTraced(_)
-            | Answer::Forecast { .. }
-            | Answer::Advised(_)
-            | Answer::Batching(_)
-            | Answer::Batched(_)
-            | Answer::Link(_) => {}
+            // The rest answers what others ask.
+            _ => {}
         }
     }
 

@@ -195,18 +195,8 @@ impl PhotoIntake {
                 self.voice.say(&words);
                 self.refused.set(Some(words));
             }
-            Answer::Progress { .. }
-            | Answer::Findings(_)
-            | Answer::File { .. }
-            | Answer::Pdf { .. }
-            | Answer::Arranging(_)
-            | Answer::Arranged(_)
-            | Answer::FileRead(_)
-            | Answer::Forecast { .. }
-            | Answer::Advised(_)
-            | Answer::Batching(_)
-            | Answer::Batched(_)
-            | Answer::Link(_) => {}
+            // The rest answers what others ask.
+            _ => {}
         }
     }
 

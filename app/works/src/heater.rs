@@ -1,0 +1,94 @@
+//! Tells how a plan's sheet is heated and cooled, in words.
+
+use engine::file::load;
+use engine::heat::{
+    CAUTIONS, Heater, Sides, WATCH, caution, drying, heat_plan, signs, window_words,
+};
+use engine::units::Flux;
+use serde::{Deserialize, Serialize};
+
+use super::Answer;
+use super::cutter::Told;
+use super::pictures::element;
+
+/// A heater, as far as it is known.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct HeaterSaid {
+    /// Whether it heats both sides of the sheet.
+    pub is_both: bool,
+    /// What each side takes up, at least and at most, in kW/m².
+    pub flux: [f64; 2],
+    /// How many logged pulls that is known from.
+    pub logged: u32,
+}
+
+impl Default for HeaterSaid {
+    fn default() -> Self {
+        let Heater { sides, absorbed, .. } = Heater::default();
+        let kilowatts = |flux: Flux| flux.to_watts_per_m2() / 1e3;
+        Self {
+            is_both: sides == Sides::Both,
+            flux: [kilowatts(absorbed.0), kilowatts(absorbed.1)],
+            logged: 0,
+        }
+    }
+}
+
+impl HeaterSaid {
+    /// The engine's heater; no heater gives less than nothing or more than one that glows.
+    pub(super) fn heater(&self) -> Heater {
+        let flux = |kilowatts: f64| Flux::watts_per_m2(kilowatts.clamp(0.1, 120.0) * 1e3);
+        let [low, high] = self.flux;
+        Heater {
+            sides: if self.is_both { Sides::Both } else { Sides::One },
+            absorbed: (flux(low.min(high)), flux(low.max(high))),
+            ..Heater::default()
+        }
+    }
+}
+
+/// The heat of the plan's sheet.
+pub(super) fn heated(plan: &str, heater: &HeaterSaid) -> Result<Answer, String> {
+    let stock = load(plan).map_err(|error| error.to_string())?.stock;
+    let logged = usize::try_from(heater.logged).unwrap_or(usize::MAX);
+    let plan = heat_plan(&stock, &heater.heater(), logged);
+    let row = |(name, words): &(&str, String)| element("dt", "", name) + &element("dd", "", words);
+    let times: String = plan.times.iter().map(row).collect();
+    let mut markup = format!("<dl class=\"heat-times\">{times}</dl>");
+    markup += &element("p", "panel-note", &plan.basis);
+    markup += &plan.turn_down.map_or_else(String::new, |words| element("p", "warning", &words));
+    let rest = [
+        ("What to watch", format!("{WATCH} {}", signs(stock.plastic))),
+        ("When it is ready", plan.faces.unwrap_or_default()),
+        ("Forming window", window_words(stock.plastic)),
+        ("Drying", drying(stock.plastic, stock.gauge)),
+        ("Cooling", plan.cooling),
+        ("Beware", format!("{} {}", caution(stock.plastic), CAUTIONS.join(" "))),
+    ];
+    for (name, words) in rest.iter().filter(|(_, words)| !words.is_empty()) {
+        markup += &(element("h3", "", name) + &element("p", "", words));
+    }
+    let (name, words) = &plan.times[1];
+    let summary = format!("{name}: {words}.");
+    Ok(Answer::Told(Box::new(Told { summary, markup, pieces: Vec::new(), used: Vec::new() })))
+}
+
+#[cfg(test)]
+mod tests {
+    use engine::file::save;
+    use engine::plan::sample;
+
+    use super::*;
+
+    #[test]
+    fn a_heat_is_told_as_ranges_with_what_they_rest_on() {
+        let Ok(Answer::Told(told)) = heated(&save(&sample()), &HeaterSaid::default()) else {
+            panic!("no heat");
+        };
+        assert_eq!(told.markup.matches("<dd").count(), 3);
+        assert!(told.summary.starts_with("Usually ready: ") && told.summary.contains(" to "));
+        let known = HeaterSaid { logged: 4, flux: [9.0, f64::NAN], is_both: true };
+        let Ok(Answer::Told(told)) = heated(&save(&sample()), &known) else { panic!("no heat") };
+        assert!(told.markup.contains("4 logged pulls"), "{}", told.markup);
+    }
+}

@@ -1,0 +1,130 @@
+//! Sheets are cut into blanks on the page: counted, drawn, printed, a better blank taken; and the heat is told.
+
+mod hand;
+
+use engine::file::load;
+use engine::plan::Size;
+use engine::units::{Length, LengthStyle};
+use onepull_tests::page::{Browser, Page};
+
+use hand::open_plan;
+
+// 24 blanks of 12 x 16 in are a sheet of 48 x 96 in (common practice), so 50 are three sheets.
+#[test]
+fn blanks_are_counted_drawn_printed_and_offcuts_kept() {
+    let browser = Browser::start();
+    let page = opened(&browser);
+    page.until("a whole sheet", || {
+        says(&page, ".cut-summary", "24 blanks of 12 x 16 in out of 1 whole sheet, 100 % used")
+            .then_some(())
+    });
+    assert_eq!(count(&page, ".cut-pattern text.pic-words"), 24, "every blank has its number");
+    page.by_label("Blanks wanted").fill_in("50");
+    page.press("Enter");
+    page.until("three sheets", || {
+        says(&page, ".cut-summary", "Whole sheets to buy: 3").then_some(())
+    });
+    assert!(count(&page, ".cut-pattern") == 2, "two alike, and one of which little is wanted");
+    page.by_label("Blanks wanted").fill_in("many");
+    page.press("Enter");
+    page.until("what would work is said", || says(&page, ".panel", "whole number").then_some(()));
+    page.press("Escape");
+    page.by_role("button", "I have cut it: keep what is left").click();
+    page.until("offcuts are kept", || (count(&page, ".offcuts li") > 0).then_some(()));
+    page.by_role("button", "Undo").click();
+    page.until("in one step", || (count(&page, ".offcuts li") == 0).then_some(()));
+    page.by_role("button", "Print the cut list").click();
+    page.by_role("button", "Download cut list").click();
+    let name = page.until("a download", || {
+        page.download_names().into_iter().find(|name| !name.ends_with("crdownload"))
+    });
+    assert!(name.contains("cut list") && page.downloaded(&name).starts_with(b"%PDF-"), "{name}");
+    assert!(page.console().is_empty(), "{:#?}", page.console());
+}
+
+#[test]
+fn a_saw_takes_its_kerf_and_an_offcut_goes_first() {
+    let browser = Browser::start();
+    let page = opened(&browser);
+    page.by_role("radio", "Saw").click();
+    // A kerf of 1/8 in leaves room for three blanks across instead of four.
+    page.until("fewer than 24", || {
+        (says(&page, ".cut-summary", " blanks of 12 x 16 in out of 1 whole sheet")
+            && !says(&page, ".cut-summary", "24 blanks"))
+        .then_some(())
+    });
+    page.by_label("Blanks wanted").fill_in("2");
+    page.press("Enter");
+    page.by_label("Offcut width").fill_in("30 in");
+    page.press("Enter");
+    page.by_label("Offcut depth").fill_in("40 in");
+    page.press("Enter");
+    page.by_role("button", "Add the offcut").click();
+    page.until("it is used", || {
+        says(&page, ".cut-summary", "2 blanks of 12 x 16 in out of 1 offcut").then_some(())
+    });
+    page.by_role("button", "Remove the offcut of 30 in x 40 in").click();
+    page.until("a sheet again", || says(&page, ".cut-summary", "1 whole sheet").then_some(()));
+    let focused = page.run("return document.activeElement.id");
+    assert_eq!(focused, "offcut-add");
+}
+
+#[test]
+fn a_size_that_wastes_least_is_taken_as_the_blank_in_one_step() {
+    let browser = Browser::start();
+    let page = opened(&browser);
+    page.by_role("button", "Look").click();
+    page.until("the map", || (count(&page, ".peaks li") > 3).then_some(()));
+    assert!(count(&page, "path.pic-peak") > 3, "the peaks are ringed");
+    assert!(says(&page, ".panel", "Your blank of 12 x 16 in: 24 of a sheet, 100 % used."));
+    page.by_role("button", "Take 16 x 24 in as the blank").click();
+    page.until("it is the blank", || {
+        says(&page, ".cut-summary", "12 blanks of 16 x 24 in").then_some(())
+    });
+    page.by_role("button", "Undo").click();
+    page.until("one step back", || {
+        says(&page, ".cut-summary", "24 blanks of 12 x 16 in").then_some(())
+    });
+}
+
+#[test]
+fn the_heat_is_told_as_ranges_that_follow_the_heater() {
+    let browser = Browser::start();
+    let page = opened(&browser);
+    page.by_role("tab", "Heat").click();
+    page.until("ranges", || says(&page, ".heat-times", " to ").then_some(()));
+    assert!(says(&page, ".heat-watch", "Watch the sag, not the clock"));
+    let before = page.by_selector(".heat-times").text();
+    page.by_role("radio", "Both sides").click();
+    page.until("other times", || (page.by_selector(".heat-times").text() != before).then_some(()));
+    page.by_label("At most").fill_in("500");
+    page.press("Enter");
+    page.until("what would work is said", || says(&page, ".panel", "0.1 to 120 kW").then_some(()));
+}
+
+/// The sample for a sheet of 48 x 96 in and a blank of 12 x 16 in, the cutting panel open.
+fn opened(browser: &Browser) -> Page {
+    let page = browser.page();
+    page.open("?nosw");
+    let mut plan = engine::plan::sample();
+    plan.settings.lengths = LengthStyle::FractionInches;
+    plan.stock.sheet = Size::new(Length::inches(48.0), Length::inches(96.0));
+    plan.machine.blank = Size::new(Length::inches(12.0), Length::inches(16.0));
+    plan.machine.platen = plan.machine.opening();
+    let plan = load(&engine::file::save(&plan)).expect("a plan");
+    open_plan(&page, &plan);
+    page.by_role("tab", "Cut").click();
+    page
+}
+
+fn says(page: &Page, selector: &str, words: &str) -> bool {
+    let script = "const found = document.querySelector(arguments[0]);
+        return found ? found.textContent : ''";
+    let text = page.run_with(script, vec![selector.into()]);
+    text.as_str().is_some_and(|text| text.replace('\u{a0}', " ").contains(words))
+}
+
+fn count(page: &Page, selector: &str) -> u64 {
+    let script = "return document.querySelectorAll(arguments[0]).length";
+    page.run_with(script, vec![selector.into()]).as_u64().unwrap_or_default()
+}
