@@ -40,10 +40,10 @@ pub(crate) fn Page() -> impl IntoView {
     provide_comparer(store);
     provide_planner(store);
     provide_forecaster(store);
-    provide_heat();
     provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
     provide_mold_keeper(store);
-    provide_bench(store);
+    let bench = provide_bench(store);
+    provide_heat(bench);
     let intake = provide_intake(store, keeper);
     let drop = move |event: DragEvent| {
         take_files(store, keeper, intake, dropped_files(&event));

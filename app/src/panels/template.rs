@@ -7,6 +7,7 @@ use engine::units::{Length, LengthStyle};
 use leptos::prelude::*;
 
 use super::change::{say_done, say_refused};
+use super::batch::{Planner, use_planner};
 use super::heat::{Heat, use_heat};
 use super::link::whole_link;
 use crate::jobs::{JobId, Jobs, use_jobs};
@@ -232,6 +233,7 @@ struct Making {
     store: Store,
     jobs: Jobs,
     heat: Heat,
+    planner: Planner,
     /// The job and how far it is, while there is one.
     job: RwSignal<Option<(JobId, Part)>>,
     replaced: RwSignal<Vec<String>>,
@@ -258,7 +260,7 @@ impl Part {
 impl Making {
     fn new(store: Store, button: &'static str) -> Self {
         let (job, replaced) = (RwSignal::new(None), RwSignal::new(Vec::new()));
-        Self { store, jobs: use_jobs(), heat: use_heat(), job, replaced, button }
+        Self { store, jobs: use_jobs(), heat: use_heat(), planner: use_planner(), job, replaced, button }
     }
 
     /// Has the PDF made and hands it to the user; one that is still being made is given up.
@@ -268,7 +270,8 @@ impl Making {
         let name = format!("{title}.pdf");
         let TemplateSettings { paper, overlap, margin, date, link, .. } =
             print.settings(self.store);
-        let heater = self.heat.said();
+        let heater = untrack(move || self.heat.said());
+        let order = untrack(move || self.planner.order());
         let ask = self.store.peek(|session| {
             works::Ask::Print(works::Print {
                 plan: save(session.plan()),
@@ -281,7 +284,7 @@ impl Making {
                 date,
                 link,
                 heater,
-                order: Vec::new(),
+                order,
             })
         });
         self.replaced.set(Vec::new());

@@ -62,11 +62,20 @@ pub(crate) fn provide_planner(store: Store) {
 }
 
 /// The planner of the page; a page without one is a bug with this name.
-pub(super) fn use_planner() -> Planner {
+pub(crate) fn use_planner() -> Planner {
     expect_context::<Planner>()
 }
 
 impl Planner {
+    /// The pulls of the batch planned last and how often each is made, while its layouts are those of the plan.
+    pub(crate) fn order(self) -> Vec<(String, u32)> {
+        let is_open = |one: &Outcome| self.store.with(|now| Arc::ptr_eq(&one.about, now.plan()));
+        let order = |one: &Outcome| {
+            one.batched.layouts.iter().map(|layout| (layout.name.clone(), layout.times)).collect()
+        };
+        self.outcome.with(|one| one.as_ref().filter(|one| is_open(one)).map(order).unwrap_or_default())
+    }
+
     /// Gets ready to plan.
     pub(super) fn warm_up(self) {
         self.jobs.warm_up();

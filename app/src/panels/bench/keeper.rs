@@ -59,7 +59,7 @@ pub(crate) struct Bench {
 }
 
 /// Puts the bench in reach of the panels, and goes on with a pull that was going on when the tab died.
-pub(crate) fn provide_bench(store: Store) {
+pub(crate) fn provide_bench(store: Store) -> Bench {
     let (book, unread) = read_all();
     let running = LogShelf.running().and_then(|text| Running::from_text(&text));
     let last = running.as_ref().map(|running| running.record.sides);

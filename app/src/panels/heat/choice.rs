@@ -1,18 +1,24 @@
 //! What the page knows of the heater: what the maker said of it, or what logged pulls say.
 
-use engine::heat::Calibration;
+use engine::heat::{Calibration, Sides};
 use leptos::prelude::*;
 use works::HeaterSaid;
 
-/// What the maker said of the heater; a newtype for the context, cheap to copy.
+use crate::panels::bench::Bench;
+
+/// What the maker said of the heater, and the log that knows better; cheap to copy.
 ///
 /// It is of the bench and of the day, so it is no part of the plan.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Heat(pub(super) RwSignal<HeaterSaid>);
+pub(crate) struct Heat {
+    /// What the maker guessed.
+    pub(super) guess: RwSignal<HeaterSaid>,
+    bench: Bench,
+}
 
 /// Puts the heater in reach of the panels that speak of it.
-pub(crate) fn provide_heat() {
-    provide_context(Heat(RwSignal::new(HeaterSaid::default())));
+pub(crate) fn provide_heat(bench: Bench) {
+    provide_context(Heat { guess: RwSignal::new(HeaterSaid::default()), bench });
 }
 
 /// The heater of the page; a page without one is a bug with this name.
@@ -21,14 +27,16 @@ pub(crate) fn use_heat() -> Heat {
 }
 
 impl Heat {
-    /// The heater as it is known now, without tracking it.
+    /// The heater as it is known now, from pulls that were logged with it where there are some.
     pub(crate) fn said(self) -> HeaterSaid {
-        known(self.0.get_untracked(), None)
+        let guess = self.guess.get();
+        let sides = if guess.is_both { Sides::Both } else { Sides::One };
+        known(guess, self.bench.calibration(sides))
     }
 }
 
 /// What is known of a heater: logged pulls go before what the maker guessed.
-pub(super) fn known(guess: HeaterSaid, logged: Option<Calibration>) -> HeaterSaid {
+fn known(guess: HeaterSaid, logged: Option<Calibration>) -> HeaterSaid {
     let Some(Calibration { absorbed, count }) = logged else { return guess };
     let kilowatts = [absorbed.0, absorbed.1].map(|flux| flux.to_watts_per_m2() / 1e3);
     HeaterSaid { flux: kilowatts, logged: u32::try_from(count).unwrap_or(u32::MAX), ..guess }

@@ -15,11 +15,12 @@ use crate::widgets::{Committed, NumberField, Radios, use_voice};
 /// How the sheet is heated and cooled.
 pub(super) fn heat_panel() -> AnyView {
     let store = use_store();
-    let heater = use_heat().0;
+    let heat = use_heat();
+    let heater = heat.guess;
     let told = Told::new();
-    let key = Memo::new(move |_| (heater.get(), store.with(|session| session.plan().stock)));
+    let key = Memo::new(move |_| (heat.said(), store.with(|session| session.plan().stock)));
     Effect::new(move |_| {
-        let heater = choice::known(key.get().0, None);
+        let heater = key.get().0;
         told.ask(store.peek(|session| Ask::Heat { plan: save(session.plan()), heater }));
     });
     use_voice().follow(move || told.summary());
