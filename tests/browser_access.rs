@@ -13,9 +13,9 @@ use foreign::{CLAMS, Files, Photograph, dome_stl};
 const TARGET_PX: f64 = 24.0;
 
 /// The panels, in the order of their tabs.
-const PANELS: [&str; 10] = [
-    "Molds", "Place", "Arrange", "Batch", "Forecast", "Machine", "Settings", "Print", "Share",
-    "Plans",
+const PANELS: [&str; 11] = [
+    "Molds", "Place", "Arrange", "Batch", "Forecast", "Machine", "Settings", "Print", "Bench",
+    "Share", "Plans",
 ];
 
 /// axe-core by Deque Systems (Mozilla Public License 2.0) holds every view to the rules that it has for WCAG 2.0 to
@@ -279,6 +279,14 @@ fn unfold(page: &Page, panel: &str) {
             page.by_id("mold-change-1").click();
             page.by_role("button", "Keep on the shelf").click();
             page.by_role("button", "Rename Limpet").click();
+        }
+        "Bench" => {
+            page.by_id("bench-start").click();
+            page.by_id("bench-drawn").click();
+            page.by_role("button", "Web").click();
+            page.by_id("bench-log").click();
+            page.by_id("bench-note").click();
+            page.by_role("button", "Thin").click();
         }
         "Share" => page.by_role("button", "Make the link").click(),
         _ => {

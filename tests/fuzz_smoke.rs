@@ -9,6 +9,7 @@ mod archive;
 #[path = "../engine/fuzz/entries.rs"]
 mod entries;
 mod every_choice;
+mod logged;
 
 use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
@@ -16,11 +17,12 @@ use std::time::{Duration, Instant};
 use archive::archive;
 use base64::Engine;
 use base64::prelude::{BASE64_STANDARD, BASE64_URL_SAFE_NO_PAD};
-use engine::file::{link, save};
+use engine::file::{link, save, save_log};
 use engine::intake::{Kind, read_mesh};
 use engine::plan::sample;
 use entries::{Came, DOORS};
 use every_choice::{every_batch, every_choice, every_relief};
+use logged::logbook;
 use miniz_oxide::inflate::decompress_to_vec;
 use serde_json::Value;
 
@@ -245,6 +247,7 @@ impl Corpus {
             ("threemf", models),
             ("saved", saved),
             ("link", links.to_vec()),
+            ("log", vec![save_log(&logbook(3)), save_log(&logbook(40))]),
         ]);
         Self { texts, meshes, contents }
     }
@@ -320,7 +323,7 @@ fn photo(chance: &mut Chance) -> Vec<u8> {
 }
 
 /// Rounds for each door: some seconds in all.
-const ROUNDS: [(&str, usize); 8] = [
+const ROUNDS: [(&str, usize); 9] = [
     ("svg", 3000),
     ("dxf", 3000),
     ("stl", 1200),
@@ -329,6 +332,7 @@ const ROUNDS: [(&str, usize); 8] = [
     ("photo", 160),
     ("saved", 3000),
     ("link", 6000),
+    ("log", 3000),
 ];
 
 #[test]

@@ -1,5 +1,7 @@
 //! The program without a browser: its verbs, its output and its exit status, on good, wrong, empty and huge input.
 
+mod logged;
+
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -111,6 +113,28 @@ fn the_sample_is_given_linked_and_opened_again() {
         assert_eq!(opened.status, 0, "{}", opened.message);
         assert_eq!(load(&opened.output).expect("a plan"), plan);
     }
+}
+
+#[test]
+fn a_log_of_pulls_tells_its_counts_and_what_they_carry() {
+    let book = logged::logbook(40);
+    let folder = folder("headless-log");
+    let plan = folder.join("plan.json");
+    fs::write(&plan, save(&sample())).expect("writes");
+    let told = run(
+        &["log", "-", "--plan", plan.to_str().expect("text")],
+        engine::file::save_log(&book).as_bytes(),
+    );
+    assert_eq!(told.status, 0, "{}", told.message);
+    let said = json(&told);
+    assert_eq!((&said["pulls"], &said["outcomes"]["web"]), (&40.into(), &8.into()), "{said}");
+    let one = &said["heater"]["one"];
+    assert!(one["pulls"].as_u64().is_some_and(|count| count > 5), "{said}");
+    assert!(one["usual_s"][0].as_f64() < one["usual_s"][1].as_f64(), "{said}");
+    assert!(said["clearance"]["under"]["pulls"].as_u64().is_some_and(|count| count > 0), "{said}");
+    let refused = run(&["log", "-"], save(&sample()).as_bytes());
+    assert_eq!(refused.status, 2);
+    assert!(refused.message.contains("no log of pulls"), "{}", refused.message);
 }
 
 // 24 blanks of 12 x 16 in out of a sheet of 48 x 96 in, with nothing left (common practice).

@@ -10,7 +10,7 @@ use leptos::prelude::*;
 use crate::board::Board;
 use crate::jobs::provide_jobs;
 use crate::panels::{
-    FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_desk,
+    FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_bench, provide_desk,
     provide_forecaster, provide_intake, provide_keeper, provide_mold_keeper, provide_planner,
     take_files,
 };
@@ -41,6 +41,7 @@ pub(crate) fn Page() -> impl IntoView {
     provide_forecaster(store);
     provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
     provide_mold_keeper(store);
+    provide_bench(store);
     let intake = provide_intake(store, keeper);
     let drop = move |event: DragEvent| {
         take_files(store, keeper, intake, dropped_files(&event));

@@ -14,6 +14,8 @@ mod forecast;
 mod heat;
 #[path = "headless/intake.rs"]
 mod intake;
+#[path = "headless/log.rs"]
+mod log;
 #[path = "headless/photo.rs"]
 mod photo;
 #[path = "headless/strip.rs"]
@@ -101,6 +103,13 @@ const VERBS: &[Verb] = &[
         options: &["sides", "flux", "logged"],
         does: "how long the sheet takes to warm and to cool; flux in kW/m2 absorbed, or found from heats that were logged",
         run: heat::heat_plan,
+    },
+    Verb {
+        name: "log",
+        takes: "FILE [--plan PLAN]",
+        options: &["plan"],
+        does: "what a log of pulls says of the heater and of the clearance factor, with the count behind it",
+        run: log::tell_log,
     },
     Verb {
         name: "forecast",
@@ -208,7 +217,7 @@ fn help() -> String {
     let verbs =
         VERBS.iter().map(|verb| format!("  {} {}\n      {}\n", verb.name, verb.takes, verb.does));
     format!(
-        "usage: headless VERB ...\n\n{}\nPLAN is a plan file, LINK a link or a file with one, FILE a strip instance; \
+        "usage: headless VERB ...\n\n{}\nPLAN is a plan file, LINK a link or a file with one, FILE a strip instance, a log or a drawing; \
          - reads standard input.\nJSON comes on standard output, messages on standard error. The exit status is 1 when a \
          finding says stop\nor not all molds fit, and 2 when the input cannot be used.\n",
         verbs.collect::<String>()

@@ -3,8 +3,9 @@
 //! The fuzz targets and the smoke run in the tests call the same functions, so what one finds the other keeps.
 
 use engine::edit::{Edit, EditError};
-use engine::file::{link, load, save, unlink};
+use engine::file::{link, load, load_log, save, save_log, unlink};
 use engine::geometry::Point;
+use engine::heat::Sides;
 use engine::intake::photo::{
     Paper, Picture, TraceSettings, find_card, find_paper, parallax_warning, trace,
 };
@@ -13,7 +14,8 @@ use engine::intake::{
     read_dxf, read_mesh, read_svg, survey,
 };
 use engine::physics::Draw;
-use engine::plan::{Machine, Plan};
+use engine::plan::{ClearanceRule, Machine, Plan, Settings};
+use engine::record::{Logbook, learned_clearance, learned_heat};
 use engine::rules::check;
 use engine::units::{Angle, Length};
 
@@ -32,7 +34,7 @@ pub(crate) enum Came {
 pub(crate) type Door = fn(&[u8]) -> Came;
 
 /// All doors by name.
-pub(crate) const DOORS: [(&str, Door); 8] = [
+pub(crate) const DOORS: [(&str, Door); 9] = [
     ("svg", svg),
     ("dxf", dxf),
     ("stl", stl),
@@ -41,6 +43,7 @@ pub(crate) const DOORS: [(&str, Door); 8] = [
     ("photo", photo),
     ("saved", saved),
     ("link", shared),
+    ("log", logged),
 ];
 
 /// Triangles of which a survey is made; more are only read, so that no round takes long.
@@ -212,6 +215,32 @@ pub(crate) fn shared(bytes: &[u8]) -> Came {
         }
     }
     if opened.is_empty() { Came::Refused } else { Came::Whole }
+}
+
+/// A log of pulls; what opens saves, merges with itself to itself, and says something or nothing.
+pub(crate) fn logged(bytes: &[u8]) -> Came {
+    match load_log(&String::from_utf8_lossy(bytes)) {
+        Ok(book) => {
+            assert_eq!(load_log(&save_log(&book)).as_ref(), Ok(&book));
+            let both = [book.merge(&book), book.merge(&Logbook::default())];
+            assert!(both.iter().all(|both| both.as_ref().is_ok_and(|both| both.book == book)));
+            let rule: ClearanceRule = Settings::default().clearance;
+            let learned = learned_clearance(&book, &rule);
+            assert!(learned.under.pulls + learned.at_or_above.pulls <= book.len());
+            assert!(learned.advice.is_none_or(|advice| (0.5..=3.0).contains(&advice.factor)));
+            if bytes.len().is_multiple_of(ONE_IN) {
+                for sides in [Sides::One, Sides::Both] {
+                    let found = learned_heat(&book, sides);
+                    assert!(found.is_none_or(|found| found.absorbed.0 <= found.absorbed.1));
+                }
+            }
+            Came::Whole
+        }
+        Err(error) => {
+            assert!(!error.to_string().is_empty());
+            Came::Refused
+        }
+    }
 }
 
 /// The plan saves and opens, is checked and measured, and says so when it is not accepted.

@@ -28,6 +28,8 @@ pub mod arrange;
 
 pub mod heat;
 
+pub mod record;
+
 pub mod stock;
 
 pub mod batch;

@@ -22,6 +22,8 @@ pub(crate) enum PanelKey {
     Settings,
     /// The template.
     Print,
+    /// The timer and the log of pulls.
+    Bench,
     /// The link.
     Share,
     /// The plans in this browser, and files.

@@ -2,6 +2,7 @@
 
 mod arrange;
 mod batch;
+mod bench;
 mod change;
 mod desk;
 mod findings;
@@ -28,6 +29,7 @@ use leptos::prelude::*;
 
 pub(crate) use arrange::{Arranger, GhostKind, provide_arranger, use_arranger};
 pub(crate) use batch::provide_planner;
+pub(crate) use bench::provide_bench;
 pub(crate) use change::change;
 pub(crate) use desk::{Desk, provide_desk, use_desk};
 pub(crate) use findings::Findings;
@@ -42,6 +44,7 @@ pub(crate) use pulls::PullChoice;
 
 use crate::widgets::{Tab, Tabs};
 use arrange::Arrange;
+use bench::BenchPanel;
 pub(crate) use desk::PanelKey;
 use forecast::Forecast;
 use machine::Machine;
@@ -65,6 +68,7 @@ pub(crate) fn Panels() -> impl IntoView {
         PanelKey::Machine => view! { <Machine/> }.into_any(),
         PanelKey::Settings => view! { <Settings/> }.into_any(),
         PanelKey::Print => view! { <Template/> }.into_any(),
+        PanelKey::Bench => view! { <BenchPanel/> }.into_any(),
         PanelKey::Share => view! { <Share/> }.into_any(),
         PanelKey::Plans => view! { <Shelf/> }.into_any(),
     };
@@ -96,6 +100,7 @@ fn tabs() -> Vec<Tab<PanelKey>> {
         (PanelKey::Machine, "Machine"),
         (PanelKey::Settings, "Settings"),
         (PanelKey::Print, "Print"),
+        (PanelKey::Bench, "Bench"),
         (PanelKey::Share, "Share"),
         (PanelKey::Plans, "Plans"),
     ]
@@ -113,6 +118,7 @@ const fn id_of(key: PanelKey) -> &'static str {
         PanelKey::Machine => "tab-machine",
         PanelKey::Settings => "tab-settings",
         PanelKey::Print => "tab-print",
+        PanelKey::Bench => "tab-bench",
         PanelKey::Share => "tab-share",
         PanelKey::Plans => "tab-plans",
     }

@@ -1,6 +1,7 @@
 //! Where the page meets the browser: storage, files, the address bar, the clipboard, the clock and the theme.
 
 mod address;
+mod bench;
 mod clipboard;
 mod clock;
 mod elements;
@@ -12,10 +13,12 @@ mod photo;
 mod picture;
 mod shelf;
 mod solid;
+mod sound;
 mod storage;
 mod theme;
 
 pub(crate) use address::{clear_fragment, fragment, on_fragment, page_address};
+pub(crate) use bench::{LogShelf, find_photo, keep_awake, keep_photo, keep_photos_only, let_sleep};
 pub(crate) use clipboard::copy_text;
 pub(crate) use clock::{Moment, now};
 pub(crate) use elements::{
@@ -30,5 +33,6 @@ pub(crate) use photo::{Photo, open_photo, put_pixels};
 pub(crate) use picture::picture_address;
 pub(crate) use shelf::{Record, Shelf};
 pub(crate) use solid::{Canvas3d, Look, Surface};
+pub(crate) use sound::{allow_sound, beep};
 pub(crate) use storage::{StorageTrouble, on_other_tab};
 pub(crate) use theme::{Theme, apply_theme, kept_theme};

@@ -39,7 +39,8 @@ pub(crate) fn open_photo(file: PickedFile, then: impl FnOnce(Result<Photo, Strin
     spawn_local(async move { then(decoded(&file).await) });
 }
 
-async fn decoded(file: &PickedFile) -> Result<Photo, String> {
+/// Says in a sentence when a picture is larger than what is decoded, as far as its head tells.
+pub(super) async fn check_size(file: &PickedFile) -> Result<(), String> {
     file.within(MOST_BYTES)?;
     let name = file.name();
     let head = file.first(HEAD).await;
@@ -49,9 +50,12 @@ async fn decoded(file: &PickedFile) -> Result<Photo, String> {
             format!("{name} has {width} x {height} pixels, more than this page can open: save it smaller.")
         })
     };
-    if let Some(words) = picture_size(&head).and_then(too_large) {
-        return Err(words);
-    }
+    picture_size(&head).and_then(too_large).map_or(Ok(()), Err)
+}
+
+async fn decoded(file: &PickedFile) -> Result<Photo, String> {
+    check_size(file).await?;
+    let name = file.name();
     let unread =
         || format!("{name} is no picture that this browser can open: use a PNG or a JPEG.");
     let window = web_sys::window().ok_or_else(unread)?;

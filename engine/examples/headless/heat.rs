@@ -97,7 +97,7 @@ fn numbers(given: &Given, name: &str) -> Result<Vec<f64>, String> {
 }
 
 /// To a tenth; a time that never comes is no number in JSON.
-fn seconds(time: Seconds) -> Value {
+pub(super) fn seconds(time: Seconds) -> Value {
     let tenth = (time.get() * 10.0).round() / 10.0;
     if tenth.is_finite() { json!(tenth) } else { Value::Null }
 }

@@ -28,7 +28,7 @@ pub(super) fn name(text: &str) -> Result<String, EditError> {
 }
 
 /// Control characters, and those that change the direction of the text round them.
-fn is_unwelcome(c: char) -> bool {
+pub(crate) fn is_unwelcome(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
 }

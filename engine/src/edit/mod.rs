@@ -9,6 +9,7 @@ mod history;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub use apply::apply;
+pub(crate) use check::is_unwelcome;
 pub use error::EditError;
 pub use history::History;
 

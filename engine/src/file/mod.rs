@@ -1,4 +1,4 @@
-//! Our own forms of a plan: the saved file, the link, and the link as a QR code.
+//! Our own forms of a plan: the saved file, the link, and the link as a QR code; and the saved form of a log of pulls.
 //!
 //! A saved file keeps a plan to the last bit and is meant to be read, compared and written by other programs
 //! too (`public/plan.schema.json` describes it). A link keeps one pull in as few characters as it can, with
@@ -7,6 +7,7 @@
 
 mod assemble;
 mod link;
+mod log;
 mod object;
 mod pretty;
 mod qr;
@@ -19,6 +20,7 @@ mod v3;
 mod words;
 
 pub use link::{LinkError, coarsened, keeps_back, link, unlink};
+pub use log::{LogError, LogProblem, is_log, load_log, save_log};
 pub use qr::{Qr, qr};
 pub use saved::{LoadError, load, save};
 #[cfg(feature = "schema")]

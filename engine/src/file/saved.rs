@@ -179,7 +179,7 @@ fn version(text: &str) -> Result<u32, LoadError> {
     header.onepull.map(NonZeroU32::get).ok_or(LoadError::NotAPlan)
 }
 
-fn is_at_end(text: &str, line: usize, column: usize) -> bool {
+pub(super) fn is_at_end(text: &str, line: usize, column: usize) -> bool {
     let mut lines = text.split('\n');
     let last_length = lines.next_back().map_or(0, str::len);
     column == last_length && line == lines.count() + 1
@@ -232,7 +232,7 @@ fn form(path: &str, error: &serde_json::Error) -> LoadError {
 }
 
 /// The reader's words without the place, which is data of its own.
-fn what(error: &serde_json::Error) -> String {
+pub(super) fn what(error: &serde_json::Error) -> String {
     let words = error.to_string();
     let place = format!(" at line {} column {}", error.line(), error.column());
     words.strip_suffix(&place).unwrap_or(&words).to_owned()

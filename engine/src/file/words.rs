@@ -5,7 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{plan, units};
+use crate::{heat, plan, record, units};
 
 /// A choice of the plan as a word, and both ways between the two.
 macro_rules! words {
@@ -47,6 +47,10 @@ words! {
     HeightBasis from plan { Taller, Mean }
     /// What sheet is parted with.
     CutBy from plan { Snap, Saw }
+    /// Which sides of a sheet are heated; in logs.
+    Sides from heat { One, Both }
+    /// How a pull came out; in logs.
+    Outcome from record { Good, Web, Thin, Cold, Scorched }
     /// How lengths are shown.
     LengthStyle from units { Millimetres, DecimalInches, FractionInches }
 }

@@ -1,7 +1,7 @@
 //! What the maker's own pulls say of the heater: the flux that the sheet takes up.
 
-use super::forecast::LONGEST;
-use super::{Heater, heating};
+use super::forecast::{LONGEST, rise_for_flux};
+use super::{Heater, window};
 use crate::plan::Plastic;
 use crate::units::{Flux, Length, Seconds};
 
@@ -32,9 +32,15 @@ pub struct Calibration {
 /// for a gauge and plastic that was logged come back as they were. Cost: some milliseconds a pull.
 #[must_use]
 pub fn absorbed_flux(heater: &Heater, pulls: &[Logged]) -> Option<Calibration> {
+    absorbed_flux_of(pulls.iter().filter_map(|pull| flux_of(heater, pull)))
+}
+
+/// What fluxes of single pulls say together; `None` when there are none.
+#[must_use]
+pub fn absorbed_flux_of(pulls: impl Iterator<Item = Flux>) -> Option<Calibration> {
     /// What a single pull leaves open to both sides.
     const OPEN: f64 = 0.1;
-    let found: Vec<f64> = pulls.iter().filter_map(|pull| flux_of(heater, pull)).collect();
+    let found: Vec<f64> = pulls.map(Flux::to_watts_per_m2).collect();
     let (low, high) = found
         .iter()
         .fold((f64::INFINITY, 0.0_f64), |(low, high), &flux| (low.min(flux), high.max(flux)));
@@ -46,33 +52,21 @@ pub fn absorbed_flux(heater: &Heater, pulls: &[Logged]) -> Option<Calibration> {
     })
 }
 
-/// The flux of one pull in W/m², by halving; `None` outside of what any heater gives.
-fn flux_of(heater: &Heater, pull: &Logged) -> Option<f64> {
-    /// From a lamp far away to a panel that glows.
+/// The flux of one pull; `None` outside of what any heater gives.
+#[must_use]
+pub fn flux_of(heater: &Heater, pull: &Logged) -> Option<Flux> {
+    /// From a lamp far away to a panel that glows, in W/m².
     const RANGE: (f64, f64) = (300.0, 120e3);
-    /// Halvings down to a thousandth of the range.
-    const HALVINGS: u32 = 18;
-    let latest = |flux: f64| {
-        let flux = Flux::watts_per_m2(flux);
-        let known = Heater { absorbed: (flux, flux), ..*heater };
-        heating(pull.plastic, pull.gauge, &known).usual.to
-    };
-    let is_slower = |flux: f64| latest(flux) > pull.heated;
-    let (mut low, mut high) = RANGE;
-    if pull.heated.get() > LONGEST || !is_slower(low) || is_slower(high) {
-        return None;
-    }
-    for _ in 0..HALVINGS {
-        let middle = (low * high).sqrt();
-        if is_slower(middle) { low = middle } else { high = middle }
-    }
-    Some((low * high).sqrt())
+    let rise = window(pull.plastic).usual.0 - heater.room;
+    let flux = rise / rise_for_flux(pull.plastic, pull.gauge, heater, pull.heated);
+    let is_one = flux >= RANGE.0 && flux <= RANGE.1 && pull.heated.get() <= LONGEST;
+    is_one.then_some(Flux::watts_per_m2(flux))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::heat::Sides;
+    use crate::heat::{Sides, heating};
 
     fn logged(mm: f64, seconds: f64) -> Logged {
         let (gauge, heated) = (Length::mm(mm), Seconds::new(seconds));

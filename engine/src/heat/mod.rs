@@ -10,7 +10,7 @@ mod material;
 mod sheet;
 mod window;
 
-pub use calibrate::{Calibration, Logged, absorbed_flux};
+pub use calibrate::{Calibration, Logged, absorbed_flux, absorbed_flux_of, flux_of};
 pub use forecast::{Cooling, Heater, Heating, Sides, Span, cooling, heating};
 pub use material::{Material, material};
 pub use sheet::{Boundary, Profile, WarmSheet};

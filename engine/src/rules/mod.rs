@@ -10,6 +10,7 @@ mod nearest;
 mod ready;
 mod side;
 mod spacing;
+mod tightest;
 
 mod bench;
 #[cfg(test)]
@@ -39,6 +40,7 @@ pub use nearest::{Neighbour, Neighbours, SideGap, nearest, nearest_with};
 pub use ready::ReadyMolds;
 pub use side::Side;
 pub use spacing::{clearance, margin};
+pub use tightest::tightest;
 
 use crate::plan::{Plan, PullId};
 

@@ -1,6 +1,6 @@
 //! The distances the rules ask for, for those who place molds and would rather not break them.
 
-use crate::plan::{Mold, MoldId, Plan, Settings};
+use crate::plan::{HeightBasis, Mold, MoldId, Plan, Settings};
 use crate::units::Length;
 
 /// The clearance that two molds of a plan need; `None` when it does not have them.
@@ -19,6 +19,15 @@ pub fn margin(plan: &Plan, mold: MoldId) -> Option<Length> {
 pub(super) fn between(settings: &Settings, a: &Mold, b: &Mold) -> Length {
     let heights = [a.standing_height(), b.standing_height()];
     settings.clearance.between(heights, [a.trim, b.trim])
+}
+
+/// The height that the clearance of two molds is a factor of.
+pub(super) fn height(settings: &Settings, a: &Mold, b: &Mold) -> Length {
+    let [a, b] = [a.standing_height(), b.standing_height()];
+    match settings.clearance.basis {
+        HeightBasis::Taller => a.max(b),
+        HeightBasis::Mean => (a + b) / 2.0,
+    }
 }
 
 /// The margin that a mold needs to the edge of the opening, its spacer counted.

@@ -2,12 +2,14 @@
 
 use std::collections::VecDeque;
 
+use engine::file::is_log;
 use engine::intake::Kind;
 use leptos::ev::Event;
 use leptos::prelude::*;
 
 use super::file::FileIntake;
 use super::photo::PhotoIntake;
+use crate::panels::bench::{Bench, use_bench};
 use crate::panels::change::say_refused;
 use crate::panels::keeping::{Keeper, use_keeper};
 use crate::panels::mold_shelf::{MoldKeeper, is_shelf, use_mold_keeper};
@@ -24,6 +26,8 @@ pub(crate) struct Intake {
     pub(in crate::panels) photos: PhotoIntake,
     /// The mold shelf.
     shelf: MoldKeeper,
+    /// The log of pulls.
+    bench: Bench,
     /// Files that wait until the dialog before them is closed.
     waiting: RwSignal<VecDeque<PickedFile>, LocalStorage>,
 }
@@ -41,6 +45,7 @@ pub(crate) fn provide_intake(store: Store, keeper: Keeper) -> Intake {
         files: FileIntake::new(store),
         photos: PhotoIntake::new(store),
         shelf: use_mold_keeper(),
+        bench: use_bench(),
         waiting: RwSignal::new_local(VecDeque::new()),
     };
     provide_context(intake);
@@ -113,6 +118,7 @@ fn take_next(store: Store, keeper: Keeper, intake: Intake) {
         match reader(&name, &file.media(), &beginning) {
             Reader::Plan => file.text(move |text| {
                 match text {
+                    Ok(text) if is_log(&text) => intake.bench.import(&name, &text),
                     Ok(text) if is_shelf(&text) => intake.shelf.import(&name, &text),
                     text => open_text(store, keeper, &name, text),
                 }
