@@ -6,8 +6,8 @@ use engine::template::{BenchNotes, Page, Paper, Template as Sheets, TemplateSett
 use engine::units::{Length, LengthStyle};
 use leptos::prelude::*;
 
-use super::change::{say_done, say_refused};
 use super::batch::{Planner, use_planner};
+use super::change::{say_done, say_refused};
 use super::heat::{Heat, use_heat};
 use super::link::whole_link;
 use crate::jobs::{JobId, Jobs, use_jobs};
@@ -260,7 +260,15 @@ impl Part {
 impl Making {
     fn new(store: Store, button: &'static str) -> Self {
         let (job, replaced) = (RwSignal::new(None), RwSignal::new(Vec::new()));
-        Self { store, jobs: use_jobs(), heat: use_heat(), planner: use_planner(), job, replaced, button }
+        Self {
+            store,
+            jobs: use_jobs(),
+            heat: use_heat(),
+            planner: use_planner(),
+            job,
+            replaced,
+            button,
+        }
     }
 
     /// Has the PDF made and hands it to the user; one that is still being made is given up.

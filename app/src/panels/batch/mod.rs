@@ -9,8 +9,8 @@ use leptos::prelude::*;
 
 use fields::{kit_fields, time_fields};
 use outcome::outcome_view;
-pub(crate) use planner::{Planner, provide_planner, use_planner};
 use planner::{BEGIN, END};
+pub(crate) use planner::{Planner, provide_planner, use_planner};
 use sheets::sheet_fields;
 
 use crate::state::use_store;

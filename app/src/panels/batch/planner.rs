@@ -73,7 +73,8 @@ impl Planner {
         let order = |one: &Outcome| {
             one.batched.layouts.iter().map(|layout| (layout.name.clone(), layout.times)).collect()
         };
-        self.outcome.with(|one| one.as_ref().filter(|one| is_open(one)).map(order).unwrap_or_default())
+        self.outcome
+            .with(|one| one.as_ref().filter(|one| is_open(one)).map(order).unwrap_or_default())
     }
 
     /// Gets ready to plan.

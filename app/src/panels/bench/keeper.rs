@@ -100,6 +100,7 @@ pub(crate) fn provide_bench(store: Store) -> Bench {
         use_desk().panel.set(PanelKey::Bench);
     }
     provide_context(bench);
+    bench
 }
 
 /// The bench of the page; a page without one is a bug with this name.
