@@ -269,6 +269,10 @@ fn unfold(page: &Page, panel: &str) {
             page.by_role("button", "Keep on the shelf").click();
             page.by_role("button", "Rename Limpet").click();
         }
+        "Print" => {
+            page.by_label("Locating corners to cut out").click();
+            page.by_role("button", "Add a printer").click();
+        }
         "Share" => page.by_role("button", "Make the link").click(),
         _ => {
             page.run(

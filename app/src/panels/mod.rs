@@ -22,6 +22,7 @@ mod share;
 mod shelf;
 mod stock;
 mod template;
+mod trades;
 
 use leptos::prelude::*;
 

@@ -4,13 +4,14 @@ use engine::export::{Pdf, pdf};
 use engine::file::{link, load};
 use engine::plan::{Plan, PullId};
 use engine::rules::{Finding, ReadyMolds, check_with};
-use engine::template::{Paper, TemplateSettings, bench_card, photo_card, template};
+use engine::template::{Paper, TemplateError, TemplateSettings, bench_card, photo_card, template};
 use engine::units::Length;
 
 use super::arranger::arranged;
 use super::forecaster::{advised, forecasted};
 use super::reader::read;
 use super::tracer::{card_of, find, traced};
+use super::trades::{PrinterSaid, drawn};
 use super::warm::warmed;
 use super::{Answer, Ask, PaperName, Parcel, Print, Request, Sheets};
 
@@ -63,6 +64,7 @@ fn done(ask: &Ask, bytes: &[u8], tell: &mut dyn FnMut(Answer)) -> Result<Answer,
             let Pdf { bytes, replaced } = pdf("Photo card", &[photo_card(card_of(*paper))]);
             Ok(Answer::Pdf { bytes, replaced })
         }
+        Ask::Trade(ask) => drawn(ask),
         Ask::Link { plan } => {
             let (plan, pull) = opened(plan)?;
             link(&plan, pull).map(Answer::Link).map_err(|error| error.to_string())
@@ -77,6 +79,8 @@ fn printed(print: &Print, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String
         paper: print.paper.into(),
         overlap: Length::mm(print.overlap_mm),
         margin: Length::mm(print.margin_mm),
+        printer: print.printer.as_ref().map(PrinterSaid::printer).transpose().map_err(told_why)?,
+        corners: print.corners,
         date: print.date.clone(),
         link: print.link.clone(),
     };
@@ -85,10 +89,15 @@ fn printed(print: &Print, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String
         Sheets::Template => template(&plan, pull, &settings).map(|made| made.pages),
         Sheets::BenchCard => bench_card(&plan, pull, &settings),
     };
-    let pages = pages.map_err(|error| error.to_string())?;
+    let pages = pages.map_err(told_why)?;
     tell(Answer::Progress { done: 1, of: 2 });
     let Pdf { bytes, replaced } = pdf(&print.title, &pages);
     Ok(Answer::Pdf { bytes, replaced })
+}
+
+#[expect(clippy::needless_pass_by_value, reason = "it is what becomes of an error")]
+fn told_why(error: TemplateError) -> String {
+    error.to_string()
 }
 
 impl From<PaperName> for Paper {
@@ -152,6 +161,8 @@ mod tests {
             paper: PaperName::A4,
             overlap_mm: 10.0,
             margin_mm: 10.0,
+            printer: None,
+            corners: false,
             date: "2026-08-01".into(),
             link: None,
         };

@@ -12,6 +12,7 @@ mod protocol;
 mod reader;
 mod shapes;
 mod tracer;
+mod trades;
 mod warm;
 
 pub use answer::{answer, work};
@@ -23,3 +24,4 @@ pub use foreign::{
 };
 pub use protocol::{Answer, Ask, PaperName, Parcel, Print, Reply, Request, Sheets};
 pub use shapes::sentence;
+pub use trades::{PrinterSaid, Trade, TradeFile};

@@ -28,6 +28,7 @@ mod distance;
 mod extent;
 mod overlap;
 
+mod combine;
 mod offset;
 mod simplify;
 
@@ -37,6 +38,7 @@ mod validity;
 #[cfg(test)]
 mod properties;
 
+pub use combine::{common, without};
 pub use distance::{Gap, gap, gap_within};
 pub use extent::{InnerGap, extent, inner_gap};
 pub use height_field::HeightField;

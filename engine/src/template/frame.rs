@@ -67,7 +67,18 @@ struct Sample {
     words: &'static str,
 }
 
-const SAMPLES: [Sample; 7] = [
+/// What the words round a window depend on.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Asked<'a> {
+    /// How several sheets are joined.
+    pub(super) joining: Option<&'a str>,
+    /// For which printer, and by how much, lengths are corrected.
+    pub(super) corrected: Option<&'a str>,
+    /// Whether there are locating corners.
+    pub(super) has_corners: bool,
+}
+
+const SAMPLES: [Sample; 8] = [
     Sample { role: Role::Mold, words: "mold" },
     Sample { role: Role::TrimLine, words: "trim line" },
     Sample { role: Role::TurnMark, words: "front of the mold" },
@@ -75,41 +86,60 @@ const SAMPLES: [Sample; 7] = [
     Sample { role: Role::Platen, words: "platen" },
     Sample { role: Role::CentreLine, words: "centre line" },
     Sample { role: Role::CutLine, words: "cut here" },
+    Sample { role: Role::Corner, words: "locating corner" },
 ];
 /// Width of a sample, and white behind each entry.
 const SAMPLE: (f64, f64) = (14.0, 4.0);
+
+const CORNER_NOTE: &str = "Cut out the locating corners and mark through the openings, or tape card corners there: the mold stands between.";
 
 const NOTES: [&str; 2] = [
     "Print at 100 % (actual size), then check the bars with a ruler. The middle of a line is the true edge.",
     "Paper blocks the vacuum: mark where the molds stand, then take it off before forming.",
 ];
 
+impl<'a> Asked<'a> {
+    fn samples(self) -> Vec<Sample> {
+        let is_shown = |sample: &Sample| match sample.role {
+            Role::CutLine => self.joining.is_some(),
+            Role::Corner => self.has_corners,
+            _ => true,
+        };
+        SAMPLES.into_iter().filter(is_shown).collect()
+    }
+
+    fn notes(self) -> impl Iterator<Item = &'a str> {
+        let corners = self.has_corners.then_some(CORNER_NOTE);
+        self.joining.into_iter().chain(corners).chain(self.corrected)
+    }
+}
+
 impl Frame {
-    /// The frame on paper of a given size; `joining` tells how several sheets are joined.
-    pub(super) fn inside(page: Vec2, margin: Length, joining: Option<&str>) -> Self {
+    /// The frame on paper of a given size.
+    pub(super) fn inside(page: Vec2, margin: Length, asked: Asked<'_>) -> Self {
         let printable = Rect::new(Point::ORIGIN, Point::ORIGIN + page).grown(-margin);
-        Self::new(page, printable, joining)
+        Self::new(page, printable, asked)
     }
 
     /// The frame on one page that is large enough for a window of `content`.
-    pub(super) fn around(content: Vec2, margin: Length) -> Self {
+    pub(super) fn around(content: Vec2, margin: Length, asked: Asked<'_>) -> Self {
+        let asked = Asked { joining: None, ..asked };
         let width = LEAST.x.max(content.x + LEFT);
-        let strip = Self::inside(Vec2::new(width, 1000.0), Length::ZERO, None).window.min.y;
+        let strip = Self::inside(Vec2::new(width, 1000.0), Length::ZERO, asked).window.min.y;
         let height = strip + LEAST.y.max(content.y);
         let margins = Vec2::new(margin.to_mm(), margin.to_mm()) * 2.0;
-        let frame = Self::inside(Vec2::new(width, height) + margins, margin, None);
+        let frame = Self::inside(Vec2::new(width, height) + margins, margin, asked);
         let corner = Point::new(frame.window.min.x, frame.window.max.y);
         let window = Rect::new(corner, corner + Vec2::new(content.x, -content.y));
         Self { window, ..frame }
     }
 
-    fn new(page: Vec2, printable: Rect, joining: Option<&str>) -> Self {
+    fn new(page: Vec2, printable: Rect, asked: Asked<'_>) -> Self {
         let words_width = printable.width().to_mm() - MAP.x - WHITE;
         let beside = words_width - BARS.x;
         let is_wide = beside > 80.0;
-        let samples = if joining.is_some() { &SAMPLES[..] } else { &SAMPLES[..SAMPLES.len() - 1] };
-        let legend = flowed(samples, if is_wide { beside } else { words_width });
-        let notes = NOTES.into_iter().chain(joining);
+        let legend = flowed(&asked.samples(), if is_wide { beside } else { words_width });
+        let notes = NOTES.into_iter().chain(asked.notes());
         let notes: Vec<String> = notes
             .flat_map(|note| lettering::wrapped(note, SMALL, Length::mm(words_width)))
             .collect();

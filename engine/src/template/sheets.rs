@@ -2,14 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use super::frame::{Caption, Frame, Map, map_marks};
+use super::correction::Factors;
+use super::frame::{Asked, Caption, Frame, Map, map_marks};
 use super::page::Head;
 use super::seams::match_marks;
 use super::tiling::{Tile, Tiling, kept};
 use super::{Layer, Page, Paper, TemplateError, TemplateSettings};
-use crate::drawing::{Drawing, Form, Mark, Role, draw};
+use crate::drawing::{Corners, Drawing, Form, Mark, Role, corners, draw};
 use crate::geometry::{Rect, Ring, Vec2};
-use crate::plan::{Plan, PullId};
+use crate::plan::{PlacementId, Plan, PullId};
 use crate::units::Length;
 
 /// Sheets that a person will still tape together.
@@ -32,6 +33,8 @@ pub struct Template {
     pub rows: usize,
     /// Sheets left out because nothing is drawn on them.
     pub skipped: usize,
+    /// What has no locating corners although they were asked for: there is no room for enough of them, or it is a cavity.
+    pub without_corners: Vec<PlacementId>,
 }
 
 /// The sheets to set the molds of `pull` by.
@@ -51,11 +54,15 @@ pub fn template(
     settings.check()?;
     let content = plan.machine.blank.rect().grown(BEYOND);
     let joining = joining(plan);
-    let (frame, tiling) = laid_out(content, &joining, settings)?;
-    let drawing = draw(plan, pull, &[]);
+    let (frame, tiling, factors) = laid_out(content, &joining, settings)?;
+    let mut drawing = draw(plan, pull, &[]);
+    let corners = if settings.corners { corners(plan, pull) } else { Corners::default() };
+    drawing.marks.extend(corners.marks);
     let sheets = Sheets::new(&drawing, frame, tiling);
     let head = Head { plan: plan.name.clone(), pull: name.clone() };
-    Ok(sheets.template(&head, settings))
+    let made = sheets.template(&head, settings);
+    let pages = made.pages.into_iter().map(|page| factors.corrected(page)).collect();
+    Ok(Template { pages, without_corners: corners.without, ..made })
 }
 
 /// How the sheets are joined, and what to hold the joined sheets against.
@@ -69,21 +76,24 @@ fn joining(plan: &Plan) -> String {
     )
 }
 
-/// The paper's frame and the division of the content over it.
+/// The paper's frame, the division of the content over it, and what the page is corrected by; in millimetres of the
+/// printed sheet.
+type LaidOut = (Frame, Tiling, Factors);
+
 fn laid_out(
     content: Rect,
     joining: &str,
     settings: &TemplateSettings,
-) -> Result<(Frame, Tiling), TemplateError> {
+) -> Result<LaidOut, TemplateError> {
     let extent = content.max - content.min;
     let Some([short, long]) = settings.paper.sides() else {
-        let frame = Frame::around(extent, settings.margin);
-        let page = frame.page;
+        let (frame, factors) = on_one_sheet(extent, settings);
+        let page = Vec2::new(frame.page.x * factors.x, frame.page.y * factors.y);
         if page.x.max(page.y) > PAGE_MOST.to_mm() {
             let (width, height) = (Length::mm(page.x), Length::mm(page.y));
             return Err(TemplateError::PageTooLarge { width, height, most: PAGE_MOST });
         }
-        return Ok((frame, Tiling::new(content, extent, Length::ZERO)));
+        return Ok((frame, Tiling::new(content, extent, Length::ZERO), factors));
     };
     let upright = Vec2::new(short.to_mm(), long.to_mm());
     let lying = Vec2::new(long.to_mm(), short.to_mm());
@@ -97,21 +107,38 @@ fn laid_out(
     Ok(best)
 }
 
+/// One page as large as the content needs; which way it lies depends on nothing that is written round it.
+fn on_one_sheet(extent: Vec2, settings: &TemplateSettings) -> (Frame, Factors) {
+    let plain = Frame::around(extent, settings.margin, Asked::default());
+    let (factors, corrected) = correction(plain.page, settings);
+    let asked = Asked { corrected: corrected.as_deref(), ..asked(settings) };
+    (Frame::around(extent, settings.margin, asked), factors)
+}
+
 /// One way round of the paper; the words on joining sheets are left out when one sheet is enough.
-fn on_paper(
-    content: Rect,
-    page: Vec2,
-    joining: &str,
-    settings: &TemplateSettings,
-) -> (Frame, Tiling) {
+fn on_paper(content: Rect, page: Vec2, joining: &str, settings: &TemplateSettings) -> LaidOut {
+    let (factors, corrected) = correction(page, settings);
     let tried = |joining| {
-        let frame = Frame::inside(page, settings.margin, joining);
+        let asked = Asked { joining, corrected: corrected.as_deref(), ..asked(settings) };
+        let frame = Frame::inside(factors.printed(page), settings.margin, asked);
         let window = frame.window.max - frame.window.min;
         let tiling = Tiling::new(content, window, settings.overlap);
-        (frame, tiling)
+        (frame, tiling, factors)
     };
     let alone = tried(None);
     if alone.1.n_tiles() == 1 { alone } else { tried(Some(joining)) }
+}
+
+fn asked(settings: &TemplateSettings) -> Asked<'_> {
+    Asked { has_corners: settings.corners, ..Asked::default() }
+}
+
+/// What a page is corrected by, and what it says of that.
+fn correction(page: Vec2, settings: &TemplateSettings) -> (Factors, Option<String>) {
+    settings.printer.as_ref().map_or((Factors::NONE, None), |printer| {
+        let factors = printer.correction().on(page);
+        (factors, Some(printer.words(factors)))
+    })
 }
 
 /// A drawing, the frame of each page, and which part of the blank goes on which.
@@ -142,6 +169,7 @@ impl<'a> Sheets<'a> {
             columns: self.tiling.columns,
             rows: self.tiling.rows,
             skipped: self.tiling.n_tiles() - self.kept.len(),
+            without_corners: Vec::new(),
         }
     }
 
@@ -286,7 +314,7 @@ mod tests {
         let plan = lonely();
         let settings = TemplateSettings::new(Paper::A4, "today");
         let content = plan.machine.blank.rect().grown(BEYOND);
-        let (frame, tiling) = laid_out(content, "", &settings).expect("fits");
+        let (frame, tiling, _) = laid_out(content, "", &settings).expect("fits");
         let drawing = draw(&plan, PULL, &[]);
         let sheets = Sheets::new(&drawing, frame, tiling);
         let n_left_out = sheets.tiling.n_tiles() - sheets.kept.len();
