@@ -19,8 +19,8 @@ use crate::units::{Angle, Length};
 pub const CORNER_PLAY: Length = Length::mm(0.05);
 /// How wide a piece is.
 const WIDE: Length = Length::mm(6.0);
-/// How far a piece reaches from its place.
-const REACH: Length = Length::mm(15.0);
+/// How far a piece reaches from its place: a tenth of the way round the mold, within these.
+const REACH: (f64, f64) = (3.0, 15.0);
 /// What is kept free between a piece and anything that is not its mold.
 const APART: Length = Length::mm(0.5);
 /// The most pieces of one mold.
@@ -101,6 +101,7 @@ struct Jig {
 #[derive(Debug)]
 struct Piece {
     region: Region,
+    shape: Shape,
     into: Vec<f64>,
 }
 
@@ -131,23 +132,31 @@ impl Jig {
             motions.iter().map(most).collect()
         };
         let bands = band(&solid);
-        let regions = places(&solid.outer).into_iter().filter_map(|place| piece(&bands, place));
+        let reach = (solid.perimeter().to_mm() / 10.0).clamp(REACH.0, REACH.1);
+        let places = places(&solid.outer).into_iter();
+        let regions = places.filter_map(|place| piece(&bands, place, reach));
         let pieces = regions.map(|region| {
             let shape = Shape::new(region.clone());
             let near = CORNER_PLAY * 1.5;
             let is_near = |f: &&Felt| shape.distance_to_outline(f.at).is_some_and(|d| d <= near);
             let touched: Vec<Felt> = felt.iter().filter(is_near).copied().collect();
-            Piece { region, into: into(&touched) }
+            Piece { region, shape, into: into(&touched) }
         });
         Self { pieces: pieces.collect(), outward: into(&felt) }
     }
 
     /// The fewest free pieces that hold the mold well, up to four; none when they do not hold it.
     fn chosen(&self, is_free: impl Fn(usize) -> bool) -> Vec<usize> {
-        let mut chosen = Vec::new();
+        let mut chosen: Vec<usize> = Vec::new();
         let mut held = vec![0.0; self.outward.len()];
         while chosen.len() < PIECES_MOST && self.worst(&held) < HELD.0 {
-            let free = (0..self.pieces.len()).filter(|n| !chosen.contains(n) && is_free(*n));
+            let is_apart = |n: usize| {
+                let shape = |n: usize| self.pieces.get(n).map(|piece| &piece.shape);
+                let is_met =
+                    |other: &usize| shape(n).zip(shape(*other)).is_some_and(|(a, b)| meets(a, b));
+                !chosen.iter().any(is_met)
+            };
+            let free = (0..self.pieces.len()).filter(|n| is_free(*n) && is_apart(*n));
             let lacking = |n: usize| self.lacking(&self.with(&held, n));
             let best = free.map(|n| (lacking(n), n)).min_by(|a, b| a.0.total_cmp(&b.0));
             let Some((_, best)) = best else { break };
@@ -255,8 +264,8 @@ fn band(solid: &Region) -> Vec<Region> {
 }
 
 /// The part of the band at a place of the outline.
-fn piece(bands: &[Region], place: Point) -> Option<Region> {
-    let round = flatten::circle(REACH * 2.0, tolerance::DRAW);
+fn piece(bands: &[Region], place: Point, reach: f64) -> Option<Region> {
+    let round = flatten::circle(Length::mm(reach * 2.0), tolerance::DRAW);
     let round = Ring::new(round.points().iter().map(|&p| p + place.to_vec2()).collect());
     let round = Region::new(round, Vec::new());
     let parts = bands.iter().flat_map(|band| common(band, &round));

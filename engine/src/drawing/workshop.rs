@@ -68,7 +68,7 @@ fn outline(one: &Standing<'_>) -> Vec<Mark> {
     let marks = [
         Mark::new(Role::Mold, Form::Region(one.region.clone())),
         Mark::new(Role::CentreCross, Form::Line(pose.at - along, pose.at + along)),
-        Mark::new(Role::CentreCross, Form::Line(pose.at - along.left(), pose.at + front)),
+        Mark::new(Role::CentreCross, Form::Line(pose.at + along.left(), pose.at + front)),
     ];
     marks.into_iter().map(|mark| mark.of(one.subject())).collect()
 }

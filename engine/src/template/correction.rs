@@ -15,7 +15,8 @@ const NAME_CHARS: usize = 40;
 
 /// What a length is printed with, so that it measures what it should, across the paper and along it.
 ///
-/// Across is the paper's short side, as a sheet goes through a printer the same way however a page lies on it.
+/// Across is the paper's short side, as a sheet goes through a printer the same way however a page lies on it; on one
+/// large sheet it is left to right.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Correction {
     across: f64,
@@ -43,9 +44,9 @@ impl Correction {
         })
     }
 
-    /// The factors of a page, left to right and bottom to top.
-    pub(super) const fn on(self, page: Vec2) -> Factors {
-        if page.x > page.y {
+    /// The factors of a page, left to right and bottom to top; one that `lies` goes through the printer turned.
+    pub(super) const fn on(self, lies: bool) -> Factors {
+        if lies {
             Factors { x: self.along, y: self.across }
         } else {
             Factors { x: self.across, y: self.along }
@@ -143,8 +144,8 @@ mod tests {
     #[test]
     fn a_page_that_lies_goes_through_the_printer_turned() {
         let correction = Correction::measured(Length::mm(99.0), Length::mm(101.0)).expect("near");
-        let upright = correction.on(Vec2::new(210.0, 297.0));
-        let lying = correction.on(Vec2::new(297.0, 210.0));
+        let upright = correction.on(false);
+        let lying = correction.on(true);
         assert_eq!((upright.x, upright.y), (lying.y, lying.x));
         assert!(upright.x > 1.0 && upright.y < 1.0);
     }

@@ -107,17 +107,16 @@ fn laid_out(
     Ok(best)
 }
 
-/// One page as large as the content needs; which way it lies depends on nothing that is written round it.
+/// One page as large as the content needs.
 fn on_one_sheet(extent: Vec2, settings: &TemplateSettings) -> (Frame, Factors) {
-    let plain = Frame::around(extent, settings.margin, Asked::default());
-    let (factors, corrected) = correction(plain.page, settings);
+    let (factors, corrected) = correction(false, settings);
     let asked = Asked { corrected: corrected.as_deref(), ..asked(settings) };
     (Frame::around(extent, settings.margin, asked), factors)
 }
 
 /// One way round of the paper; the words on joining sheets are left out when one sheet is enough.
 fn on_paper(content: Rect, page: Vec2, joining: &str, settings: &TemplateSettings) -> LaidOut {
-    let (factors, corrected) = correction(page, settings);
+    let (factors, corrected) = correction(page.x > page.y, settings);
     let tried = |joining| {
         let asked = Asked { joining, corrected: corrected.as_deref(), ..asked(settings) };
         let frame = Frame::inside(factors.printed(page), settings.margin, asked);
@@ -133,10 +132,10 @@ fn asked(settings: &TemplateSettings) -> Asked<'_> {
     Asked { has_corners: settings.corners, ..Asked::default() }
 }
 
-/// What a page is corrected by, and what it says of that.
-fn correction(page: Vec2, settings: &TemplateSettings) -> (Factors, Option<String>) {
+/// What a page is corrected by, and what it says of that; one that `lies` is wider than high.
+fn correction(lies: bool, settings: &TemplateSettings) -> (Factors, Option<String>) {
     settings.printer.as_ref().map_or((Factors::NONE, None), |printer| {
-        let factors = printer.correction().on(page);
+        let factors = printer.correction().on(lies);
         (factors, Some(printer.words(factors)))
     })
 }
