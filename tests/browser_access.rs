@@ -270,7 +270,7 @@ fn unfold(page: &Page, panel: &str) {
             page.by_role("button", "Rename Limpet").click();
         }
         "Print" => {
-            page.by_label("Locating corners to cut out").click();
+            page.by_role("checkbox", "Locating corners to cut out").click();
             page.by_role("button", "Add a printer").click();
         }
         "Share" => page.by_role("button", "Make the link").click(),

@@ -24,7 +24,7 @@ fn a_pull_goes_to_a_cutter_as_dxf_and_as_hairlines() {
     let page = browser.page();
     page.open("?nosw");
     page.by_role("tab", "Print").click();
-    page.by_label("Locating corners to cut out").click();
+    page.by_role("checkbox", "Locating corners to cut out").click();
     let (name, bytes) = file_of(&page, "Download DXF");
     assert!(name.ends_with("outlines.dxf"), "{name}");
     let read = dxf::Drawing::load(&mut bytes.as_slice()).expect("a DXF");
@@ -85,15 +85,17 @@ fn until_chosen(page: &Page, name: &str) {
     assert_eq!(page.run("return document.querySelectorAll('main b').length"), json!(0));
 }
 
-/// Whether the SVG of the template says that it is corrected for the printer.
+/// Waits until the SVG of the template says, or does not say, that it is corrected for the printer.
 fn assert_corrected(page: &Page, name: &str, is_corrected: bool) {
-    let (_, bytes) = file_of(page, "Download SVG");
-    let text = String::from_utf8(bytes).expect("text");
-    let document = roxmltree::Document::parse(&text).expect("XML");
-    let words = format!("Corrected for {name}: x 1.00");
-    let said = document
-        .descendants()
-        .filter(|node| node.has_tag_name("text"))
-        .any(|node| node.text().unwrap_or_default().trim().starts_with(&words));
-    assert_eq!(said, is_corrected, "{words}");
+    page.by_role("button", "Download SVG").click();
+    let words = format!("orrected for {name}: x 1.00");
+    // The browser writes a file of the same name over the one before.
+    page.until("the template is the one that is asked for", || {
+        let text =
+            String::from_utf8(page.downloaded("Tide-pool kit, Pull 1, template.svg")).ok()?;
+        let document = roxmltree::Document::parse(&text).ok()?;
+        let lines = document.descendants().filter(|node| node.has_tag_name("text"));
+        let mut lines = lines.map(|node| node.text().unwrap_or_default());
+        (lines.any(|line| line.contains(&words)) == is_corrected).then_some(())
+    });
 }

@@ -451,12 +451,30 @@ fn printed_error(plan: &Plan, page: printed::ReadPage, paper: Paper) -> f64 {
 }
 
 #[test]
+fn a_correction_and_corners_take_no_more_sheets_and_a_long_name_leaves_the_figures() {
+    for paper in [Paper::A4, Paper::Letter] {
+        let long = for_printer(paper, &"Workshop ".repeat(9));
+        let made = sheets(&sample(), &long);
+        assert_eq!(made.pages.len(), sheets(&sample(), &plain(paper)).pages.len(), "{paper:?}");
+        for page in &made.pages {
+            let (_, lines) = svg::page(&export::svg(page));
+            let line = lines.iter().find(|line| line.contains("corrected for Worksh"));
+            assert!(
+                line.is_some_and(|line| line.contains(": x 1.0040, y 0.9970")
+                    || line.contains(": x 0.9970, y 1.0040")),
+                "{lines:?}"
+            );
+        }
+    }
+}
+
+#[test]
 fn a_corrected_sheet_says_for_which_printer_and_a_name_stays_a_name() {
     let name = "</text><script>(\\) 1";
     let pages = sheets(&sample(), &for_printer(Paper::A4, name)).pages;
     for page in &pages {
         let (_, lines) = svg::page(&export::svg(page));
-        let said = format!("Corrected for {name}: x ");
+        let said = format!("corrected for {name}: x ");
         assert!(lines.iter().any(|line| line.contains(&said)), "{lines:?}");
         assert!(lines.iter().any(|line| line.contains("1.0040")), "{lines:?}");
     }

@@ -74,10 +74,10 @@ impl Printer {
         self.correction
     }
 
-    /// What a page says of it: `corrected for Shed printer: x 1.0040, y 0.9990`.
-    pub(super) fn words(&self, factors: Factors) -> String {
+    /// What a page says of it: its name, and `x 1.0040, y 0.9990`.
+    pub(super) fn words(&self, factors: Factors) -> [String; 2] {
         let name = if self.name.is_empty() { "this printer" } else { &self.name };
-        format!("Corrected for {name}: x {:.4}, y {:.4}.", factors.x, factors.y)
+        [name.to_owned(), format!("x {:.4}, y {:.4}", factors.x, factors.y)]
     }
 }
 
@@ -154,9 +154,9 @@ mod tests {
     fn a_name_is_kept_in_one_line_of_forty_characters() {
         let correction = Correction::measured(CORRECTION_BAR, CORRECTION_BAR).expect("true");
         let printer = Printer::new(" Shed\n\u{1b}\u{0} printer ", correction);
-        assert_eq!(printer.words(Factors::NONE), "Corrected for Shed printer: x 1.0000, y 1.0000.");
+        assert_eq!(printer.words(Factors::NONE), ["Shed printer", "x 1.0000, y 1.0000"]);
         assert_eq!(Printer::new(&"W".repeat(99), correction).name.len(), NAME_CHARS);
         let nameless = Printer::new("\n", correction);
-        assert!(nameless.words(Factors::NONE).starts_with("Corrected for this printer: "));
+        assert_eq!(nameless.words(Factors::NONE)[0], "this printer");
     }
 }

@@ -56,8 +56,21 @@ pub(super) struct Caption {
     pub(super) head: Head,
     /// The day, the paper and the sheet's place among the others.
     pub(super) about: String,
+    /// The printer it is corrected for, and by how much.
+    pub(super) printer: Option<[String; 2]>,
     /// The sheet's letter and number, where there are several.
     pub(super) name: Option<String>,
+}
+
+impl Caption {
+    /// What it is about in one line; of what is too long the printer's name is cut first, never by how much it corrects.
+    fn about_within(&self, width: Length) -> String {
+        let Some([name, factors]) = &self.printer else { return self.about.clone() };
+        let begins = format!("{}, corrected for ", self.about);
+        let others = lettering::width(&begins, SMALL) + lettering::width(factors, SMALL);
+        let room = width - others - lettering::width(": ", SMALL);
+        format!("{begins}{}: {factors}", lettering::shortened(name, SMALL, room))
+    }
 }
 
 /// One entry of the legend.
@@ -72,8 +85,6 @@ struct Sample {
 pub(super) struct Asked<'a> {
     /// How several sheets are joined.
     pub(super) joining: Option<&'a str>,
-    /// For which printer, and by how much, lengths are corrected.
-    pub(super) corrected: Option<&'a str>,
     /// Whether there are locating corners.
     pub(super) has_corners: bool,
 }
@@ -86,19 +97,17 @@ const SAMPLES: [Sample; 8] = [
     Sample { role: Role::Platen, words: "platen" },
     Sample { role: Role::CentreLine, words: "centre line" },
     Sample { role: Role::CutLine, words: "cut here" },
-    Sample { role: Role::Corner, words: "locating corner" },
+    Sample { role: Role::Corner, words: "corner to cut out" },
 ];
 /// Width of a sample, and white behind each entry.
 const SAMPLE: (f64, f64) = (14.0, 4.0);
-
-const CORNER_NOTE: &str = "Cut out the locating corners and mark through the openings, or tape card corners there: the mold stands between.";
 
 const NOTES: [&str; 2] = [
     "Print at 100 % (actual size), then check the bars with a ruler. The middle of a line is the true edge.",
     "Paper blocks the vacuum: mark where the molds stand, then take it off before forming.",
 ];
 
-impl<'a> Asked<'a> {
+impl Asked<'_> {
     fn samples(self) -> Vec<Sample> {
         let is_shown = |sample: &Sample| match sample.role {
             Role::CutLine => self.joining.is_some(),
@@ -106,11 +115,6 @@ impl<'a> Asked<'a> {
             _ => true,
         };
         SAMPLES.into_iter().filter(is_shown).collect()
-    }
-
-    fn notes(self) -> impl Iterator<Item = &'a str> {
-        let corners = self.has_corners.then_some(CORNER_NOTE);
-        self.joining.into_iter().chain(corners).chain(self.corrected)
     }
 }
 
@@ -139,7 +143,7 @@ impl Frame {
         let beside = words_width - BARS.x;
         let is_wide = beside > 80.0;
         let legend = flowed(&asked.samples(), if is_wide { beside } else { words_width });
-        let notes = NOTES.into_iter().chain(asked.notes());
+        let notes = NOTES.into_iter().chain(asked.joining);
         let notes: Vec<String> = notes
             .flat_map(|note| lettering::wrapped(note, SMALL, Length::mm(words_width)))
             .collect();
@@ -172,16 +176,17 @@ impl Frame {
         let mut y = self.window.min.y - WHITE - HEAD.to_mm();
         let mut marks = Vec::new();
         if self.is_wide {
-            let head_width = width - lettering::width(&caption.about, SMALL) - Length::mm(WHITE);
+            let about = caption.about_within(width * 0.6);
+            let head_width = width - lettering::width(&about, SMALL) - Length::mm(WHITE);
             let head = caption.head.within(HEAD, head_width);
             let end = Point::new(left + width.to_mm(), y);
             marks.push(line(Role::Title, y, HEAD, &head));
-            let about = Form::text(end, SMALL, Anchor::End, caption.about.clone());
+            let about = Form::text(end, SMALL, Anchor::End, about);
             marks.push(Mark::new(Role::Note, about));
         } else {
             marks.push(line(Role::Title, y, HEAD, &caption.head.within(HEAD, width)));
             y -= LINE;
-            marks.push(line(Role::Note, y, SMALL, &caption.about));
+            marks.push(line(Role::Note, y, SMALL, &caption.about_within(width)));
         }
         for words in &self.notes {
             y -= LINE;

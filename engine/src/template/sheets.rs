@@ -58,7 +58,7 @@ pub fn template(
     let mut drawing = draw(plan, pull, &[]);
     let corners = if settings.corners { corners(plan, pull) } else { Corners::default() };
     drawing.marks.extend(corners.marks);
-    let sheets = Sheets::new(&drawing, frame, tiling);
+    let sheets = Sheets { factors, ..Sheets::new(&drawing, frame, tiling) };
     let head = Head { plan: plan.name.clone(), pull: name.clone() };
     let made = sheets.template(&head, settings);
     let pages = made.pages.into_iter().map(|page| factors.corrected(page)).collect();
@@ -87,7 +87,8 @@ fn laid_out(
 ) -> Result<LaidOut, TemplateError> {
     let extent = content.max - content.min;
     let Some([short, long]) = settings.paper.sides() else {
-        let (frame, factors) = on_one_sheet(extent, settings);
+        let frame = Frame::around(extent, settings.margin, asked(settings));
+        let factors = correction(false, settings);
         let page = Vec2::new(frame.page.x * factors.x, frame.page.y * factors.y);
         if page.x.max(page.y) > PAGE_MOST.to_mm() {
             let (width, height) = (Length::mm(page.x), Length::mm(page.y));
@@ -107,18 +108,11 @@ fn laid_out(
     Ok(best)
 }
 
-/// One page as large as the content needs.
-fn on_one_sheet(extent: Vec2, settings: &TemplateSettings) -> (Frame, Factors) {
-    let (factors, corrected) = correction(false, settings);
-    let asked = Asked { corrected: corrected.as_deref(), ..asked(settings) };
-    (Frame::around(extent, settings.margin, asked), factors)
-}
-
 /// One way round of the paper; the words on joining sheets are left out when one sheet is enough.
 fn on_paper(content: Rect, page: Vec2, joining: &str, settings: &TemplateSettings) -> LaidOut {
-    let (factors, corrected) = correction(page.x > page.y, settings);
+    let factors = correction(page.x > page.y, settings);
     let tried = |joining| {
-        let asked = Asked { joining, corrected: corrected.as_deref(), ..asked(settings) };
+        let asked = Asked { joining, ..asked(settings) };
         let frame = Frame::inside(factors.printed(page), settings.margin, asked);
         let window = frame.window.max - frame.window.min;
         let tiling = Tiling::new(content, window, settings.overlap);
@@ -132,12 +126,10 @@ fn asked(settings: &TemplateSettings) -> Asked<'_> {
     Asked { has_corners: settings.corners, ..Asked::default() }
 }
 
-/// What a page is corrected by, and what it says of that; one that `lies` is wider than high.
-fn correction(lies: bool, settings: &TemplateSettings) -> (Factors, Option<String>) {
-    settings.printer.as_ref().map_or((Factors::NONE, None), |printer| {
-        let factors = printer.correction().on(lies);
-        (factors, Some(printer.words(factors)))
-    })
+/// What a page is corrected by; one that `lies` is wider than high.
+fn correction(lies: bool, settings: &TemplateSettings) -> Factors {
+    let printer = settings.printer.as_ref();
+    printer.map_or(Factors::NONE, |printer| printer.correction().on(lies))
 }
 
 /// A drawing, the frame of each page, and which part of the blank goes on which.
@@ -148,6 +140,7 @@ struct Sheets<'a> {
     tiling: Tiling,
     kept: BTreeSet<Tile>,
     match_marks: Vec<Mark>,
+    factors: Factors,
 }
 
 impl<'a> Sheets<'a> {
@@ -156,7 +149,7 @@ impl<'a> Sheets<'a> {
         let standing = drawing.marks.iter().filter(|mark| mark.subject.is_some());
         let drawn: Vec<Rect> = standing.filter_map(|mark| mark.form.bounds()).collect();
         let match_marks = match_marks(&tiling, &kept, &drawn);
-        Self { drawing, frame, tiling, kept, match_marks }
+        Self { drawing, frame, tiling, kept, match_marks, factors: Factors::NONE }
     }
 
     fn template(&self, head: &Head, settings: &TemplateSettings) -> Template {
@@ -173,17 +166,20 @@ impl<'a> Sheets<'a> {
     }
 
     fn caption(&self, n: usize, tile: Tile, head: &Head, settings: &TemplateSettings) -> Caption {
+        let printer = settings.printer.as_ref().map(|printer| printer.words(self.factors));
         let made_for = match settings.paper {
+            // With a printer's name beside it there is no room for more.
+            Paper::Letter | Paper::A4 if printer.is_some() => settings.paper.name().to_owned(),
             Paper::Letter | Paper::A4 => format!("made for {} paper", settings.paper.name()),
             Paper::One => "made for one large sheet".to_owned(),
         };
         let made = format!("{}, {made_for}", settings.date);
         if self.tiling.n_tiles() == 1 {
-            return Caption { head: head.clone(), about: made, name: None };
+            return Caption { head: head.clone(), about: made, printer, name: None };
         }
         let name = tile.name();
         let about = format!("Sheet {name}, {} of {}, {made}", n + 1, self.kept.len());
-        Caption { head: head.clone(), about, name: Some(name) }
+        Caption { head: head.clone(), about, printer, name: Some(name) }
     }
 
     fn page(&self, tile: Tile, caption: &Caption) -> Page {
