@@ -288,7 +288,7 @@ fn making(store: Store, trades: Trades) -> impl Fn(TradeFile) + Clone + Send + S
                 super::template::hand_over(store, &name, media, &bytes);
             }
             works::Answer::Refused(words) => {
-                say_refused(store, format!("No file was made: {words}."))
+                say_refused(store, format!("No file was made: {words}."));
             }
             _ => {}
         });

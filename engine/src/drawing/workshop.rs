@@ -16,7 +16,7 @@ const FRONT: f64 = 8.0;
 /// The outlines of one pull for machines that cut: curves within [`tolerance::MEASURE`], no shading, no arrowheads.
 ///
 /// With `has_corners` the locating corners are among them. An unknown pull is a bare blank. **Units**: millimetres on
-/// the blank. **Cost**: as [`super::draw`], with more corners; see [`corners`].
+/// the blank. **Cost**: as [`super::draw`], with more corners; see [`corners()`].
 #[must_use]
 pub fn draw_workshop(plan: &Plan, pull: PullId, has_corners: bool) -> Drawing {
     let standing = standing_within(plan, pull, tolerance::MEASURE);
