@@ -9,8 +9,9 @@ use std::time::Instant;
 use engine::arrange::{Aims, Budget, Intent, MoldCopy, Request, Seed, arrange};
 use engine::batch::{batch_cost, batch_table, plan_batch};
 use engine::drape::{Mode, Settings, forecast};
+use engine::drawing::{Role, draw_workshop};
 use engine::edit::Edit;
-use engine::export::{csv, pdf};
+use engine::export::{csv, cutter, dxf, pdf};
 use engine::file::{link, save};
 use engine::geometry::{Point, Pose};
 use engine::plan::{
@@ -52,6 +53,17 @@ fn findings_links_and_templates_are_the_same_on_both_targets() {
             let (answer, made) = asked_for_file(&page, &ask);
             assert_eq!(answer, json!({ "file": {} }), "plan {number} on {name}");
             assert!(made == bytes, "plan {number} on {name}");
+        }
+        let drawing = draw_workshop(plan, PullId(1), true);
+        for (file, text) in [
+            ("dxf", dxf(&drawing)),
+            ("cut_both", cutter(&drawing, &[Role::Mold, Role::TrimLine])),
+            ("cut_corners", cutter(&drawing, &[Role::Corner])),
+        ] {
+            let ask = json!({ "trade": { "plan": save(plan), "pull": 1, "file": file, "corners": true } });
+            let (answer, made) = asked_for_file(&page, &ask);
+            assert_eq!(answer, json!({ "file": {} }), "plan {number} as {file}");
+            assert!(made == text.as_bytes(), "plan {number} as {file}");
         }
     }
 }

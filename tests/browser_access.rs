@@ -296,6 +296,10 @@ fn unfold(page: &Page, panel: &str) {
             page.by_id("bench-note").click();
             page.by_role("button", "Thin").click();
         }
+        "Print" => {
+            page.by_role("checkbox", "Locating corners to cut out").click();
+            page.by_role("button", "Add a printer").click();
+        }
         "Share" => page.by_role("button", "Make the link").click(),
         _ => {
             page.run(

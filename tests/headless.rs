@@ -441,6 +441,42 @@ fn a_template_is_written_as_pdf_and_as_svg() {
     }
 }
 
+#[test]
+fn a_pull_is_written_for_machines_and_a_template_is_corrected() {
+    let folder = folder("trades");
+    let out = |name: &str| folder.join(name).to_str().expect("text").to_owned();
+    let (file, lines, sheets) = (out("out.dxf"), out("lines.svg"), out("out.pdf"));
+    let plan = save(&sample());
+    let made = run(
+        &[
+            "template",
+            "-",
+            "--dxf",
+            &file,
+            "--cutter",
+            &lines,
+            "--cut",
+            "corners",
+            "--corners",
+            "--pdf",
+            &sheets,
+            "--correct",
+            "99.6,3.95in",
+            "--paper",
+            "a4",
+        ],
+        plan.as_bytes(),
+    );
+    assert_eq!(made.status, 0, "{}", made.message);
+    assert_eq!(json(&made)["files"], serde_json::json!([sheets, file, lines]));
+    assert_eq!(json(&made)["without_corners"], serde_json::json!([]));
+    let text = fs::read_to_string(&file).expect("a DXF");
+    assert!(text.contains("\nCORNER\n") && text.ends_with("0\nEOF\n"));
+    let text = fs::read_to_string(&lines).expect("an SVG");
+    assert!(text.matches("<path").count() >= 12, "{text}");
+    assert!(lopdf::Document::load(&sheets).is_ok());
+}
+
 /// The area of the pieces is 40 + 40 + 40, so no strip is shorter than 12.
 #[test]
 fn a_strip_is_packed_the_same_way_for_the_same_steps_and_seed() {
@@ -494,7 +530,26 @@ fn input_that_cannot_be_used_is_named_with_status_2_and_no_output() {
             "--pull 7: there is no such pull; the plan has 1",
         ),
         (&["link", "-", "--pull", "1", "--pull", "1"], plan.as_bytes(), "`--pull` stands twice"),
-        (&["template", "-"], plan.as_bytes(), "say either --pdf OUT or --svg OUT"),
+        (
+            &["template", "-"],
+            plan.as_bytes(),
+            "say --pdf OUT, --svg OUT, --dxf OUT or --cutter OUT",
+        ),
+        (
+            &["template", "-", "--pdf", "x", "--correct", "9"],
+            plan.as_bytes(),
+            "what both bars measure",
+        ),
+        (
+            &["template", "-", "--pdf", "x", "--correct", "1.002,0.998"],
+            plan.as_bytes(),
+            "the bar across the paper measures 1.0 mm where 100.0 mm was printed",
+        ),
+        (
+            &["template", "-", "--cutter", "x", "--cut", "all"],
+            plan.as_bytes(),
+            "choose molds, trim, both or corners",
+        ),
         (&["template", "-", "--pdf", "x", "--svg", "x"], plan.as_bytes(), "say either --pdf OUT"),
         (
             &["template", "-", "--pdf", "x", "--paper", "a5"],

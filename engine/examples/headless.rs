@@ -20,19 +20,19 @@ mod log;
 mod photo;
 #[path = "headless/strip.rs"]
 mod strip;
+#[path = "headless/template.rs"]
+mod template;
 
 use std::collections::BTreeMap;
 use std::fs::{self, File};
 use std::io::{self, Read, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::ExitCode;
 
-use engine::export::{pdf, svg};
 use engine::file::{coarsened, link, load, qr, save, unlink};
 use engine::geometry::Point;
 use engine::plan::{Plan, Pull, PullId, sample};
 use engine::rules::{Finding, Measure, Place, Severity, Subject, check};
-use engine::template::{Page, Paper, Template, TemplateSettings, bench_card, cut_list, template};
 use serde_json::{Value, json};
 
 /// The most bytes read of a file or of standard input, above what any plan takes.
@@ -43,12 +43,15 @@ const STOP: u8 = 1;
 /// Exit status when the input cannot be used.
 const UNUSABLE: u8 = 2;
 
+/// Options without a value.
+const FLAGS: &[&str] = &["corners"];
+
 /// One thing this program does.
 struct Verb {
     name: &'static str,
     /// What follows the name.
     takes: &'static str,
-    /// The options it knows, each with a value.
+    /// The options it knows, each with a value but for [`FLAGS`].
     options: &'static [&'static str],
     does: &'static str,
     run: fn(&Given) -> Result<Done, String>,
@@ -120,10 +123,13 @@ const VERBS: &[Verb] = &[
     },
     Verb {
         name: "template",
-        takes: "PLAN --pdf OUT | --svg OUT [--sheets template|card|cuts] [--paper letter|a4|one] [--pull ID] [--date TEXT]",
-        options: &["pdf", "svg", "sheets", "paper", "pull", "date"],
-        does: "the full-size template of a pull, its bench card, or the plan's cut list; several SVG sheets are numbered",
-        run: make_template,
+        takes: "PLAN --pdf OUT | --svg OUT | --dxf OUT | --cutter OUT [--sheets template|card|cuts] [--cut molds|trim|both|corners] [--corners] [--correct X,Y] [--paper letter|a4|one] [--pull ID] [--date TEXT]",
+        options: &[
+            "pdf", "svg", "dxf", "cutter", "sheets", "cut", "corners", "correct", "paper", "pull",
+            "date",
+        ],
+        does: "the full-size template of a pull, its bench card, the plan's cut list, or its outlines for a machine; X,Y is what the 100 mm bars of an uncorrected print measure",
+        run: template::make_template,
     },
     Verb {
         name: "link",
@@ -234,7 +240,8 @@ fn given(verb: &Verb, words: &[String]) -> Result<Given, String> {
         };
         let known = verb.options.iter().find(|option| **option == name);
         let known = known.ok_or_else(|| format!("`{}` has no option `{word}`", verb.name))?;
-        let value = words.next().ok_or_else(|| format!("`{word}` needs a value after it"))?;
+        let value = if FLAGS.contains(known) { Some(word) } else { words.next() };
+        let value = value.ok_or_else(|| format!("`{word}` needs a value after it"))?;
         if given.options.insert(known, value.clone()).is_some() {
             return Err(format!("`{word}` stands twice"));
         }
@@ -372,65 +379,6 @@ fn measure_json(measure: Measure) -> Value {
         Measure::Ratio(ratio) => json!({ "ratio": ratio }),
         Measure::Count(count) => json!({ "count": count }),
     }
-}
-
-fn make_template(given: &Given) -> Result<Done, String> {
-    let paper = match given.option("paper").unwrap_or("letter") {
-        "letter" => Paper::Letter,
-        "a4" => Paper::A4,
-        "one" => Paper::One,
-        other => return Err(format!("--paper {other}: choose letter, a4 or one")),
-    };
-    let plan = given.plan()?;
-    let (id, pull) = given.pull(&plan)?;
-    let settings = TemplateSettings::new(paper, given.option("date").unwrap_or("undated"));
-    let Template { pages, columns, rows, .. } = sheets(given, &plan, id, &settings)?;
-    let files = match (given.option("pdf"), given.option("svg")) {
-        (Some(out), None) => vec![written(Path::new(out), &pdf(&plan.name, &pages).bytes)?],
-        (None, Some(out)) => write_svgs(Path::new(out), &pages)?,
-        _ => return Err("say either --pdf OUT or --svg OUT".to_owned()),
-    };
-    let output = json!({
-        "plan": plan.name,
-        "pull": id.0,
-        "paper": paper.name(),
-        "sheets": pages.len(),
-        "columns": columns,
-        "rows": rows,
-        "files": files,
-    });
-    let message = format!("{}: {} sheets; print at 100 %\n", pull.name, pages.len());
-    Ok(Done { output: json_lines(&output), message, status: 0 })
-}
-
-/// The template, or sheets that stand one behind the other.
-fn sheets(
-    given: &Given,
-    plan: &Plan,
-    pull: PullId,
-    settings: &TemplateSettings,
-) -> Result<Template, String> {
-    let made = match given.option("sheets").unwrap_or("template") {
-        "template" => template(plan, pull, settings),
-        "card" => bench_card(plan, pull, settings).map(stacked),
-        "cuts" => cut_list(plan, settings).map(stacked),
-        other => return Err(format!("--sheets {other}: choose template, card or cuts")),
-    };
-    made.map_err(|error| error.to_string())
-}
-
-fn stacked(pages: Vec<Page>) -> Template {
-    Template { columns: 1, rows: pages.len(), skipped: 0, pages }
-}
-
-/// One file a sheet: `name.svg`, or `name-1.svg` and so on when there are several.
-fn write_svgs(out: &Path, pages: &[Page]) -> Result<Vec<String>, String> {
-    let numbered = |n: usize| -> PathBuf {
-        let stem = out.file_stem().unwrap_or_default().to_string_lossy();
-        out.with_file_name(format!("{stem}-{n}.svg"))
-    };
-    let path = |n| if pages.len() == 1 { out.to_owned() } else { numbered(n) };
-    (1..).zip(pages).map(|(n, page)| written(&path(n), svg(page).as_bytes())).collect()
 }
 
 fn written(path: &Path, bytes: &[u8]) -> Result<String, String> {

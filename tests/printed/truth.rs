@@ -64,7 +64,7 @@ pub(crate) fn placed(outline: &[Point], at: Point, turn: Angle) -> Vec<Point> {
 }
 
 /// How far two closed outlines stray from each other at most.
-fn stray(a: &[Point], b: &[Point]) -> f64 {
+pub(crate) fn stray(a: &[Point], b: &[Point]) -> f64 {
     let one_way = |from: &[Point], to: &[Point]| {
         let next = to.iter().cycle().skip(1);
         let sides: Vec<(Point, Point)> = to.iter().copied().zip(next.copied()).collect();

@@ -28,6 +28,7 @@ mod shelf;
 mod stock;
 mod template;
 mod told;
+mod trades;
 
 use leptos::prelude::*;
 

@@ -10,6 +10,7 @@ use super::batch::{Planner, use_planner};
 use super::change::{say_done, say_refused};
 use super::heat::{Heat, use_heat};
 use super::link::whole_link;
+use super::trades::{Trades, trade_fields, trade_files, without_words};
 use crate::jobs::{JobId, Jobs, use_jobs};
 use crate::platform::{download, focus, now};
 use crate::state::{Store, use_store};
@@ -21,12 +22,13 @@ const MAKE_CARD: &str = "make-card";
 const MAKE_CUTS: &str = "make-cuts";
 
 /// The settings as the page keeps them; paper is a matter of the printer at hand and no part of the plan.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug)]
 struct Print {
     paper: Paper,
     overlap: Length,
     margin: Length,
     has_link: bool,
+    trades: Trades,
 }
 
 impl Print {
@@ -36,6 +38,8 @@ impl Print {
             paper: self.paper,
             overlap: self.overlap,
             margin: self.margin,
+            printer: self.trades.printer(),
+            corners: self.trades.corners(),
             date: now().day(),
             link,
             // Only the worker prints bench cards, and it is told about the heater by itself.
@@ -49,25 +53,31 @@ impl Print {
 pub(crate) fn Template() -> impl IntoView {
     let store = use_store();
     let style = use_lengths();
+    let trades = Trades::new();
     let print = RwSignal::new(Print {
         paper: usual_paper(style.get_untracked()),
         overlap: Length::mm(10.0),
         margin: Length::mm(10.0),
         has_link: true,
+        trades,
     });
     let needed = move || {
         let settings = TemplateSettings { link: None, ..print.get().settings(store) };
         store.with(|s| template(s.plan(), s.pull, &settings)).map_or_else(
             |error| format!("Cannot be printed like this: {error}."),
-            |sheets| pages_needed(&sheets, print.get().paper),
+            |sheets| {
+                pages_needed(&sheets, print.get().paper) + &without_words(&sheets.without_corners)
+            },
         )
     };
     view! {
         <h2>"Template at full size"</h2>
         <PaperFields print/>
+        {trade_fields(trades)}
         <p class="derived">{needed}</p>
         <Cautions/>
         <TemplateFiles print/>
+        {trade_files(trades)}
         <section class="sub">
             <h2>"Bench card"</h2>
             <p class="panel-note">
@@ -276,7 +286,7 @@ impl Making {
         self.cancel();
         let title = file_stem(self.store, what);
         let name = format!("{title}.pdf");
-        let TemplateSettings { paper, overlap, margin, date, link, .. } =
+        let TemplateSettings { paper, overlap, margin, date, link, corners, .. } =
             print.settings(self.store);
         let heater = untrack(move || self.heat.said());
         let order = untrack(move || self.planner.order());
@@ -289,6 +299,8 @@ impl Making {
                 paper: paper.into(),
                 overlap_mm: overlap.to_mm(),
                 margin_mm: margin.to_mm(),
+                printer: print.trades.said(),
+                corners,
                 date,
                 link,
                 heater,
@@ -364,7 +376,7 @@ fn Replaced(lines: RwSignal<Vec<String>>) -> impl IntoView {
     }
 }
 
-fn hand_over(store: Store, name: &str, media: &str, bytes: &[u8]) {
+pub(super) fn hand_over(store: Store, name: &str, media: &str, bytes: &[u8]) {
     match download(name, media, bytes) {
         Ok(()) => say_done(store, format!("{name} is made.")),
         Err(words) => say_refused(store, words),
@@ -372,7 +384,7 @@ fn hand_over(store: Store, name: &str, media: &str, bytes: &[u8]) {
 }
 
 /// `Tide-pool kit, Pull 1, template`.
-fn file_stem(store: Store, what: &str) -> String {
+pub(super) fn file_stem(store: Store, what: &str) -> String {
     store.peek(|session| {
         let pull = session.shown_pull().map(|pull| pull.name.clone()).unwrap_or_default();
         format!("{}, {pull}, {what}", session.plan().name)
@@ -386,14 +398,7 @@ mod tests {
     use super::*;
 
     fn sheets(paper: Paper) -> Sheets {
-        let settings = TemplateSettings {
-            paper,
-            overlap: Length::mm(10.0),
-            margin: Length::mm(10.0),
-            date: "2026-08-01".into(),
-            link: None,
-            notes: BenchNotes::default(),
-        };
+        let settings = TemplateSettings::new(paper, "2026-08-01");
         template(&sample(), PullId(1), &settings).expect("the sample can be printed")
     }
 

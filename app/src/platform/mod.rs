@@ -11,6 +11,7 @@ mod helper;
 mod mold_shelf;
 mod photo;
 mod picture;
+mod printers;
 mod shelf;
 mod solid;
 mod sound;
@@ -31,6 +32,9 @@ pub(crate) use helper::{Bytes, Helper, work_here};
 pub(crate) use mold_shelf::{KeptId, KeptMold, MoldShelf};
 pub(crate) use photo::{Photo, open_photo, put_pixels};
 pub(crate) use picture::picture_address;
+pub(crate) use printers::{
+    Bars, choose_printer, chosen_printer, forget_printer, keep_printer, printers,
+};
 pub(crate) use shelf::{Record, Shelf};
 pub(crate) use solid::{Canvas3d, Look, Surface};
 pub(crate) use sound::{allow_sound, beep};

@@ -5,7 +5,7 @@ use engine::file::{link, load};
 use engine::plan::{Plan, PullId};
 use engine::rules::{Finding, ReadyMolds, check_with};
 use engine::template::{
-    BenchNotes, Paper, TemplateSettings, bench_card, cut_list, photo_card, template,
+    BenchNotes, Paper, TemplateError, TemplateSettings, bench_card, cut_list, photo_card, template,
 };
 use engine::units::Length;
 
@@ -16,6 +16,7 @@ use super::forecaster::{advised, forecasted};
 use super::heater::heated;
 use super::reader::read;
 use super::tracer::{card_of, find, traced};
+use super::trades::{PrinterSaid, drawn};
 use super::warm::warmed;
 use super::{Answer, Ask, PaperName, Parcel, Print, Request, Sheets};
 
@@ -72,6 +73,7 @@ fn done(ask: &Ask, bytes: &[u8], tell: &mut dyn FnMut(Answer)) -> Result<Answer,
         Ask::Cut { plan } => cut(plan),
         Ask::Map(ask) => mapped(ask),
         Ask::Heat { plan, heater } => heated(plan, heater),
+        Ask::Trade(ask) => drawn(ask),
         Ask::Link { plan } => {
             let (plan, pull) = opened(plan)?;
             link(&plan, pull).map(Answer::Link).map_err(|error| error.to_string())
@@ -86,6 +88,8 @@ fn printed(print: &Print, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String
         paper: print.paper.into(),
         overlap: Length::mm(print.overlap_mm),
         margin: Length::mm(print.margin_mm),
+        printer: print.printer.as_ref().map(PrinterSaid::printer).transpose().map_err(told_why)?,
+        corners: print.corners,
         date: print.date.clone(),
         link: print.link.clone(),
         notes: BenchNotes {
@@ -100,10 +104,15 @@ fn printed(print: &Print, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String
         Sheets::BenchCard => bench_card(&plan, pull, &settings),
         Sheets::CutList => cut_list(&plan, &settings),
     };
-    let pages = pages.map_err(|error| error.to_string())?;
+    let pages = pages.map_err(told_why)?;
     tell(Answer::Progress { done: 1, of: 2 });
     let Pdf { bytes, replaced } = pdf(&print.title, &pages);
     Ok(Answer::Pdf { bytes, replaced })
+}
+
+#[expect(clippy::needless_pass_by_value, reason = "it is what becomes of an error")]
+fn told_why(error: TemplateError) -> String {
+    error.to_string()
 }
 
 impl From<PaperName> for Paper {
@@ -167,6 +176,8 @@ mod tests {
             paper: PaperName::A4,
             overlap_mm: 10.0,
             margin_mm: 10.0,
+            printer: None,
+            corners: false,
             date: "2026-08-01".into(),
             link: None,
             heater: HeaterSaid::default(),

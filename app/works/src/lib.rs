@@ -16,6 +16,7 @@ mod protocol;
 mod reader;
 mod shapes;
 mod tracer;
+mod trades;
 mod warm;
 
 pub use answer::{answer, work};
@@ -30,3 +31,4 @@ pub use foreign::{
 pub use heater::HeaterSaid;
 pub use protocol::{Answer, Ask, PaperName, Parcel, Print, Reply, Request, Sheets};
 pub use shapes::sentence;
+pub use trades::{PrinterSaid, Trade, TradeFile};

@@ -10,6 +10,7 @@ use super::foreign::{
     FileRead, FindPaper, PaperFound, PhotoPaper, PhotoTraced, ReadFile, TracePhoto,
 };
 use super::heater::HeaterSaid;
+use super::trades::{PrinterSaid, Trade};
 
 /// One thing asked, with the number its answer comes back under; a late answer to an old number is dropped.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -75,6 +76,8 @@ pub enum Ask {
         /// The heater, as far as it is known.
         heater: HeaterSaid,
     },
+    /// A pull as a file for another trade's machine.
+    Trade(Trade),
     /// The first pull as a link.
     Link {
         /// The plan.
@@ -99,6 +102,12 @@ pub struct Print {
     pub overlap_mm: f64,
     /// The edge that the printer cannot reach, in millimetres.
     pub margin_mm: f64,
+    /// What is known of the printer, if it is to be corrected.
+    #[serde(default)]
+    pub printer: Option<PrinterSaid>,
+    /// Whether the template shows locating corners.
+    #[serde(default)]
+    pub corners: bool,
     /// The date to print.
     pub date: String,
     /// The address to print, if any.

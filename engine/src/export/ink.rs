@@ -61,7 +61,7 @@ pub(super) const fn ink(role: Role) -> Ink {
         Role::TurnMark => {
             Ink { stroke: Some(Stroke { width: MIDDLE, grey: 0.0, dash: &[] }), fill: Some(0.0) }
         }
-        Role::Gap | Role::Picture => line(FINE, 0.0, &[]),
+        Role::Gap | Role::Picture | Role::Corner => line(FINE, 0.0, &[]),
         Role::FindingMark(Severity::Stop) => line(BOLD, 0.0, &[]),
         Role::FindingMark(Severity::Caution) => line(MIDDLE, 0.0, &[]),
         Role::FindingMark(Severity::Note) => line(FINE, 0.0, SHORT),

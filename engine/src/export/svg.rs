@@ -41,8 +41,8 @@ fn clip_id(n: usize) -> String {
 
 /// Turns the page, whose y goes up, into the file, whose y goes down.
 #[derive(Clone, Copy, Debug)]
-struct View {
-    height: f64,
+pub(super) struct View {
+    pub(super) height: f64,
 }
 
 impl View {
@@ -85,6 +85,11 @@ impl View {
     }
 
     fn path(self, form: &Form) -> Path {
+        Path::new().set("d", self.data(form))
+    }
+
+    /// The lines of a form as the data of a path.
+    pub(super) fn data(self, form: &Form) -> String {
         let mut data = String::new();
         match form {
             Form::Region(region) => {
@@ -96,7 +101,7 @@ impl View {
             Form::Polyline(points) => self.run(&mut data, points),
             Form::Text { .. } => {}
         }
-        Path::new().set("d", data)
+        data
     }
 
     fn ring(self, data: &mut String, ring: &Ring) {
@@ -170,7 +175,7 @@ fn grey(shade: Grey) -> String {
 }
 
 /// A number to 0.001 without trailing zeros.
-fn number(value: f64) -> String {
+pub(super) fn number(value: f64) -> String {
     let rounded = libm::round(value * 1000.0) / 1000.0;
     // Adding zero turns minus zero into zero.
     format!("{}", rounded + 0.0)

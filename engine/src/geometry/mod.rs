@@ -29,6 +29,7 @@ mod distance;
 mod extent;
 mod overlap;
 
+mod combine;
 mod offset;
 mod simplify;
 
@@ -38,6 +39,7 @@ mod validity;
 #[cfg(test)]
 mod properties;
 
+pub use combine::{common, without};
 pub use distance::{Gap, gap, gap_within};
 pub use extent::{InnerGap, extent, inner_gap};
 pub(crate) use extremes::{greater, lesser};

@@ -85,11 +85,11 @@ fn filled(ring: &Ring, is_counter_clockwise: bool) -> MultiPolygon {
     Polygon::new(to_geo(ring), Vec::new()).union_with_fill_rule(&nothing, rule)
 }
 
-fn to_geo(ring: &Ring) -> LineString {
+pub(super) fn to_geo(ring: &Ring) -> LineString {
     LineString::new(ring.points().iter().map(|p| Coord { x: p.x, y: p.y }).collect())
 }
 
-fn from_geo(polygon: &Polygon) -> Region {
+pub(super) fn from_geo(polygon: &Polygon) -> Region {
     let ring = |line: &LineString| {
         Ring::new(line.coords().map(|c| Point::ORIGIN + Vec2::new(c.x, c.y)).collect())
     };

@@ -23,6 +23,22 @@ pub enum TemplateError {
         /// The largest accepted.
         most: Length,
     },
+    /// A printed bar that measures what no printer makes of it at full size.
+    #[error("the bar {bar} measures {measured} where {printed} was printed, outside {least} to {most} that is corrected; \
+        print at 100 % (actual size) and measure again",
+        measured = mm(*measured), printed = mm(*printed), least = mm(*least), most = mm(*most))]
+    BarOutside {
+        /// Which bar.
+        bar: &'static str,
+        /// What it measures.
+        measured: Length,
+        /// What it should measure.
+        printed: Length,
+        /// The shortest accepted.
+        least: Length,
+        /// The longest accepted.
+        most: Length,
+    },
     /// More sheets than anybody tapes together.
     #[error(
         "this blank takes {pages} sheets, more than the {most} of a template; choose one large sheet"

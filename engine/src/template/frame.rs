@@ -56,8 +56,21 @@ pub(super) struct Caption {
     pub(super) head: Head,
     /// The day, the paper and the sheet's place among the others.
     pub(super) about: String,
+    /// The printer it is corrected for, and by how much.
+    pub(super) printer: Option<[String; 2]>,
     /// The sheet's letter and number, where there are several.
     pub(super) name: Option<String>,
+}
+
+impl Caption {
+    /// What it is about in one line; of what is too long the printer's name is cut first, never by how much it corrects.
+    fn about_within(&self, width: Length) -> String {
+        let Some([name, factors]) = &self.printer else { return self.about.clone() };
+        let begins = format!("{}, corrected for ", self.about);
+        let others = lettering::width(&begins, SMALL) + lettering::width(factors, SMALL);
+        let room = width - others - lettering::width(": ", SMALL);
+        format!("{begins}{}: {factors}", lettering::shortened(name, SMALL, room))
+    }
 }
 
 /// One entry of the legend.
@@ -67,7 +80,16 @@ struct Sample {
     words: &'static str,
 }
 
-const SAMPLES: [Sample; 7] = [
+/// What the words round a window depend on.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Asked<'a> {
+    /// How several sheets are joined.
+    pub(super) joining: Option<&'a str>,
+    /// Whether there are locating corners.
+    pub(super) has_corners: bool,
+}
+
+const SAMPLES: [Sample; 8] = [
     Sample { role: Role::Mold, words: "mold" },
     Sample { role: Role::TrimLine, words: "trim line" },
     Sample { role: Role::TurnMark, words: "front of the mold" },
@@ -75,6 +97,7 @@ const SAMPLES: [Sample; 7] = [
     Sample { role: Role::Platen, words: "platen" },
     Sample { role: Role::CentreLine, words: "centre line" },
     Sample { role: Role::CutLine, words: "cut here" },
+    Sample { role: Role::Corner, words: "corner to cut out" },
 ];
 /// Width of a sample, and white behind each entry.
 const SAMPLE: (f64, f64) = (14.0, 4.0);
@@ -84,32 +107,43 @@ const NOTES: [&str; 2] = [
     "Paper blocks the vacuum: mark where the molds stand, then take it off before forming.",
 ];
 
+impl Asked<'_> {
+    fn samples(self) -> Vec<Sample> {
+        let is_shown = |sample: &Sample| match sample.role {
+            Role::CutLine => self.joining.is_some(),
+            Role::Corner => self.has_corners,
+            _ => true,
+        };
+        SAMPLES.into_iter().filter(is_shown).collect()
+    }
+}
+
 impl Frame {
-    /// The frame on paper of a given size; `joining` tells how several sheets are joined.
-    pub(super) fn inside(page: Vec2, margin: Length, joining: Option<&str>) -> Self {
+    /// The frame on paper of a given size.
+    pub(super) fn inside(page: Vec2, margin: Length, asked: Asked<'_>) -> Self {
         let printable = Rect::new(Point::ORIGIN, Point::ORIGIN + page).grown(-margin);
-        Self::new(page, printable, joining)
+        Self::new(page, printable, asked)
     }
 
     /// The frame on one page that is large enough for a window of `content`.
-    pub(super) fn around(content: Vec2, margin: Length) -> Self {
+    pub(super) fn around(content: Vec2, margin: Length, asked: Asked<'_>) -> Self {
+        let asked = Asked { joining: None, ..asked };
         let width = LEAST.x.max(content.x + LEFT);
-        let strip = Self::inside(Vec2::new(width, 1000.0), Length::ZERO, None).window.min.y;
+        let strip = Self::inside(Vec2::new(width, 1000.0), Length::ZERO, asked).window.min.y;
         let height = strip + LEAST.y.max(content.y);
         let margins = Vec2::new(margin.to_mm(), margin.to_mm()) * 2.0;
-        let frame = Self::inside(Vec2::new(width, height) + margins, margin, None);
+        let frame = Self::inside(Vec2::new(width, height) + margins, margin, asked);
         let corner = Point::new(frame.window.min.x, frame.window.max.y);
         let window = Rect::new(corner, corner + Vec2::new(content.x, -content.y));
         Self { window, ..frame }
     }
 
-    fn new(page: Vec2, printable: Rect, joining: Option<&str>) -> Self {
+    fn new(page: Vec2, printable: Rect, asked: Asked<'_>) -> Self {
         let words_width = printable.width().to_mm() - MAP.x - WHITE;
         let beside = words_width - BARS.x;
         let is_wide = beside > 80.0;
-        let samples = if joining.is_some() { &SAMPLES[..] } else { &SAMPLES[..SAMPLES.len() - 1] };
-        let legend = flowed(samples, if is_wide { beside } else { words_width });
-        let notes = NOTES.into_iter().chain(joining);
+        let legend = flowed(&asked.samples(), if is_wide { beside } else { words_width });
+        let notes = NOTES.into_iter().chain(asked.joining);
         let notes: Vec<String> = notes
             .flat_map(|note| lettering::wrapped(note, SMALL, Length::mm(words_width)))
             .collect();
@@ -142,16 +176,17 @@ impl Frame {
         let mut y = self.window.min.y - WHITE - HEAD.to_mm();
         let mut marks = Vec::new();
         if self.is_wide {
-            let head_width = width - lettering::width(&caption.about, SMALL) - Length::mm(WHITE);
+            let about = caption.about_within(width * 0.6);
+            let head_width = width - lettering::width(&about, SMALL) - Length::mm(WHITE);
             let head = caption.head.within(HEAD, head_width);
             let end = Point::new(left + width.to_mm(), y);
             marks.push(line(Role::Title, y, HEAD, &head));
-            let about = Form::text(end, SMALL, Anchor::End, caption.about.clone());
+            let about = Form::text(end, SMALL, Anchor::End, about);
             marks.push(Mark::new(Role::Note, about));
         } else {
             marks.push(line(Role::Title, y, HEAD, &caption.head.within(HEAD, width)));
             y -= LINE;
-            marks.push(line(Role::Note, y, SMALL, &caption.about));
+            marks.push(line(Role::Note, y, SMALL, &caption.about_within(width)));
         }
         for words in &self.notes {
             y -= LINE;

@@ -3,6 +3,7 @@
 //! Everything on a page is in millimetres from its lower left corner, at true size: a length on the blank has
 //! the same length on the paper. Exports turn pages into bytes and add nothing.
 
+mod correction;
 mod error;
 mod page;
 
@@ -24,6 +25,7 @@ mod cut_list;
 mod photo_card;
 
 pub use card::bench_card;
+pub use correction::{CORRECTION_BAR, Correction, Printer};
 pub use cut_list::cut_list;
 pub use error::TemplateError;
 pub use page::{Layer, Page};
@@ -84,6 +86,10 @@ pub struct TemplateSettings {
     pub overlap: Length,
     /// The edge of the paper that the printer cannot reach; 3 to 25 mm.
     pub margin: Length,
+    /// The printer it is corrected for, if any.
+    pub printer: Option<Printer>,
+    /// Whether the template shows locating corners.
+    pub corners: bool,
     /// The day it was made, as it shall be printed.
     pub date: String,
     /// The address that opens the plan again, if it shall be printed on the bench card.
@@ -112,6 +118,8 @@ impl TemplateSettings {
             paper,
             overlap: Length::mm(10.0),
             margin: Length::mm(10.0),
+            printer: None,
+            corners: false,
             date: date.to_owned(),
             link: None,
             notes: BenchNotes::default(),

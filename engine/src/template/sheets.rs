@@ -2,14 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use super::frame::{Caption, Frame, Map, map_marks};
+use super::correction::Factors;
+use super::frame::{Asked, Caption, Frame, Map, map_marks};
 use super::page::Head;
 use super::seams::match_marks;
 use super::tiling::{Tile, Tiling, kept};
 use super::{Layer, Page, Paper, TemplateError, TemplateSettings};
-use crate::drawing::{Drawing, Form, Mark, Role, draw};
+use crate::drawing::{Corners, Drawing, Form, Mark, Role, corners, draw};
 use crate::geometry::{Rect, Ring, Vec2};
-use crate::plan::{Plan, PullId};
+use crate::plan::{PlacementId, Plan, PullId};
 use crate::units::Length;
 
 /// Sheets that a person will still tape together.
@@ -32,6 +33,8 @@ pub struct Template {
     pub rows: usize,
     /// Sheets left out because nothing is drawn on them.
     pub skipped: usize,
+    /// What has no locating corners although they were asked for: there is no room for enough of them, or it is a cavity.
+    pub without_corners: Vec<PlacementId>,
 }
 
 /// The sheets to set the molds of `pull` by.
@@ -51,11 +54,15 @@ pub fn template(
     settings.check()?;
     let content = plan.machine.blank.rect().grown(BEYOND);
     let joining = joining(plan);
-    let (frame, tiling) = laid_out(content, &joining, settings)?;
-    let drawing = draw(plan, pull, &[]);
-    let sheets = Sheets::new(&drawing, frame, tiling);
+    let (frame, tiling, factors) = laid_out(content, &joining, settings)?;
+    let mut drawing = draw(plan, pull, &[]);
+    let corners = if settings.corners { corners(plan, pull) } else { Corners::default() };
+    drawing.marks.extend(corners.marks);
+    let sheets = Sheets { factors, ..Sheets::new(&drawing, frame, tiling) };
     let head = Head { plan: plan.name.clone(), pull: name.clone() };
-    Ok(sheets.template(&head, settings))
+    let made = sheets.template(&head, settings);
+    let pages = made.pages.into_iter().map(|page| factors.corrected(page)).collect();
+    Ok(Template { pages, without_corners: corners.without, ..made })
 }
 
 /// How the sheets are joined, and what to hold the joined sheets against.
@@ -69,21 +76,25 @@ fn joining(plan: &Plan) -> String {
     )
 }
 
-/// The paper's frame and the division of the content over it.
+/// The paper's frame, the division of the content over it, and what the page is corrected by; in millimetres of the
+/// printed sheet.
+type LaidOut = (Frame, Tiling, Factors);
+
 fn laid_out(
     content: Rect,
     joining: &str,
     settings: &TemplateSettings,
-) -> Result<(Frame, Tiling), TemplateError> {
+) -> Result<LaidOut, TemplateError> {
     let extent = content.max - content.min;
     let Some([short, long]) = settings.paper.sides() else {
-        let frame = Frame::around(extent, settings.margin);
-        let page = frame.page;
+        let frame = Frame::around(extent, settings.margin, asked(settings));
+        let factors = correction(false, settings);
+        let page = Vec2::new(frame.page.x * factors.x, frame.page.y * factors.y);
         if page.x.max(page.y) > PAGE_MOST.to_mm() {
             let (width, height) = (Length::mm(page.x), Length::mm(page.y));
             return Err(TemplateError::PageTooLarge { width, height, most: PAGE_MOST });
         }
-        return Ok((frame, Tiling::new(content, extent, Length::ZERO)));
+        return Ok((frame, Tiling::new(content, extent, Length::ZERO), factors));
     };
     let upright = Vec2::new(short.to_mm(), long.to_mm());
     let lying = Vec2::new(long.to_mm(), short.to_mm());
@@ -98,20 +109,27 @@ fn laid_out(
 }
 
 /// One way round of the paper; the words on joining sheets are left out when one sheet is enough.
-fn on_paper(
-    content: Rect,
-    page: Vec2,
-    joining: &str,
-    settings: &TemplateSettings,
-) -> (Frame, Tiling) {
+fn on_paper(content: Rect, page: Vec2, joining: &str, settings: &TemplateSettings) -> LaidOut {
+    let factors = correction(page.x > page.y, settings);
     let tried = |joining| {
-        let frame = Frame::inside(page, settings.margin, joining);
+        let asked = Asked { joining, ..asked(settings) };
+        let frame = Frame::inside(factors.printed(page), settings.margin, asked);
         let window = frame.window.max - frame.window.min;
         let tiling = Tiling::new(content, window, settings.overlap);
-        (frame, tiling)
+        (frame, tiling, factors)
     };
     let alone = tried(None);
     if alone.1.n_tiles() == 1 { alone } else { tried(Some(joining)) }
+}
+
+fn asked(settings: &TemplateSettings) -> Asked<'_> {
+    Asked { has_corners: settings.corners, ..Asked::default() }
+}
+
+/// What a page is corrected by; one that `lies` is wider than high.
+fn correction(lies: bool, settings: &TemplateSettings) -> Factors {
+    let printer = settings.printer.as_ref();
+    printer.map_or(Factors::NONE, |printer| printer.correction().on(lies))
 }
 
 /// A drawing, the frame of each page, and which part of the blank goes on which.
@@ -122,6 +140,7 @@ struct Sheets<'a> {
     tiling: Tiling,
     kept: BTreeSet<Tile>,
     match_marks: Vec<Mark>,
+    factors: Factors,
 }
 
 impl<'a> Sheets<'a> {
@@ -130,7 +149,7 @@ impl<'a> Sheets<'a> {
         let standing = drawing.marks.iter().filter(|mark| mark.subject.is_some());
         let drawn: Vec<Rect> = standing.filter_map(|mark| mark.form.bounds()).collect();
         let match_marks = match_marks(&tiling, &kept, &drawn);
-        Self { drawing, frame, tiling, kept, match_marks }
+        Self { drawing, frame, tiling, kept, match_marks, factors: Factors::NONE }
     }
 
     fn template(&self, head: &Head, settings: &TemplateSettings) -> Template {
@@ -142,21 +161,25 @@ impl<'a> Sheets<'a> {
             columns: self.tiling.columns,
             rows: self.tiling.rows,
             skipped: self.tiling.n_tiles() - self.kept.len(),
+            without_corners: Vec::new(),
         }
     }
 
     fn caption(&self, n: usize, tile: Tile, head: &Head, settings: &TemplateSettings) -> Caption {
+        let printer = settings.printer.as_ref().map(|printer| printer.words(self.factors));
         let made_for = match settings.paper {
+            // With a printer's name beside it there is no room for more.
+            Paper::Letter | Paper::A4 if printer.is_some() => settings.paper.name().to_owned(),
             Paper::Letter | Paper::A4 => format!("made for {} paper", settings.paper.name()),
             Paper::One => "made for one large sheet".to_owned(),
         };
         let made = format!("{}, {made_for}", settings.date);
         if self.tiling.n_tiles() == 1 {
-            return Caption { head: head.clone(), about: made, name: None };
+            return Caption { head: head.clone(), about: made, printer, name: None };
         }
         let name = tile.name();
         let about = format!("Sheet {name}, {} of {}, {made}", n + 1, self.kept.len());
-        Caption { head: head.clone(), about, name: Some(name) }
+        Caption { head: head.clone(), about, printer, name: Some(name) }
     }
 
     fn page(&self, tile: Tile, caption: &Caption) -> Page {
@@ -286,7 +309,7 @@ mod tests {
         let plan = lonely();
         let settings = TemplateSettings::new(Paper::A4, "today");
         let content = plan.machine.blank.rect().grown(BEYOND);
-        let (frame, tiling) = laid_out(content, "", &settings).expect("fits");
+        let (frame, tiling, _) = laid_out(content, "", &settings).expect("fits");
         let drawing = draw(&plan, PULL, &[]);
         let sheets = Sheets::new(&drawing, frame, tiling);
         let n_left_out = sheets.tiling.n_tiles() - sheets.kept.len();
