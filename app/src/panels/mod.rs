@@ -49,6 +49,7 @@ pub(crate) use keeping::{Keeper, Kept, provide_keeper, use_keeper};
 pub(crate) use mold_shelf::provide_mold_keeper;
 pub(crate) use pulls::PullChoice;
 
+use crate::platform::to_top;
 use crate::widgets::{Tab, Tabs};
 use arrange::Arrange;
 use bench::BenchPanel;
@@ -84,6 +85,8 @@ pub(crate) fn Panels() -> impl IntoView {
         PanelKey::Plans => view! { <Shelf/> }.into_any(),
     };
     let tab_id = move || id_of(open.get());
+    // What was scrolled in one panel says nothing about the next, which begins with its heading.
+    Effect::watch(move || open.get(), |key, _, _| to_top(format!("{}-panel", id_of(*key))), false);
     view! {
         <section class="panels" aria-label="Panels">
             <Tabs label="Panels" tabs=tabs() open/>

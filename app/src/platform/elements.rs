@@ -48,6 +48,18 @@ pub(crate) fn reveal(id: &'static str) {
     });
 }
 
+/// Scrolls the inside of the element with this id back to its beginning, once it is drawn.
+pub(crate) fn to_top(id: String) {
+    request_animation_frame(move || {
+        let Some(element) = element(&id) else { return };
+        let active = element.owner_document().and_then(|document| document.active_element());
+        // Where the keyboard has been given to something in it, that is what is wanted.
+        if !element.contains(active.as_deref()) {
+            element.set_scroll_top(0);
+        }
+    });
+}
+
 /// Opens a dialog over the page; the rest of the page waits.
 pub(crate) fn open_dialog(dialog: &HtmlDialogElement) {
     if !dialog.open() {

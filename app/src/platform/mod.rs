@@ -24,7 +24,7 @@ pub(crate) use clipboard::copy_text;
 pub(crate) use clock::{Moment, now};
 pub(crate) use elements::{
     close_dialog, focus, focus_if_lost, focus_next, hold_pointer, open_dialog, place_in_drawing,
-    reveal,
+    reveal, to_top,
 };
 pub(crate) use failure::report_failures;
 pub(crate) use files::{PickedFile, chosen_files, download, dropped_files, welcome_file};

@@ -13,7 +13,7 @@ use crate::folder;
 /// are the dialogs of what comes in and the mold shelf, another the forecast with its map, section and picture; the
 /// readers themselves, 140 kB, and the solvers are in the other, which loads when work is first asked for: the cutting of
 /// sheets, the heat and their pictures and words too, so that the page holds their fields alone; batches and the files for
-/// other trades are the latest there, 80 and 20 kB. Both are ratchets: lower them when the modules get lighter.
+/// other trades are the latest there, 80 kB together. Both are ratchets: lower them when the modules get lighter.
 const CEILINGS: [(&str, usize); 2] = [("onepull_bg.wasm", 1_340_000), ("works_bg.wasm", 950_000)];
 
 /// A gzip file is a deflate stream with a header of 10 bytes and a trailer of 8 (RFC 1952, section 2.3).
