@@ -41,8 +41,10 @@ impl Page {
     #[must_use]
     pub fn downloaded(&self, name: &str) -> Vec<u8> {
         let path = self.downloads.path().join(name);
-        // The browser writes under another name and renames when it is done.
-        self.until(&format!("`{name}` is downloaded"), || fs::read(&path).ok())
+        // The browser writes under another name and renames when it is done; before that it may keep the name with an empty
+        // file.
+        let whole = || fs::read(&path).ok().filter(|bytes| !bytes.is_empty());
+        self.until(&format!("`{name}` is downloaded"), whole)
     }
 
     /// The names of all downloads so far, unfinished ones included.
