@@ -1,13 +1,11 @@
 //! The program without a browser: its verbs, its output and its exit status, on good, wrong, empty and huge input.
 
 mod logged;
+mod program;
 
 use std::fs;
-use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
-use std::sync::{Arc, OnceLock};
-use std::thread;
+use std::sync::Arc;
 
 use engine::edit::Edit;
 use engine::file::{load, save, unlink};
@@ -15,26 +13,8 @@ use engine::geometry::{Point, Pose};
 use engine::plan::{Footprint, HeightGrid, Mold, MoldId, Plan, PullId, Relief, sample};
 use engine::rules::{Finding, Rule, check};
 use engine::units::{Angle, Length};
+use program::{Said, json, run};
 use serde_json::Value;
-
-/// The program, built once.
-fn program() -> &'static Path {
-    static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
-    PROGRAM.get_or_init(|| {
-        let mut build = Command::new(env!("CARGO"));
-        build.args(["build", "--package", "onepull-engine", "--example", "headless"]);
-        build.arg("--message-format=json").current_dir(env!("CARGO_MANIFEST_DIR"));
-        let built = build.output().expect("cargo runs");
-        assert!(built.status.success(), "{}", String::from_utf8_lossy(&built.stderr));
-        let lines = String::from_utf8(built.stdout).expect("text");
-        let messages = lines.lines().filter_map(|line| serde_json::from_str::<Value>(line).ok());
-        let mut programs = messages.filter_map(|message| {
-            let is_it = message["target"]["name"] == "headless";
-            message["executable"].as_str().filter(|_| is_it).map(PathBuf::from)
-        });
-        programs.next().expect("cargo says where it is")
-    })
-}
 
 /// A strip of height 10 that four bars, two brackets and two blocks fill to a length of 12 without a gap.
 const STRIP: &[u8] = br#"{"name": "brackets", "strip_height": 10, "pieces": 8, "items": [
@@ -42,40 +22,6 @@ const STRIP: &[u8] = br#"{"name": "brackets", "strip_height": 10, "pieces": 8, "
     {"count": 2, "rotations": [0, 90, 180, 270],
      "polygon": [[0, 0], [6, 0], [6, 2], [2, 2], [2, 6], [0, 6]]},
     {"count": 2, "rotations": [0], "polygon": [[0, 0], [4, 0], [4, 5], [0, 5]]}]}"#;
-
-/// What a run has said.
-struct Said {
-    status: i32,
-    output: String,
-    message: String,
-}
-
-fn run(arguments: &[&str], input: &[u8]) -> Said {
-    let mut child = Command::new(program())
-        .args(arguments)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .expect("starts");
-    let mut to_child = child.stdin.take().expect("piped");
-    let said = thread::scope(|scope| {
-        scope.spawn(move || {
-            // A program that has read enough closes its end.
-            let _ = to_child.write_all(input);
-        });
-        child.wait_with_output().expect("ends")
-    });
-    Said {
-        status: said.status.code().expect("ends by itself"),
-        output: String::from_utf8(said.stdout).expect("text"),
-        message: String::from_utf8(said.stderr).expect("text"),
-    }
-}
-
-fn json(said: &Said) -> Value {
-    serde_json::from_str(&said.output).unwrap_or_else(|error| panic!("{error}: {}", said.output))
-}
 
 /// The sample with two molds moved onto one place, which is a stop.
 fn overlapping() -> Plan {

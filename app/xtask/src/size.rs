@@ -66,7 +66,11 @@ mod tests {
         assert!(table(&dist).is_ok(), "only modules have a ceiling");
         fs::write(dist.join("onepull_bg.wasm"), &noise).expect("a scratch file");
         let refusal = table(&dist).expect_err("it is too big").to_string();
-        assert!(refusal.starts_with("onepull_bg.wasm is 129"), "{refusal}");
+        // Deflate adds five bytes to each block that it cannot make smaller (RFC 1951, section 3.2.4), so a little more.
+        let told: usize =
+            refusal.split(' ').nth(2).and_then(|word| word.parse().ok()).expect("a size");
+        assert!(told > CEILINGS[0].1 && told < CEILINGS[0].1 + 1000, "{refusal}");
+        assert!(refusal.starts_with("onepull_bg.wasm is "), "{refusal}");
         fs::remove_dir_all(dist).expect("the scratch folder goes away");
     }
 
