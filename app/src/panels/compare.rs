@@ -159,7 +159,7 @@ pub(crate) fn Comparing() -> impl IntoView {
     let body = move || {
         view! {
             <h2 id=HEADING tabindex="-1">"What is different in the shared pull"</h2>
-            <p class="panel-note">"Your own plan is on the board; dashed lines show how it would stand with what is ticked."</p>
+            <p class="panel-note">"Your own plan is on the board; dotted lines show how it would stand with what is ticked."</p>
             <ul class="changes">{list}</ul>
             <div class="row">
                 <Button
