@@ -2,8 +2,8 @@
 
 use super::{BatchPlan, SheetPlan};
 use crate::heat::{Cooling, Heater, Span, cooling, heating};
-use crate::plan::{CutBy, Plan, Size, Stock, StockId};
-use crate::stock::{Cutting, Pattern, StockError, Wanted, least_strip, most_of_one};
+use crate::plan::{Plan, Size, Stock, StockId};
+use crate::stock::{Pattern, StockError, Wanted, habitual, most_of_one};
 use crate::units::{Amount, Area, Price, Seconds};
 
 /// What a batch costs.
@@ -117,14 +117,7 @@ fn cut(
     blanks: u32,
 ) -> Result<Cut, StockError> {
     let habits = &plan.cutting;
-    let known = match habits.by {
-        CutBy::Saw => Cutting::sawn(habits.kerf),
-        CutBy::Snap => Cutting {
-            least_strip: habits.least_strip.unwrap_or_else(|| least_strip(stock.gauge)),
-            ..Cutting::snapped(stock.gauge)
-        },
-    };
-    let cutting = Cutting { wander: habits.wander, ..known };
+    let cutting = habitual(habits, stock.gauge);
     let one = Wanted { size: plan.machine.blank, may_turn: habits.may_turn, count: 1 };
     let of = |sheet: Size| most_of_one(sheet, one, &cutting);
     let mut offcuts: Vec<_> = habits.offcuts.iter().filter(|offcut| offcut.stock == id).collect();
@@ -177,7 +170,7 @@ mod tests {
     use super::*;
     use crate::edit::Edit;
     use crate::plan::{Batch, CuttingHabits, MoldId, Offcut, PartWanted, PullTimes, sample};
-    use crate::stock::{Job, cut_job};
+    use crate::stock::{Cutting, Job, cut_job};
     use crate::units::Length;
 
     fn kits(kits: u32, habits: CuttingHabits) -> Plan {

@@ -2,7 +2,6 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::known::Known;
 use crate::edit::Edit;
 use crate::geometry::Pose;
 use crate::plan::{
@@ -69,7 +68,6 @@ pub struct Changes {
     pub pull: PullId,
     /// What is different.
     pub list: Vec<Change>,
-    pub(super) known: Known,
 }
 
 impl Changes {

@@ -45,7 +45,7 @@ pub fn changes(mine: &Plan, theirs: &Plan) -> Result<Changes, LinkError> {
         (_, _, Some(theirs)) => list.push(Change::new(What::PullAdded(known.pull(theirs)))),
         (_, _, None) => {}
     }
-    Ok(Changes { pull, list, known })
+    Ok(Changes { pull, list })
 }
 
 /// The name, the machine, the stock and the rules.

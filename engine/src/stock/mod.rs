@@ -20,6 +20,7 @@ pub use cutting::{Cutting, Wanted};
 pub use error::StockError;
 pub use order::{Cut, cuts_in_order};
 pub use pattern::{best_pattern, most_of_one};
+pub(crate) use planned::habitual;
 pub use planned::{PlannedCut, cut_plan, plan_cutting};
 pub use several::{Job, Sheets, cut_job};
 pub use snap::{Snaps, least_strip, snaps};

@@ -3,7 +3,7 @@
 use super::pattern::{Best, best_within};
 use super::several::COMPARED;
 use super::{Cutting, Job, Pattern, Sheets, StockError, Wanted, cut_job, least_strip};
-use crate::plan::{CutBy, Plan, Size};
+use crate::plan::{CutBy, CuttingHabits, Plan, Size};
 use crate::units::{Length, Price};
 
 /// A plan's blanks cut out of sheets.
@@ -26,12 +26,16 @@ pub struct PlannedCut {
 /// How a plan's maker cuts.
 #[must_use]
 pub fn plan_cutting(plan: &Plan) -> Cutting {
-    let habits = &plan.cutting;
+    habitual(&plan.cutting, plan.stock.gauge)
+}
+
+/// How sheet of a gauge is cut by somebody of these habits.
+pub(crate) fn habitual(habits: &CuttingHabits, gauge: Length) -> Cutting {
     let cutting = match habits.by {
         CutBy::Saw => Cutting::sawn(habits.kerf),
         CutBy::Snap => Cutting {
-            least_strip: habits.least_strip.unwrap_or_else(|| least_strip(plan.stock.gauge)),
-            ..Cutting::snapped(plan.stock.gauge)
+            least_strip: habits.least_strip.unwrap_or_else(|| least_strip(gauge)),
+            ..Cutting::snapped(gauge)
         },
     };
     Cutting { wander: habits.wander, ..cutting }
