@@ -45,3 +45,5 @@ pub mod drawing;
 pub mod template;
 
 pub mod export;
+
+pub mod defaults;

@@ -170,7 +170,7 @@ impl ReliefKind {
             Self::Heights => heights.map_or(Relief::FLAT, Relief::Heights),
             Self::Stepped => Relief::Stepped { steps: vec![next_step(mold, NO_STEP)] },
             Self::Dome => Relief::Dome,
-            Self::Taper => Relief::Taper { top: 0.5 },
+            Self::Taper => Relief::Taper { top: Relief::TAPER_TOP },
         }
     }
 }
@@ -180,7 +180,7 @@ const fn edge(relief: &Relief) -> Length {
 }
 
 const fn top(relief: &Relief) -> f64 {
-    if let Relief::Taper { top } = relief { *top } else { 0.5 }
+    if let Relief::Taper { top } = relief { *top } else { Relief::TAPER_TOP }
 }
 
 fn steps(relief: &Relief) -> &[Step] {
