@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use engine::defaults::Given;
 use engine::plan::{HeightGrid, Mold, Relief, Size, Step, limits};
 use engine::units::{Angle, Length};
 use leptos::prelude::*;
@@ -35,6 +36,7 @@ pub(super) fn ReliefFields(
                 value=m.read(|m| edge(&m.relief))
                 commit=m.write(|m, edge| m.relief = Relief::FlatTop { edge })
                 hint="Rounds the top edge; 0 leaves it sharp"
+                given=Given::EdgeRadius
             />
         }
         .into_any(),
@@ -46,6 +48,7 @@ pub(super) fn ReliefFields(
                 value=m.read(|m| top(&m.relief))
                 commit=m.write(|m, top| m.relief = Relief::Taper { top })
                 hint="1 straight up, 0 to a point"
+                given=Given::TaperTop
             />
         }
         .into_any(),
@@ -73,6 +76,7 @@ fn Draft(m: Desired) -> impl IntoView {
             value=m.read(|m| m.draft)
             commit=m.write(|m, v: Angle| m.draft = v)
             hint="Walls from vertical"
+            given=Given::Draft
         />
     }
 }
@@ -231,6 +235,7 @@ fn reliefs(has_heights: bool) -> Vec<(ReliefKind, String)> {
 
 #[cfg(test)]
 mod tests {
+    use engine::defaults::Given;
     use engine::edit::Edit;
     use engine::plan::{Footprint, Machine, MoldId, Plan};
 
