@@ -6,12 +6,13 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use engine::drawing::{Drawing, Focus, Form, Mark, draw, draw_focus};
+use engine::drawing::{Diagram, Drawing, Focus, Form, Mark, draw, draw_focus, explain};
 use engine::export;
 use engine::geometry::{Point, Ring};
-use engine::plan::{PlacementId, PullId, sample};
-use engine::rules::check;
+use engine::plan::{PlacementId, PullId, Texture, sample};
+use engine::rules::{Finding, Measure, Rule, Severity, Subject, check};
 use engine::template::{Page, Paper, TemplateSettings, bench_card, template};
+use engine::units::{Angle, Length};
 
 const PULL: PullId = PullId(1);
 
@@ -41,6 +42,40 @@ fn the_bench_card_says_what_the_reference_says() {
     let settings = TemplateSettings::new(Paper::A4, "2026-08-12");
     let pages = bench_card(&sample(), PULL, &settings).expect("a card");
     compare("sample-card.txt", &pages.iter().map(page_words).collect::<String>());
+}
+
+#[test]
+fn the_findings_of_the_sample_and_of_what_is_wrong_with_it_are_explained_as_in_the_reference() {
+    let mut plan = sample();
+    let mut text = String::new();
+    let subjects: fn(u32) -> Vec<Subject> = |id| vec![Subject::Placement(PlacementId(id))];
+    for rule in Rule::ALL {
+        let length = |mm| Some(Measure::Length(Length::mm(mm)));
+        let (measured, allowed) = match rule {
+            Rule::Draft => (
+                Some(Measure::Angle(Angle::degrees(1.0))),
+                Some(Measure::Angle(Angle::degrees(3.0))),
+            ),
+            Rule::HeightToWidth => (Some(Measure::Ratio(1.25)), Some(Measure::Ratio(1.0))),
+            Rule::Copies => (Some(Measure::Count(2)), Some(Measure::Count(1))),
+            Rule::Gauge => (length(0.5), length(0.76)),
+            Rule::Footprint | Rule::Texture => (None, None),
+            _ => (length(18.0), length(30.0)),
+        };
+        plan.stock.texture = Texture::AgainstMold;
+        let finding = Finding {
+            rule,
+            severity: Severity::Caution,
+            subjects: subjects(1),
+            place: None,
+            measured,
+            allowed,
+        };
+        let Diagram { drawing, says } = explain(&finding, &plan, PULL);
+        write!(text, "# {}\n{says}\n{}", rule.name(), drawing_text(&drawing))
+            .expect("writing to a string");
+    }
+    compare("explained.txt", &text);
 }
 
 fn drawing_text(drawing: &Drawing) -> String {
