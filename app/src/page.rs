@@ -83,8 +83,12 @@ pub(crate) fn Page() -> impl IntoView {
 
 /// Carries out the keys that count wherever the keyboard is.
 fn hear_keys() {
-    let desk = use_desk();
+    let (desk, voice) = (use_desk(), use_voice());
     on_key(move |event| {
+        // What lies over the page has the keys to itself.
+        if untrack(|| voice.is_in_dialog()) {
+            return;
+        }
         let is_typing = is_typing(&event);
         match keys::anywhere(&chord_of(&event), is_typing) {
             Some(Anywhere::Search) => desk.search.set(true),

@@ -12,7 +12,7 @@ use leptos::ev::KeyboardEvent;
 use leptos::prelude::*;
 
 use crate::panels::{Desk, use_desk};
-use crate::platform::{focus, go_to};
+use crate::platform::{focus, focus_next, go_to};
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{Dialog, use_voice};
 use look::{Entry, Goal, entries, hits};
@@ -41,6 +41,8 @@ fn field() -> AnyView {
     let chosen = RwSignal::new(0_usize);
     let found = Memo::new(move |_| all.with_value(|all| hits(all, &asked.get(), MOST)));
     use_voice().follow(move || found.with(|found| counted(found)));
+    // The dialog gives the keyboard to its first button.
+    focus_next(vec![FIELD.to_owned()]);
     let take = move |nth: usize| {
         if let Some(entry) = found.with_untracked(|found| found.get(nth).copied()) {
             desk.search.set(false);
@@ -88,7 +90,6 @@ fn field() -> AnyView {
                 role="combobox"
                 autocomplete="off"
                 spellcheck="false"
-                autofocus=true
                 aria-expanded=move || if has_none() { "false" } else { "true" }
                 aria-controls="search-hits"
                 aria-autocomplete="list"
