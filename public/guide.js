@@ -19,6 +19,11 @@ function called(panel, name) {
 
 const text = (element) => element.textContent.trim();
 
+// Brings it into sight: to the top where the page scrolls, or only as far as it must.
+export function showPart(id, isWhole) {
+  document.getElementById(id)?.scrollIntoView({ block: isWhole ? "start" : "nearest" });
+}
+
 export function printPage() {
   window.print();
 }

@@ -4,7 +4,7 @@ use leptos::ev::KeyboardEvent;
 use leptos::prelude::*;
 
 use crate::panels::{Desk, Keeper, Lent, PanelKey, use_desk, use_keeper};
-use crate::platform::{focus, focus_next, forget_offer, reveal};
+use crate::platform::{focus, focus_next, forget_offer, show_part};
 use crate::state::{Action, Notice, Origin, Store, Tone, use_store};
 use crate::widgets::Button;
 
@@ -118,7 +118,7 @@ fn show(desk: Desk, n: usize) {
     if let Some(panel) = step.panel {
         desk.panel.set(panel);
     }
-    reveal(step.id);
+    show_part(step.id.to_owned(), true);
     focus_next(vec!["tour-title".to_owned()]);
 }
 

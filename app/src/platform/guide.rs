@@ -15,8 +15,15 @@ const TOUR: &str = "onepull:tour";
 extern "C" {
     #[wasm_bindgen(js_name = goTo)]
     fn go_to_here(panel: &str, name: &str, otherwise: &str);
+    #[wasm_bindgen(js_name = showPart)]
+    fn show_part_here(id: &str, is_whole: bool);
     #[wasm_bindgen(js_name = printPage)]
     pub(crate) fn print_page();
+}
+
+/// Scrolls what has this id into sight once it is drawn: its beginning to the top, or no farther than it must.
+pub(crate) fn show_part(id: String, is_whole: bool) {
+    request_animation_frame(move || show_part_here(&id, is_whole));
 }
 
 /// Gives the keyboard to what is called `name` in the element with the id `panel`, unfolded and in sight, once it is drawn;

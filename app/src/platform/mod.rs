@@ -30,7 +30,7 @@ pub(crate) use elements::{
 pub(crate) use failure::report_failures;
 pub(crate) use files::{PickedFile, chosen_files, download, dropped_files, welcome_file};
 pub(crate) use guide::{
-    chord_of, forget_offer, go_to, is_offer_open, is_typing, on_key, print_page,
+    chord_of, forget_offer, go_to, is_offer_open, is_typing, on_key, print_page, show_part,
 };
 pub(crate) use helper::{Bytes, Helper, work_here};
 pub(crate) use mold_shelf::{KeptId, KeptMold, MoldShelf};

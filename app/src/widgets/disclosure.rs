@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use super::ids;
+use crate::platform::show_part;
 
 /// Whether it is open, and what its button and what it shows are found by.
 #[derive(Clone, Debug)]
@@ -27,6 +28,13 @@ impl Disclosure {
     /// Its button: a word, and for a screen reader what the word is about.
     pub(crate) fn button(&self, word: &'static str, about: Signal<String>) -> AnyView {
         let open = self.open;
+        let id = self.id.clone();
+        let press = move |_| {
+            open.update(|open| *open = !*open);
+            if open.get_untracked() {
+                show_part(id.clone(), false);
+            }
+        };
         view! {
             <button
                 type="button"
@@ -35,7 +43,7 @@ impl Disclosure {
                 aria-label=move || format!("{word} {}", about.get())
                 aria-expanded=move || if open.get() { "true" } else { "false" }
                 aria-controls=self.id.clone()
-                on:click=move |_| open.update(|open| *open = !*open)
+                on:click=press
             >
                 {word}
             </button>

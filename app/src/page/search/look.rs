@@ -99,18 +99,25 @@ pub(super) fn hits(all: &[Entry], asked: &str, most: usize) -> Vec<Entry> {
 fn rank(entry: &Entry, asked: &[String]) -> Option<u8> {
     let name = plain(entry.name);
     let rest = plain(&format!("{} {}", entry.words, entry.place));
-    let has =
+    let begins =
         |words: &[String], word: &String| words.iter().any(|own| own.starts_with(word.as_str()));
+    // Whole words come before beginnings of words, and names before other words for them.
+    let is_whole = |word: &String| name.contains(word);
+    let is_whole_anywhere = |word: &String| name.contains(word) || rest.contains(word);
+    let is_begun = |word: &String| begins(&name, word);
+    let is_begun_anywhere = |word: &String| begins(&name, word) || begins(&rest, word);
     if name == asked {
         Some(0)
     } else if name.starts_with(asked) {
         Some(1)
-    } else if asked.iter().all(|word| has(&name, word)) {
+    } else if asked.iter().all(is_whole) {
         Some(2)
-    } else if asked.iter().all(|word| has(&name, word) || has(&rest, word)) {
-        Some(if asked.iter().any(|word| has(&name, word)) { 3 } else { 4 })
+    } else if asked.iter().all(is_whole_anywhere) {
+        Some(3)
+    } else if asked.iter().all(is_begun) {
+        Some(4)
     } else {
-        None
+        asked.iter().all(is_begun_anywhere).then_some(5)
     }
 }
 

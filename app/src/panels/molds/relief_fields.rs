@@ -235,7 +235,6 @@ fn reliefs(has_heights: bool) -> Vec<(ReliefKind, String)> {
 
 #[cfg(test)]
 mod tests {
-    use engine::defaults::Given;
     use engine::edit::Edit;
     use engine::plan::{Footprint, Machine, MoldId, Plan};
 

@@ -9,7 +9,7 @@ use crate::units::Length;
 /// How wide every picture is, so that lettering has one size on the screen.
 pub(super) const WIDE: f64 = 110.0;
 /// Capitals of all lettering.
-const CAPITALS: Length = Length::mm(3.0);
+const CAPITALS: Length = Length::mm(3.3);
 /// How far a tick reaches to either side of the line of a measure.
 const TICK: f64 = 1.2;
 
