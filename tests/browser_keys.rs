@@ -6,7 +6,7 @@ mod guided;
 use std::collections::BTreeSet;
 
 use engine::file::load;
-use engine::plan::{PlacementId, PullId, sample};
+use engine::plan::{PlacementId, Plan, PullId, sample};
 use onepull_tests::page::{Browser, Page};
 use serde_json::json;
 
@@ -330,11 +330,7 @@ fn fields_and_rows(check: Check<'_>) {
         page.until("the old name", || (plan.value() == "Tide-pool kit").then_some(()));
         plan.fill_in("Rock pool");
         page.press("Enter");
-        page.until("the new name is taken", || {
-            (page.run("return document.querySelector('.button[aria-disabled]')?.textContent ?? ''")
-                != json!("Undo"))
-            .then_some(())
-        });
+        page.until("the new name is taken", || (kept(page).name == "Rock pool").then_some(()));
         assert_eq!(plan.value(), "Rock pool");
     });
     check("In a field", &["Ctrl or Cmd + Enter"], &|page| {
@@ -412,6 +408,7 @@ fn search_and_tour(check: Check<'_>) {
 }
 
 fn read_a_place(page: &Page) {
+    page.by_role("tab", "Forecast").click();
     page.until("there is a forecast", || {
         (page.run("return !!document.querySelector('.forecast-map')") == json!(true)).then_some(())
     });
@@ -542,14 +539,18 @@ fn standing(page: &Page) -> usize {
         .map_or(0, |n| usize::try_from(n).unwrap_or(0))
 }
 
-/// Where the limpet stands, in millimetres, and its turn in degrees: in the saved plan, or in the sample until one is saved.
-fn limpet(page: &Page) -> [f64; 3] {
+/// The plan as this browser keeps it, or the sample until something is kept.
+fn kept(page: &Page) -> Plan {
     let saved = page.run(
         "const plan = Object.entries(localStorage).find(([key]) => key.startsWith('onepull:plan:'))?.[1] ?? '';
          return plan.slice(plan.indexOf('\\n') + 1)",
     );
-    let plan = load(saved.as_str().unwrap_or_default()).unwrap_or_else(|_| sample());
-    let pose = plan.pulls[&PullId(1)].placements[&PlacementId(2)].pose;
+    load(saved.as_str().unwrap_or_default()).unwrap_or_else(|_| sample())
+}
+
+/// Where the limpet stands, in millimetres, and its turn in degrees.
+fn limpet(page: &Page) -> [f64; 3] {
+    let pose = kept(page).pulls[&PullId(1)].placements[&PlacementId(2)].pose;
     [pose.at.x, pose.at.y, pose.turn.to_degrees()]
 }
 

@@ -6,11 +6,14 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use engine::drawing::{Diagram, Drawing, Focus, Form, Mark, draw, draw_focus, explain};
+use engine::drape::{self, What};
+use engine::drawing::{
+    Diagram, Drawing, Focus, Form, Mark, draw, draw_focus, explain, explain_forecast,
+};
 use engine::export;
 use engine::geometry::{Point, Ring};
 use engine::plan::{PlacementId, PullId, Texture, sample};
-use engine::rules::{Finding, Measure, Rule, Severity, Subject, check};
+use engine::rules::{Finding, Measure, Place, Rule, Severity, Subject, check};
 use engine::template::{Page, Paper, TemplateSettings, bench_card, template};
 use engine::units::{Angle, Length};
 
@@ -44,38 +47,49 @@ fn the_bench_card_says_what_the_reference_says() {
     compare("sample-card.txt", &pages.iter().map(page_words).collect::<String>());
 }
 
+/// The reference is a page to look at, a picture for each thing that can be found.
 #[test]
-fn the_findings_of_the_sample_and_of_what_is_wrong_with_it_are_explained_as_in_the_reference() {
+fn everything_that_can_be_found_is_explained_as_in_the_reference() {
     let mut plan = sample();
-    let mut text = String::new();
-    let subjects: fn(u32) -> Vec<Subject> = |id| vec![Subject::Placement(PlacementId(id))];
+    plan.stock.texture = Texture::AgainstMold;
+    let mut text = "<!doctype html><title>What explains a finding</title>\n".to_owned();
+    let mut add = |name: &str, Diagram { drawing, says }: &Diagram| {
+        let picture = works::picture(drawing, says);
+        write!(text, "<h2>{name}</h2>\n<p>{says}</p>\n{picture}\n").expect("writing to a string");
+    };
     for rule in Rule::ALL {
-        let length = |mm| Some(Measure::Length(Length::mm(mm)));
-        let (measured, allowed) = match rule {
-            Rule::Draft => (
-                Some(Measure::Angle(Angle::degrees(1.0))),
-                Some(Measure::Angle(Angle::degrees(3.0))),
-            ),
-            Rule::HeightToWidth => (Some(Measure::Ratio(1.25)), Some(Measure::Ratio(1.0))),
-            Rule::Copies => (Some(Measure::Count(2)), Some(Measure::Count(1))),
-            Rule::Gauge => (length(0.5), length(0.76)),
-            Rule::Footprint | Rule::Texture => (None, None),
-            _ => (length(18.0), length(30.0)),
-        };
-        plan.stock.texture = Texture::AgainstMold;
-        let finding = Finding {
-            rule,
-            severity: Severity::Caution,
-            subjects: subjects(1),
-            place: None,
-            measured,
-            allowed,
-        };
-        let Diagram { drawing, says } = explain(&finding, &plan, PULL);
-        write!(text, "# {}\n{says}\n{}", rule.name(), drawing_text(&drawing))
-            .expect("writing to a string");
+        let (measured, allowed) = figures(rule);
+        let subjects = vec![Subject::Placement(PlacementId(1))];
+        let severity = Severity::Caution;
+        let finding = Finding { rule, severity, subjects, place: None, measured, allowed };
+        add(rule.name(), &explain(&finding, &plan, PULL));
     }
-    compare("explained.txt", &text);
+    for what in [What::Split, What::Thin, What::Span, What::Fold, What::Bridge] {
+        let warning = drape::Finding {
+            what,
+            severity: Severity::Caution,
+            subjects: vec![Subject::Placement(PlacementId(1))],
+            place: Place::Point(Point::ORIGIN),
+            measured: Measure::Length(Length::mm(0.6)),
+            allowed: Some(Measure::Length(Length::mm(0.8))),
+            why: None,
+        };
+        let name = format!("forecast: {} ({what:?})", what.name());
+        add(&name, &explain_forecast(&warning, plan.settings.lengths));
+    }
+    compare("explained.html", &text);
+}
+
+fn figures(rule: Rule) -> (Option<Measure>, Option<Measure>) {
+    let (measured, allowed) = match rule {
+        Rule::Draft => [1.0, 3.0].map(|angle| Measure::Angle(Angle::degrees(angle))).into(),
+        Rule::HeightToWidth => (Measure::Ratio(1.25), Measure::Ratio(1.0)),
+        Rule::Copies => (Measure::Count(2), Measure::Count(1)),
+        Rule::Gauge => [0.5, 0.76].map(|mm| Measure::Length(Length::mm(mm))).into(),
+        Rule::Footprint | Rule::Texture => return (None, None),
+        _ => [18.0, 30.0].map(|mm| Measure::Length(Length::mm(mm))).into(),
+    };
+    (Some(measured), Some(allowed))
 }
 
 fn drawing_text(drawing: &Drawing) -> String {
