@@ -16,7 +16,7 @@ const OWN_WORDS: [&str; 18] = [
     "By",
     "Clam half",
     "Crab shell",
-    "Depth",
+    "Depth, front to back",
     "From the front edge",
     "From the left edge",
     "Height",
@@ -29,7 +29,7 @@ const OWN_WORDS: [&str; 18] = [
     "Sides to",
     "Starfish",
     "Turn",
-    "Width",
+    "Width, left to right",
 ];
 
 const PANELS: [&str; 13] = [
@@ -55,6 +55,8 @@ fn every_field_with_a_default_says_why_and_from_where() {
                const { width, height } = why.getBoundingClientRect();
                const before = why.ariaExpanded;
                why.click();
+               // What is not drawn yet would be read whole, hidden words included.
+               await new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
                told.push([label, why.ariaLabel, before, document.getElementById(why.getAttribute('aria-controls')).innerText,
                  Math.min(width, height)]);
              }
@@ -71,7 +73,9 @@ fn every_field_with_a_default_says_why_and_from_where() {
                 "{label}: {words}"
             );
             assert!(size >= 24.0, "{label}: {size} px");
-            assert!(!words.contains("put it back"), "{label} is at its default: {words}");
+            // Of the fields that show, the sample has a value of its own in this one.
+            let is_other = label == "Price of a whole sheet";
+            assert_eq!(words.contains("put it back"), is_other, "{label}: {words}");
             told.insert((panel, label), words);
         }
     }

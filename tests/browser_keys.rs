@@ -514,10 +514,20 @@ fn index(page: &Page) -> BTreeSet<(String, String)> {
     serde_json::from_value(shown).expect("places and keys")
 }
 
+/// Selects one mold alone and leaves the keyboard with it.
 fn on(page: &Page, mold: u32) {
-    page.run("document.getElementById('board').focus()");
+    let has_keyboard = || {
+        let at = "return !!document.activeElement.closest('#board-drawing')";
+        page.until("the board has the keyboard", || (page.run(at) == json!(true)).then_some(()));
+    };
+    let click = || {
+        page.by_selector(&format!("#mold-{mold}")).click();
+        has_keyboard();
+    };
+    click();
     page.press("Escape");
-    page.by_selector(&format!("#mold-{mold}")).click();
+    page.until("nothing is selected", || selected(page).is_empty().then_some(()));
+    click();
     page.until("it is selected", || (selected(page) == [format!("mold-{mold}")]).then_some(()));
 }
 
@@ -534,7 +544,7 @@ fn selected(page: &Page) -> Vec<String> {
 }
 
 fn standing(page: &Page) -> usize {
-    page.run("return document.querySelectorAll('.mold').length")
+    page.run("return document.querySelectorAll('#board-drawing .mold').length")
         .as_u64()
         .map_or(0, |n| usize::try_from(n).unwrap_or(0))
 }

@@ -82,8 +82,8 @@ Export the shelf|save library file
 const MOLD_FORM: &str = "\
 Name|rename mold title
 Footprint|outline shape circle ellipse rectangle polygon
-Width|across size
-Depth|deep size
+Width, left to right|across size
+Depth, front to back|deep size
 Diameter|round circle size
 Corner radius|rounded
 Sides|polygon
@@ -126,6 +126,8 @@ Right|align line up
 Back|align line up
 Centre|align line up middle
 Front|align line up
+Line up with the opening|align
+Line them up|align|Line up with the opening
 Middle of the opening|centre center
 Duplicate|copy another
 Take off the blank|remove delete
@@ -134,6 +136,7 @@ Locked: nothing moves it|lock pin fix hold
 
 const ARRANGE: &str = "\
 What for|intent goal
+Which molds, and how many of each|set choose count
 Fit this set|pack all
 Fit as many as possible|fill pack most
 Spread them out|space apart even
@@ -173,6 +176,7 @@ Remove this sheet|delete material|Add another sheet: plastic, gauge or colour
 const FORECAST: &str = "\
 Runs by itself|automatic
 Forecast now|compute simulate start
+Stop|cancel forecast|Runs by itself
 Least wall wanted|thinnest minimum thickness
 Try changes|advice improve suggest
 Take this change|accept advice|Try changes
@@ -286,8 +290,10 @@ What a cutter cuts|vinyl stencil
 Download DXF|cad router laser
 Download cutter SVG|vinyl stencil
 Bench card|sheet wall heat order
+Download bench card|pdf wall heat order
 Print the link of this pull on it|qr code card
 Cut list|sheets steps
+Download cut list|pdf sheets steps
 ";
 
 const BENCH: &str = "\

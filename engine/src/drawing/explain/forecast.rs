@@ -66,7 +66,7 @@ fn fold(severity: Severity) -> Diagram {
         .wrong(severity, &[(30.0, 26.0), (16.0, 36.0)])
         .arrow((60.0, 38.0), (72.0, 34.0))
         .say((58.0, 36.6), End, "folds")
-        .say((48.0, -6.0), Middle, "more sheet comes down than there is room for")
+        .say((48.0, -6.0), Middle, "more sheet comes down than fits")
         .done(
             "A mold from above with folds at its corners: more sheet comes down there than lies flat, and what is too much \
              stands up."

@@ -67,7 +67,7 @@ pub(super) fn copies(told: &Told<'_>) -> Diagram {
         )
     } else {
         (
-            format!("copy {there}, of {exist}"),
+            format!("copy {there} of only {exist}"),
             format!("A mold from above and, dashed, copy {there} of it; there are {exist}."),
         )
     };

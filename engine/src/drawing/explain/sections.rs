@@ -46,7 +46,7 @@ pub(super) fn edge(told: &Told<'_>) -> Diagram {
         .block(34.0, 76.0, 20.0, 1.5)
         .sheet(&[(0.0, 21.2), (20.0, 21.2)])
         .sheet(&[(35.5, 21.2), (74.5, 21.2), (77.4, 1.2), (108.0, 1.2)])
-        .wrong(told.finding.severity, &[(20.0, 21.2), (31.0, 4.0), (34.0, 9.0), (35.5, 21.2)])
+        .wrong(told.finding.severity, &[(20.0, 21.2), (29.5, 1.2), (32.8, 1.2), (34.2, 21.2), (35.5, 21.2)])
         .say((10.0, 29.0), Middle, "clamp")
         .say((42.0, 29.0), Start, "thin skirt")
         .arrow((41.0, 29.4), (31.0, 12.0))
@@ -73,7 +73,7 @@ pub(super) fn platen(told: &Told<'_>) -> Diagram {
         .say((4.0, -12.0), Start, "vacuum")
         .say((100.0, 23.0), End, "not drawn down")
         .across((64.0, 84.0), -4.0, "")
-        .say((64.0, -9.2), Start, &format!("{reach} off the platen"))
+        .say((106.0, -9.2), End, &format!("{reach} off the platen"))
         .done(format!(
             "A mold from the side that reaches {reach} beyond the platen. There are no holes there, so nothing draws the \
              sheet down over it."
@@ -88,19 +88,19 @@ pub(super) fn tall(told: &Told<'_>) -> Diagram {
     let sketch = Sketch::new()
         .bed(0.0, 110.0)
         .clamp((0.0, 24.0), (14.0, 26.0))
-        .clamp((96.0, 24.0), (110.0, 26.0))
-        .sheet(&[(14.0, 25.0), (96.0, 25.0)])
-        .mold(&[(38.0, 4.0), (66.0, 4.0), (64.5, 33.0), (39.5, 33.0)]);
+        .clamp((100.0, 24.0), (110.0, 26.0))
+        .sheet(&[(14.0, 25.0), (100.0, 25.0)])
+        .mold(&[(46.0, 4.0), (74.0, 4.0), (72.5, 33.0), (47.5, 33.0)]);
     let sketch = if has_spacer {
         let words = format!("spacer {}", told.show(spacer));
-        sketch.block(42.0, 62.0, 4.0, 0.0).say((52.0, -5.2), Middle, &words)
+        sketch.block(50.0, 70.0, 4.0, 0.0).say((60.0, -5.2), Middle, &words)
     } else {
-        sketch.block(38.0, 66.0, 4.0, 0.0)
+        sketch.block(46.0, 74.0, 4.0, 0.0)
     };
     sketch
-        .wrong(told.finding.severity, &[(39.5, 25.0), (39.5, 33.0), (64.5, 33.0), (64.5, 25.0)])
-        .upright(70.0, (0.0, 33.0), "")
-        .say((72.2, 28.0), Start, &format!("{height} tall"))
+        .wrong(told.finding.severity, &[(47.5, 25.0), (47.5, 33.0), (72.5, 33.0), (72.5, 25.0)])
+        .upright(78.0, (0.0, 33.0), "tall")
+        .say((80.2, 9.6), Start, &height)
         .upright(18.0, (0.0, 25.0), "clears")
         .say((20.2, 5.6), Start, &clears)
         .done(format!(
@@ -118,17 +118,17 @@ pub(super) fn draft(told: &Told<'_>) -> Diagram {
     let head = if told.is_female() { "female mold" } else { "male mold" };
     Sketch::new()
         .bed(0.0, 110.0)
-        .block(40.0, 70.0, 26.0, lean)
-        .sheet(&[(30.0, 1.2), (38.6, 1.2), (39.0 + lean, 27.4), (71.0 - lean, 27.4)])
-        .wrong(told.finding.severity, &[(71.0 - lean, 27.4), (71.4, 1.2)])
-        .sheet(&[(71.4, 1.2), (80.0, 1.2)])
-        .guide((71.4, 1.2), (71.4, 32.0))
-        .guide((71.4, 1.2), (61.0, 32.0))
-        .arrow((55.0, 29.5), (55.0, 38.0))
-        .say((52.0, 34.0), End, "lift off")
-        .say((75.0, 27.0), Start, &format!("wall {angle}"))
-        .say((75.0, 21.4), Start, &format!("{asked} is asked"))
-        .say((75.0, 15.8), Start, &format!("of a {head}"))
+        .block(24.0, 54.0, 26.0, lean)
+        .sheet(&[(14.0, 1.2), (22.6, 1.2), (23.0 + lean, 27.4), (55.0 - lean, 27.4)])
+        .wrong(told.finding.severity, &[(55.0 - lean, 27.4), (55.4, 1.2)])
+        .sheet(&[(55.4, 1.2), (64.0, 1.2)])
+        .guide((55.4, 1.2), (55.4, 32.0))
+        .guide((55.4, 1.2), (45.0, 32.0))
+        .arrow((37.0, 29.5), (37.0, 38.0))
+        .say((34.0, 34.0), End, "lift off")
+        .say((61.0, 27.0), Start, &format!("wall {angle}"))
+        .say((61.0, 21.4), Start, &format!("{asked} is asked"))
+        .say((61.0, 15.8), Start, &format!("of a {head}"))
         .done(format!(
             "A wall from the side, {angle} from upright where {asked} is asked of a {head}; the slopes are drawn larger than \
              they are. The part shrinks on as it cools, and a wall without slope holds it."
@@ -149,33 +149,33 @@ pub(super) fn height_to_width(told: &Told<'_>) -> Diagram {
     let sketch = if told.is_female() {
         sketch
             .mold(&[
-                (26.0, 0.0),
+                (29.0, 0.0),
                 (84.0, 0.0),
                 (84.0, 34.0),
                 (66.0, 34.0),
                 (64.5, 6.0),
                 (45.5, 6.0),
                 (44.0, 34.0),
-                (26.0, 34.0),
+                (29.0, 34.0),
             ])
-            .sheet(&[(20.0, 35.2), (45.2, 35.2), (46.6, 14.0)])
-            .sheet(&[(63.4, 14.0), (64.8, 35.2), (90.0, 35.2)])
+            .sheet(&[(25.0, 35.2), (45.2, 35.2), (46.6, 14.0)])
+            .sheet(&[(63.4, 14.0), (64.8, 35.2), (85.0, 35.2)])
             .wrong(told.finding.severity, &[(46.6, 14.0), (48.5, 7.4), (61.5, 7.4), (63.4, 14.0)])
             .across((45.5, 64.5), -4.0, &width)
     } else {
         sketch
             .block(45.0, 65.0, 34.0, 1.0)
             .sheet(&[(20.0, 1.2), (30.0, 1.2)])
-            .sheet(&[(80.0, 1.2), (90.0, 1.2)])
+            .sheet(&[(80.0, 1.2), (85.0, 1.2)])
             .sheet(&[(44.8, 35.2), (65.2, 35.2)])
             .wrong(told.finding.severity, &[(44.8, 35.2), (43.4, 1.2), (30.0, 1.2)])
             .wrong(told.finding.severity, &[(65.2, 35.2), (66.6, 1.2), (80.0, 1.2)])
             .across((45.0, 65.0), -4.0, &width)
     };
     sketch
-        .upright(94.0, (0.0, 34.0), &height)
-        .say((2.0, 26.0), Start, &format!("ratio {ratio}"))
-        .say((2.0, 20.4), Start, &format!("up to {asked}"))
+        .upright(88.0, (0.0, 34.0), &height)
+        .say((0.0, 26.0), Start, &format!("ratio {ratio}"))
+        .say((0.0, 20.4), Start, &format!("up to {asked}"))
         .done(format!(
             "A mold from the side, {height} over {width}: a ratio of {ratio}, where up to {asked} is asked. All of the wall \
              has to come out of the sheet beside it, so the far end of it gets thin."

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::drape::What;
-use crate::drawing::{Form, Mark, Role};
+use crate::drawing::{Anchor, Form, Mark, Role};
 use crate::geometry::{Point, Rect};
 use crate::plan::{MoldId, PlacementId, Texture, sample};
 use crate::rules::{Place, Severity};
@@ -74,7 +74,21 @@ fn warned() -> Vec<drape::Finding> {
 
 fn words(diagram: &Diagram) -> Vec<(String, Rect)> {
     let text = |mark: &Mark| match &mark.form {
-        Form::Text { text, .. } => Some((text.clone(), mark.form.bounds()?)),
+        Form::Text { text, anchor, .. } => {
+            let exact = mark.form.bounds()?;
+            // Where there is no Helvetica, other lettering may be a fifth wider.
+            let slack = exact.width().to_mm() * 0.2;
+            let (left, right) = match anchor {
+                Anchor::Start => (0.0, slack),
+                Anchor::Middle => (slack / 2.0, slack / 2.0),
+                Anchor::End => (slack, 0.0),
+            };
+            let wide = Rect::new(
+                Point::new(exact.min.x - left, exact.min.y),
+                Point::new(exact.max.x + right, exact.max.y),
+            );
+            Some((text.clone(), wide))
+        }
         Form::Region(_) | Form::Line(..) | Form::Polyline(_) => None,
     };
     diagram.drawing.marks.iter().filter_map(text).collect()
@@ -91,6 +105,13 @@ fn readable(name: &str, diagram: &Diagram) {
     }
     assert!(drawing.bounds.width().to_mm() < 116.0, "{name} is {:?} wide", drawing.bounds.width());
     let texts = words(diagram);
+    for (text, wide) in &texts {
+        let (left, right) = (wide.min.x - drawing.bounds.min.x, drawing.bounds.max.x - wide.max.x);
+        assert!(
+            left > -0.01 && right > -0.01,
+            "{name}: {text} has {left:.1} and {right:.1} mm beside it"
+        );
+    }
     for (n, (one, here)) in texts.iter().enumerate() {
         for (other, there) in &texts[n + 1..] {
             let both = here.intersection(*there);
