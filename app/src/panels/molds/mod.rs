@@ -85,6 +85,7 @@ fn MoldRow(id: MoldId) -> impl IntoView {
     let is_open = Memo::new(move |_| desk.mold.get() == Some(id));
     let standing = move || store.with(|s| standing(s.plan(), s.pull, id));
     let name = Signal::derive(move || mold.with(|mold| mold.name.clone()));
+    let spoken = Signal::derive(move || format!("Add to blank: {}", name.get()));
     let form_id = format!("mold-form-{}", id.0);
     let controls = form_id.clone();
     view! {
@@ -97,7 +98,7 @@ fn MoldRow(id: MoldId) -> impl IntoView {
                     <p>{move || mold.with(|mold| counted(standing(), mold.copies))}</p>
                 </div>
                 <div class="mold-buttons">
-                    <Button label="Add to blank" press=move |()| stand(store, id)/>
+                    <Button label="Add to blank" spoken=spoken press=move |()| stand(store, id)/>
                     <button
                         type="button"
                         id=change_id(id)
