@@ -250,9 +250,8 @@ fn the_template_and_the_bench_card_are_downloaded_as_files() {
     {
         let before = downloads(&page);
         page.by_role("button", button).click();
-        let name = page.until("a new download", || {
-            downloads(&page).difference(&before).next().cloned()
-        });
+        let name =
+            page.until("a new download", || downloads(&page).difference(&before).next().cloned());
         let bytes = page.downloaded(&name);
         assert!(bytes.starts_with(ending.as_bytes()), "{button}: {name}");
         assert!(bytes.len() > 2_000, "{button}: {} bytes", bytes.len());
@@ -269,9 +268,7 @@ fn where_no_worker_starts_the_page_does_the_work_itself() {
     page.run("globalThis.Worker = class { constructor() { throw new Error('not known here'); } }");
     tab(&page, "Print");
     page.by_role("button", "Download bench card").click();
-    let name = page.until("a download", || {
-        downloads(&page).into_iter().next()
-    });
+    let name = page.until("a download", || downloads(&page).into_iter().next());
     assert!(page.downloaded(&name).starts_with(b"%PDF-"), "{name}");
     assert_quiet(&page);
 }
@@ -308,9 +305,7 @@ fn a_pdf_in_the_making_says_how_far_it_is_and_can_be_given_up() {
            .observe(words, { childList: true, characterData: true, subtree: true })",
     );
     page.by_id("make-template").click();
-    let name = page.until("the next one is made", || {
-        downloads(&page).into_iter().next()
-    });
+    let name = page.until("the next one is made", || downloads(&page).into_iter().next());
     assert!(page.downloaded(&name).starts_with(b"%PDF-"), "{name}");
     assert_eq!(downloads(&page).len(), 1, "the one given up never came");
     let parts = page.run("return parts.filter((words) => words)");

@@ -28,8 +28,8 @@ use xtask::server::Server;
 use driver::Driver;
 pub use driver::Program;
 pub use element::{Element, Place};
-pub use keyboard::Stop;
 use files::Scratch;
+pub use keyboard::Stop;
 
 /// How long a verb waits for what it needs before it fails the test; two busy cores need some of it.
 const PATIENCE: Duration = Duration::from_secs(30);

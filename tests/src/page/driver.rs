@@ -36,8 +36,9 @@ const FLAGS: [&str; 10] = [
     "--window-size=1280,900",
 ];
 
-/// What makes Firefox quiet and alone.
-const FIREFOX_FLAGS: [&str; 5] = ["-headless", "-width", "1280", "-height", "986"];
+/// The window of a Firefox that shows none, its own bars included.
+const FIREFOX_WINDOW: [(&str, &str); 2] =
+    [("MOZ_HEADLESS_WIDTH", "1280"), ("MOZ_HEADLESS_HEIGHT", "986")];
 
 /// A driver of our own; it ends when dropped, and its browsers with it.
 #[derive(Debug)]
@@ -57,6 +58,7 @@ impl Driver {
             // Where xtask has put it; without that the tests in Firefox are left out.
             Program::Firefox => Command::new(geckodriver().unwrap_or_default()),
         };
+        command.envs(FIREFOX_WINDOW);
         command.arg("--port=0").stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::null());
         let mut process =
             must(command.spawn(), "start a browser's driver (`cargo xtask test` installs it)");
@@ -99,10 +101,9 @@ impl Driver {
             }
             Program::Firefox => {
                 let mut capabilities = DesiredCapabilities::firefox();
-                for flag in FIREFOX_FLAGS.into_iter().chain(["-profile"]) {
+                for flag in ["-headless", "-profile", &profile.display().to_string()] {
                     capabilities.add_arg(flag)?;
                 }
-                capabilities.add_arg(&profile.display().to_string())?;
                 capabilities.set_preferences(preferences(downloads)?)?;
                 WebDriver::new(&self.address, capabilities).await
             }
@@ -138,5 +139,6 @@ fn preferences(downloads: &Path) -> Answer<FirefoxPreferences> {
     all.set("pdfjs.disabled", true)?;
     all.set("dom.w3c_touch_events.enabled", 1)?;
     all.set("devtools.console.stdout.content", true)?;
+    all.set("devtools.console.stdout.chrome", false)?;
     Ok(all)
 }

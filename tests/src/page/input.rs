@@ -93,7 +93,8 @@ struct Fingers(Value);
 
 impl FormatRequestData for Fingers {
     fn format_request(&self, session: &SessionId) -> RequestData {
-        RequestData::new(Method::POST, format!("session/{session}/actions")).add_body(self.0.clone())
+        RequestData::new(Method::POST, format!("session/{session}/actions"))
+            .add_body(self.0.clone())
     }
 }
 

@@ -28,9 +28,13 @@ mod tests {
 
     #[test]
     fn the_pages_own_errors_are_told_from_the_browsers() {
-        let ours = "JavaScript error: http://127.0.0.1:4000/bench/onepull/boot.js, line 3: Error: x";
+        let ours =
+            "JavaScript error: http://127.0.0.1:4000/bench/onepull/boot.js, line 3: Error: x";
         assert_eq!(complaint(ours), Some(ours));
-        assert_eq!(complaint("JavaScript error: resource://gre/modules/X.sys.mjs, line 1: x"), None);
+        assert_eq!(
+            complaint("JavaScript error: resource://gre/modules/X.sys.mjs, line 1: x"),
+            None
+        );
         assert_eq!(complaint("console.error: \"no\""), Some("console.error: \"no\""));
         assert_eq!(complaint("console.log: \"yes\""), None);
     }
