@@ -265,7 +265,7 @@ fn where_no_worker_starts_the_page_does_the_work_itself() {
     let Some(browser) = Browser::of(PROGRAM) else { return };
     let page = browser.page();
     page.open("?nosw");
-    page.run("globalThis.Worker = class { constructor() { throw new Error('not known here'); } }");
+    page.run("window.Worker = class { constructor() { throw new Error('not known here'); } }");
     tab(&page, "Print");
     page.by_role("button", "Download bench card").click();
     let name = page.until("a download", || downloads(&page).into_iter().next());
@@ -299,7 +299,7 @@ fn a_pdf_in_the_making_says_how_far_it_is_and_can_be_given_up() {
     assert_eq!(given_up, json!(["Laying out the sheets\u{2026}", true, "make-template"]));
     assert_eq!(page.by_id("mold-105").attribute("aria-label"), label, "the plan is kept");
     page.run(
-        "globalThis.parts = [];
+        "window.parts = [];
          const words = document.querySelector('.making p');
          new MutationObserver(() => parts.push(words.textContent))
            .observe(words, { childList: true, characterData: true, subtree: true })",

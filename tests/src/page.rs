@@ -13,7 +13,6 @@ mod input;
 mod keyboard;
 
 use std::cell::OnceCell;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::sync::{Mutex, MutexGuard, PoisonError};
@@ -69,12 +68,9 @@ impl Browser {
     pub fn of(program: Program) -> Option<Self> {
         if program == Program::Firefox && driver::geckodriver().is_none() {
             let name = std::thread::current().name().unwrap_or("a test").to_owned();
-            // Not by `println!`, which the test runner keeps to itself when nothing fails.
-            _ = writeln!(
-                std::io::stderr(),
-                "LEFT OUT: {name}: no Firefox with geckodriver is at hand (`cargo xtask test` sets them up and says \
-                 why it could not)"
-            );
+            crate::left_out(&format!(
+                "{name}: no Firefox with geckodriver is at hand (`cargo xtask test` sets them up and says why it could not)"
+            ));
             return None;
         }
         Some(Self { program, ..Self::start() })
@@ -236,6 +232,16 @@ impl Page {
         let metrics =
             json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false });
         self.cdp("Emulation.setDeviceMetricsOverride", metrics);
+    }
+
+    /// What the person has asked the system for: `("forced-colors", "active")`, `("prefers-color-scheme", "dark")`; what was
+    /// asked for before is forgotten.
+    #[track_caller]
+    pub fn prefer(&self, feature: &str, value: &str) {
+        let features = json!([{ "name": feature, "value": value }]);
+        self.cdp("Emulation.setEmulatedMedia", json!({ "features": features }));
+        let query = format!("return matchMedia('({feature}: {value})').matches");
+        assert_eq!(self.run(&query), json!(true), "the browser knows {feature}: {value}");
     }
 
     /// What the console has said since it was last asked, one line each.

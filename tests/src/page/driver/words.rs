@@ -7,11 +7,15 @@ pub(super) fn port_in(line: &str) -> Option<u16> {
     chrome.or_else(gecko)?.trim_end_matches('.').parse().ok()
 }
 
-/// What a page did wrong, in a line that Firefox printed; its own programs' troubles are not the page's.
+/// What a page did wrong, in a line that Firefox printed; its own programs' troubles, which begin with a program's name
+/// or address, are not the page's.
 pub(super) fn complaint(line: &str) -> Option<&str> {
-    let is_ours = line.contains("http://127.0.0.1:") || line.starts_with("console.");
-    let is_wrong = ["JavaScript error:", "JavaScript warning:", "console.error:", "console.warn:"];
-    (is_ours && is_wrong.iter().any(|kind| line.starts_with(kind))).then_some(line)
+    let said = |kind: &str| line.strip_prefix(kind);
+    let by_page = said("console.error: ").or_else(|| said("console.warn: "));
+    let by_engine = said("JavaScript error: ").or_else(|| said("JavaScript warning: "));
+    let is_ours = by_page.is_some_and(|words| !words.starts_with(|c: char| c.is_alphabetic()))
+        || by_engine.is_some_and(|words| words.starts_with("http://127.0.0.1:"));
+    is_ours.then_some(line)
 }
 
 #[cfg(test)]
@@ -37,5 +41,6 @@ mod tests {
         );
         assert_eq!(complaint("console.error: \"no\""), Some("console.error: \"no\""));
         assert_eq!(complaint("console.log: \"yes\""), None);
+        assert_eq!(complaint("console.error: RSLoader: "), None);
     }
 }
