@@ -272,13 +272,25 @@ impl Page {
     /// When it takes too long: the test fails with what was waited for and what the page shows instead.
     #[track_caller]
     pub fn until<T>(&self, what: &str, mut look: impl FnMut() -> Option<T>) -> T {
+        self.until_ok(what, || look().ok_or("it does not"))
+    }
+
+    /// As [`Page::until`], for something that says why it does not hold yet.
+    #[track_caller]
+    fn until_ok<T, E: std::fmt::Display>(
+        &self,
+        what: &str,
+        mut look: impl FnMut() -> Result<T, E>,
+    ) -> T {
         let started = Instant::now();
         loop {
-            if let Some(found) = look() {
-                return found;
-            }
+            let error = match look() {
+                Ok(found) => return found,
+                Err(error) => error,
+            };
             let is_late = started.elapsed() > PATIENCE;
-            assert!(!is_late, "waited {} s until {what}\n{}", PATIENCE.as_secs(), self.state());
+            let seconds = PATIENCE.as_secs();
+            assert!(!is_late, "waited {seconds} s until {what}: {error}\n{}", self.state());
             std::thread::sleep(LOOK_EVERY);
         }
     }

@@ -25,15 +25,15 @@ impl<'page> Element<'page> {
     /// Clicks its middle, as soon as it can be clicked.
     #[track_caller]
     pub fn click(&self) {
-        self.page.until("it can be clicked", || {
+        self.page.until_ok("it can be clicked", || {
             let clicked = self.page.wait(self.handle.click());
             // geckodriver takes a group of a drawing, which has no box of its own, for nothing to click on.
             let is_group = || self.page.wait(self.handle.tag_name()).is_ok_and(|tag| tag == "g");
             if clicked.is_err() && self.page.program() == Program::Firefox && is_group() {
                 self.page.drag(&[self.middle()]);
-                return Some(());
+                return Ok(());
             }
-            clicked.ok()
+            clicked
         });
     }
 
