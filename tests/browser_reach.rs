@@ -33,11 +33,12 @@ const MISFITS: &str = "
       }
       if (!one.matches('button, summary, label, .file-button')) continue;
       const texts = document.createTreeWalker(one, NodeFilter.SHOW_TEXT);
+      // The space after the last letter of a line counts with it.
       while (texts.nextNode()) {
         const words = document.createRange();
         words.selectNodeContents(texts.currentNode);
         const { width: across, right, bottom } = words.getBoundingClientRect();
-        const is_out = across > 0 && (right > box.right + 1.5 || bottom > box.bottom + 1.5);
+        const is_out = across > 0 && (right > box.right + 3 || bottom > box.bottom + 1.5);
         if (is_out && !texts.currentNode.parentElement.closest('.unseen')) say('its words stick out', one);
       }
     }

@@ -28,11 +28,13 @@ pub(crate) fn on_every_view(page: &Page, mut look: impl FnMut(&str)) {
 /// The same in the window as it is.
 pub(crate) fn on_every_panel(page: &Page, look: &mut impl FnMut(&str)) {
     for panel in PANELS {
+        dismiss(page);
         page.by_role("tab", panel).click();
         look(panel);
         unfold(page, panel);
         look(&format!("{panel}, unfolded"));
     }
+    dismiss(page);
     page.by_role("tab", "Batch").click();
     page.by_label("Limpet").fill_in("1");
     page.press("Enter");
@@ -112,6 +114,7 @@ fn unfold(page: &Page, panel: &str) {
         }
         "Cut" => {
             page.by_role("button", "Add the offcut").click();
+            dismiss(page);
             page.by_role("button", "Look").click();
             page.until("the map of sizes", || {
                 (page.run("return !!document.querySelector('.peaks li')") == json!(true))
@@ -121,6 +124,7 @@ fn unfold(page: &Page, panel: &str) {
         "Molds" => {
             page.by_id("mold-change-1").click();
             page.by_role("button", "Keep on the shelf").click();
+            dismiss(page);
             page.by_role("button", "Rename Limpet").click();
         }
         "Bench" => {
@@ -141,6 +145,14 @@ fn unfold(page: &Page, panel: &str) {
                 "for (const fold of document.querySelectorAll('.panel details')) fold.open = true",
             );
         }
+    }
+}
+
+/// Puts away what was said last: in a small window it lies over what is to be pressed next.
+fn dismiss(page: &Page) {
+    let is_there = "return !!document.querySelector('.notice:not(.notice-none)')";
+    if page.run(is_there) == json!(true) {
+        page.by_role("button", "Dismiss").click();
     }
 }
 

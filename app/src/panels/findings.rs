@@ -44,7 +44,8 @@ pub(crate) fn Findings() -> impl IntoView {
                 <h2 id="findings-title">"Findings"</h2>
                 <p class="findings-count">{count}</p>
             </header>
-            <ol class="findings-list">
+            // Some browsers make a list that scrolls a stop for the keyboard, and a stop has a name.
+            <ol class="findings-list" aria-labelledby="findings-title">
                 <For each=move || keys.get() key=Key::clone let:key>
                     <FindingEntry key rows/>
                 </For>
