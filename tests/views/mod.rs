@@ -132,6 +132,7 @@ fn unfold(page: &Page, panel: &str) {
             page.by_id("bench-drawn").click();
             page.by_role("button", "Web").click();
             page.by_id("bench-log").click();
+            dismiss(page);
             page.by_id("bench-note").click();
             page.by_role("button", "Thin").click();
         }
