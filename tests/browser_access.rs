@@ -114,6 +114,70 @@ fn one_place_speaks_and_it_says_what_was_done_with_what_came_of_it() {
     });
 }
 
+/// Everything that the one place says from now on, as it says it.
+fn listen(page: &Page) {
+    page.run(
+        "window.heard = [];
+         const voice = document.querySelector('p[role=status]');
+         new MutationObserver(() => heard.push(voice.textContent))
+           .observe(voice, { childList: true, characterData: true, subtree: true })",
+    );
+}
+
+fn heard(page: &Page) -> Vec<String> {
+    serde_json::from_value(page.run("return window.heard")).expect("lines")
+}
+
+fn until_heard(page: &Page, words: &[&str]) {
+    page.until(&format!("{words:?} are said in one line"), || {
+        let is_said = |line: &String| words.iter().all(|words| line.contains(words));
+        heard(page).iter().any(is_said).then_some(())
+    });
+}
+
+#[test]
+fn findings_that_go_and_come_are_told_by_name_and_not_while_a_mold_is_dragged() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    listen(&page);
+    let (x, y) = page.by_selector("#mold-2").middle();
+    // To and fro over the place where the finding goes, so that it comes and goes with the frames.
+    let places: Vec<_> = (0..60).map(|n| (x - 1.5 * f64::from((n * 7) % 40), y)).collect();
+    page.drag_and_escape(&places);
+    page.run("return new Promise((done) => setTimeout(done, 600, true))");
+    let in_drag = heard(&page);
+    assert!(in_drag.iter().all(|line| !line.contains("stand too close")), "{in_drag:?}");
+    let close = "caution, Limpet and Anemone base stand too close.";
+    page.drag(&(0..=10).map(|n| (x - 4.0 * f64::from(n), y)).collect::<Vec<_>>());
+    until_heard(&page, &["Limpet moved to", &format!("Gone: {close}"), "2 notes"]);
+    page.by_role("button", "Undo").click();
+    until_heard(&page, &["One step back.", &format!("New: {close}"), "1 caution, 2 notes"]);
+}
+
+#[test]
+fn what_is_refused_and_how_far_slow_work_is_are_told_as_well() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    listen(&page);
+    select_limpet(&page);
+    page.by_label("From the left edge").fill_in("far left");
+    page.press("Enter");
+    until_heard(&page, &["1 3/8 in"]);
+    page.press("Escape");
+    page.by_role("tab", "Molds").click();
+    page.by_role("button", "Add to blank: Starfish").click();
+    until_heard(&page, &["Starfish is on the blank.", "New: "]);
+    page.by_role("tab", "Print").click();
+    page.by_id("make-template").click();
+    until_heard(&page, &["Laying out the sheets"]);
+    until_heard(&page, &[".pdf is saved with your downloads."]);
+    page.by_role("tab", "Arrange").click();
+    page.by_id("arrange-begin").click();
+    until_heard(&page, &["fit"]);
+}
+
 #[test]
 fn what_is_removed_leaves_the_keyboard_with_its_neighbour() {
     let browser = Browser::start();
