@@ -14,6 +14,7 @@ mod commands;
 mod debian;
 mod firefox;
 mod folder;
+mod order;
 mod page;
 mod process;
 mod say;
