@@ -2,10 +2,24 @@
 import init, { run_app } from "./onepull.js";
 import { keepOffline } from "./offline.js";
 
+// Some browsers break off what is on its way once somebody leaves the page, which is no failure to tell of.
+let isLeft = false;
+const leave = () => {
+  isLeft = true;
+};
+addEventListener("beforeunload", leave);
+
 try {
   await init();
   run_app();
 } catch (error) {
+  if (!isLeft) tell(error);
+} finally {
+  removeEventListener("beforeunload", leave);
+}
+if (!isLeft) await keepOffline();
+
+function tell(error) {
   console.error(error);
   const message = document.createElement("p");
   message.setAttribute("role", "alert");
@@ -15,4 +29,3 @@ try {
     `The browser says: ${error}`;
   document.body.append(message);
 }
-await keepOffline();
