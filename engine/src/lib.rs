@@ -8,6 +8,8 @@
 
 pub mod units;
 
+pub mod watch;
+
 pub mod geometry;
 
 pub mod search;
@@ -45,3 +47,5 @@ pub mod drawing;
 pub mod template;
 
 pub mod export;
+
+pub mod defaults;
