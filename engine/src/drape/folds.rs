@@ -7,7 +7,6 @@ use super::groups::Groups;
 use super::measure::{Bench, Formed, Site};
 use super::press::Press;
 use crate::geometry::{Point, Rect};
-use crate::plan::PlacementId;
 use crate::rules::Severity;
 use crate::units::{Area, Length};
 
