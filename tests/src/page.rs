@@ -10,6 +10,7 @@ mod element;
 mod files;
 mod find;
 mod input;
+mod tabs;
 
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
@@ -24,6 +25,7 @@ use xtask::server::Server;
 
 use driver::Driver;
 pub use element::{Element, Place};
+pub use tabs::Tab;
 use files::Scratch;
 
 /// How long a verb waits for what it needs before it fails the test; two busy cores need some of it.

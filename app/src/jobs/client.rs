@@ -142,7 +142,7 @@ impl Jobs {
         });
         for tell in waiting.unwrap_or_default() {
             let words =
-                format!("the work beside the page failed, reload the page to try again: {trouble}");
+                format!("the work beside the page broke off, try it again; your plan is as it was ({trouble})");
             tell(Answer::Refused(words));
         }
     }

@@ -3,7 +3,7 @@
 use engine::edit::Edit;
 use leptos::prelude::*;
 
-use crate::panels::{Kept, PullChoice, change, use_desk, use_keeper};
+use crate::panels::{Kept, PullChoice, change, save_file, use_desk, use_keeper};
 use crate::state::{Action, use_store};
 use crate::widgets::{Button, TextField, use_voice};
 
@@ -65,5 +65,13 @@ fn SaveState() -> impl IntoView {
         Kept::Trouble(trouble) => format!("Not saved: {trouble}"),
     };
     let is_trouble = move || matches!(keeper.kept(), Kept::Trouble(_));
-    view! { <p class="save-state" class:save-trouble=is_trouble>{words}</p> }
+    let store = use_store();
+    view! {
+        <p class="save-state" class:save-trouble=is_trouble>
+            {words} " "
+            <Show when=is_trouble>
+                <Button label="Save as a file" press=move |()| save_file(store)/>
+            </Show>
+        </p>
+    }
 }
