@@ -18,7 +18,7 @@ use engine::template::{
     Correction, Page, Paper, Printer, TemplateSettings, bench_card, cut_list, template,
 };
 use engine::units::Length;
-use hostile::{NAMES, plans};
+use hostile::{NAMES, plain, plans};
 use lopdf::{Document, Object};
 
 const PULL: PullId = PullId(1);
@@ -55,7 +55,7 @@ fn drawings_for_the_web_and_for_cutters_hold_the_same_elements_whatever_the_name
         let cut = cutter(&draw_workshop(plan, PULL, true), &[Role::Mold, Role::TrimLine]);
         pages.chain([cut]).flat_map(|text| kinds(&text)).collect::<BTreeSet<_>>()
     };
-    let harmless = drawn(&sample());
+    let harmless = drawn(&plain());
     assert!(harmless.contains("text") && !harmless.contains("script"), "{harmless:?}");
     for plan in plans() {
         assert_eq!(drawn(&plan), harmless, "{:?}", plan.name);
@@ -110,7 +110,7 @@ fn a_dxf_holds_the_same_records_whatever_the_names() {
         });
         kinds.collect::<Vec<_>>()
     };
-    let harmless = shape(&sample());
+    let harmless = shape(&plain());
     for plan in plans() {
         assert_eq!(shape(&plan), harmless, "{:?}", plan.name);
     }
@@ -131,7 +131,7 @@ fn a_table_has_no_formula_and_its_columns_whatever_the_names() {
         rows.map(|row| row.iter().map(str::to_owned).collect()).collect()
     };
     let columns = |rows: &[Vec<String>]| rows.iter().map(Vec::len).collect::<Vec<_>>();
-    let harmless = columns(&rows(&table(&sample())));
+    let harmless = columns(&rows(&table(&plain())));
     for plan in plans() {
         let rows = rows(&table(&plan));
         assert_eq!(columns(&rows), harmless, "{:?}", plan.name);

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use engine::plan::{ExtraStock, Plan, StockId, sample};
+use engine::plan::{ExtraStock, PartWanted, Plan, StockId, sample};
 
 /// One of each kind. A control character, a NUL or a turn of direction never enters a plan by an edit or a file; what draws and
 /// writes has to hold up all the same.
@@ -34,7 +34,7 @@ pub(crate) fn plans() -> impl Iterator<Item = Plan> {
     let count = names.len();
     (0..count).map(move |first| {
         let name = |n: usize| names[(first + n) % count].clone();
-        let mut plan = sample();
+        let mut plan = plain();
         plan.name = name(0);
         for (n, mold) in plan.molds.values_mut().enumerate() {
             Arc::make_mut(mold).name = name(1 + n);
@@ -42,8 +42,21 @@ pub(crate) fn plans() -> impl Iterator<Item = Plan> {
         for (n, pull) in plan.pulls.values_mut().enumerate() {
             Arc::make_mut(pull).name = name(7 + n);
         }
-        let extra = ExtraStock { colour: name(9), stock: plan.stock };
-        Arc::make_mut(&mut plan.batch).stocks.insert(StockId(1), extra);
+        for stock in Arc::make_mut(&mut plan.batch).stocks.values_mut() {
+            stock.colour = name(9);
+        }
         plan
     })
+}
+
+/// The same plan with its own names: the sample, and a kit of two sheets.
+pub(crate) fn plain() -> Plan {
+    let mut plan = sample();
+    let batch = Arc::make_mut(&mut plan.batch);
+    batch.stocks.insert(StockId(1), ExtraStock { colour: "blue".into(), stock: plan.stock });
+    for (n, &mold) in plan.molds.keys().enumerate().take(2) {
+        let stock = (n == 0).then_some(StockId(1));
+        batch.wanted.insert(mold, PartWanted { per_kit: 1, stock });
+    }
+    plan
 }
