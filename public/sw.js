@@ -24,8 +24,14 @@ self.addEventListener("fetch", (event) => {
 
 async function fetchAll() {
   const cache = await caches.open(CACHE);
-  // Past the browser's own cache, which could hand out files of the version before.
-  await cache.addAll(FILES.map((file) => new Request(file, { cache: "reload" })));
+  try {
+    // Past the browser's own cache, which could hand out files of the version before.
+    await cache.addAll(FILES.map((file) => new Request(file, { cache: "reload" })));
+  } catch (error) {
+    // Half a version is none: the one before goes on, alone.
+    await caches.delete(CACHE);
+    throw error;
+  }
 }
 
 async function removeOldVersions() {

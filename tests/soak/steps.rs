@@ -104,7 +104,7 @@ fn select(model: &Model, chance: &mut Chance) -> Step {
 fn pulls(model: &Model, chance: &mut Chance) -> Step {
     let all: Vec<_> = model.plan().pulls.keys().copied().collect();
     match chance.below(6) {
-        0 if all.len() < 6 => button("Add an empty pull", Deed::AddPull),
+        0 if all.len() < 3 => button("Add an empty pull", Deed::AddPull),
         1 if all.len() > 1 => {
             button("Remove this pull", Deed::Edit(Edit::RemovePull(model.pull)))
         }
@@ -113,7 +113,8 @@ fn pulls(model: &Model, chance: &mut Chance) -> Step {
             named("Name of this pull", &model.shown().name, chance, rename)
         }
         _ => {
-            let at = chance.below(all.len());
+            // Mostly where something stands: on an empty pull there is little to do.
+            let at = if chance.below(3) > 0 { 0 } else { chance.below(all.len()) };
             step(json!(["choose", "Pull", at]), Deed::Show(all[at]))
         }
     }
@@ -158,6 +159,7 @@ fn pressed(model: &Model, chance: &mut Chance) -> Step {
         ("Centre", Move::Align(Align::Center)),
         ("Front", Move::Align(Align::Front)),
         ("Middle of the opening", Move::Centre),
+        ("Duplicate", Move::Duplicate),
         ("Duplicate", Move::Duplicate),
         ("Take off the blank", Move::TakeOff),
     ];
