@@ -21,6 +21,7 @@ use engine::plan::{
 use engine::rules::{ReadyMolds, check, check_with};
 use engine::template::{Paper, TemplateSettings, template};
 use engine::units::{Angle, Length};
+use onepull_tests::pace::keeps_pace;
 use onepull_tests::page::{Browser, Page};
 use serde_json::{Value, json};
 
@@ -258,16 +259,16 @@ fn a_full_check_is_quick_in_the_browser() {
     let browser = Browser::start();
     let page = browser.page();
     page.open("?nosw");
-    for (molds, corners, limit_ms) in [(12, 100, 1.0), (40, 100, 5.0)] {
+    for (molds, corners, asked_ms) in [(12, 100, 1.0), (40, 100, 5.0)] {
         let plan = crowded(molds, corners);
         let native = native_check_ms(&plan);
         let in_browser = browser_check_ms(&page, &save(&plan));
         println!(
             "full check of {molds} molds of {corners} corners: {in_browser:.3} ms in the browser, \
-             {native:.3} ms natively (this test's own build), ratio {:.2}; limit {limit_ms} ms",
+             {native:.3} ms natively (this test's own build), ratio {:.2}",
             in_browser / native
         );
-        assert!(in_browser < limit_ms, "{molds} molds: {in_browser} ms, limit {limit_ms} ms");
+        keeps_pace(&format!("a check of {molds} molds in the browser"), in_browser, asked_ms, "ms");
     }
 }
 

@@ -3,6 +3,7 @@
 mod crowded;
 mod hand;
 
+use onepull_tests::pace::keeps_pace;
 use onepull_tests::page::Browser;
 
 use crowded::crowded;
@@ -21,17 +22,17 @@ const DRAGS: usize = 3;
 #[expect(clippy::print_stdout, reason = "the figures are what the test is run for")]
 fn a_drag_costs_less_than_a_frame_on_a_crowded_blank() {
     let browser = Browser::start();
-    for (molds, limit_ms) in [(12, 16.0), (40, 33.0)] {
+    for (molds, asked_ms) in [(12, 16.0), (40, 33.0)] {
         let page = browser.page();
         page.open("?nosw");
         open_plan(&page, &crowded(molds, 60));
         let mut best = f64::INFINITY;
         for _ in 0..DRAGS {
             let drag = drag(&page, "mold-105");
-            println!("drag among {molds} molds of 60 corners, limit {limit_ms}: {}", drag.words());
+            println!("drag among {molds} molds of 60 corners: {}", drag.words());
             best = best.min(drag.cost());
         }
-        assert!(best < limit_ms, "{molds} molds: {best:.1} ms a frame, limit {limit_ms} ms");
+        keeps_pace(&format!("a frame of a drag among {molds} molds"), best, asked_ms, "ms");
     }
 }
 

@@ -20,6 +20,7 @@ use engine::template::{
     Page, Paper, Template, TemplateError, TemplateSettings, bench_card, photo_card, template,
 };
 use engine::units::{Angle, Length};
+use onepull_tests::pace::keeps_pace;
 use printed::poppler::{Pixels, Printed, Word};
 use printed::random::Dice;
 use printed::{ReadPage, pdf, random, svg, truth};
@@ -467,9 +468,9 @@ fn two_hundred_molds_of_a_hundred_corners_take_under_a_second() {
     let plan = crowded();
     // The best of three, because other work on the machine can only make it slower.
     let took = (0..3).map(|_| time_to_print(&plan)).min().expect("three times");
-    // Without optimisation the same work is allowed thirty times as long.
-    let limit = if cfg!(debug_assertions) { 30 } else { 1 };
-    assert!(took < Duration::from_secs(limit), "{took:?}");
+    // Without optimisation the same work takes ten times as long.
+    let asked = if cfg!(debug_assertions) { 10.0 } else { 1.0 };
+    keeps_pace("a template of two hundred molds", took.as_secs_f64(), asked, "s");
 }
 
 /// How long a template of many sheets takes from the plan to the bytes.

@@ -8,6 +8,8 @@
 
 pub mod units;
 
+pub mod watch;
+
 pub mod geometry;
 
 pub mod search;

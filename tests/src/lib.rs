@@ -1,6 +1,7 @@
 //! Shared helpers of the workspace tests.
 
 mod near;
+pub mod pace;
 #[cfg(feature = "browser")]
 pub mod page;
 pub mod photo_scene;

@@ -13,6 +13,7 @@ mod bindings;
 mod commands;
 mod debian;
 mod folder;
+mod order;
 mod page;
 mod process;
 mod say;

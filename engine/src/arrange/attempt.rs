@@ -8,13 +8,14 @@ use super::layout::{judged, neat};
 use super::measure::spare;
 use super::run::Run;
 use super::scene::Scene;
-use super::{ArrangeError, Intent, MoldCopy, Request, Watch};
+use super::{ArrangeError, Intent, MoldCopy, Progress, Request};
 use crate::edit::Edit;
 use crate::geometry::{Pose, Rect};
 use crate::plan::{CopyNumber, Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId};
 use crate::rules::ReadyMolds;
 use crate::search::{Budget, Seed};
 use crate::units::Length;
+use crate::watch::Watch;
 
 /// The pull of the bench's own plan.
 const PULL: PullId = PullId(1);
@@ -99,7 +100,7 @@ impl Bench {
         counts: &BTreeMap<MoldId, u32>,
         known: &BTreeMap<MoldCopy, Pose>,
         (seed, steps): (Seed, u64),
-        watch: &mut dyn Watch,
+        watch: &mut dyn for<'p> Watch<Progress<'p>>,
     ) -> (Attempt, u64) {
         let copies: Vec<MoldCopy> = counts
             .iter()

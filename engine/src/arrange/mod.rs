@@ -33,7 +33,7 @@ use std::collections::BTreeSet;
 pub use answer::{Answer, LeaveOut, Measures, Most, Outcome, SmallerFactor, TooFull, TurnedBlank};
 pub use error::ArrangeError;
 pub use request::{Aims, Intent, MoldCopy, Request, Worth};
-pub use watch::{Phase, Progress, Watch};
+pub use watch::{Phase, Progress};
 
 pub(crate) use attempt::{Attempt, Bench};
 pub(crate) use layout::is_of_layout;
@@ -45,6 +45,7 @@ use crate::geometry::Pose;
 use crate::plan::{PlacementId, Plan};
 use crate::rules::ReadyMolds;
 use crate::units::Length;
+use crate::watch::Watch;
 
 use fit::{Effort, Tried, fit};
 use layout::{Judged, judged, neat};
@@ -59,7 +60,7 @@ use scene::Scene;
 pub fn arrange(
     plan: &Plan,
     request: &Request,
-    watch: &mut dyn Watch,
+    watch: &mut dyn for<'p> Watch<Progress<'p>>,
 ) -> Result<Answer, ArrangeError> {
     request.check(plan)?;
     let ready = ReadyMolds::default().renewed(plan);

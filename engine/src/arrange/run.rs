@@ -1,9 +1,10 @@
 //! One run through a budget: counts steps, passes the news on, remembers that it was stopped.
 
 use super::scene::{Scene, Turning};
-use super::{MoldCopy, Phase, Progress, Watch};
+use super::{MoldCopy, Phase, Progress};
 use crate::geometry::Pose;
 use crate::search::{self, Budget, Placed, Random, Seed, place};
+use crate::watch::Watch;
 
 /// What measuring the distance of one pair counts, in steps: about as much time as so many places tried.
 const STEPS_A_PAIR: u64 = 10;
@@ -13,7 +14,7 @@ const STEPS_A_TURNED_PAIR: u64 = 1000;
 
 /// A budget being spent.
 pub(super) struct Run<'w> {
-    watch: &'w mut dyn Watch,
+    watch: &'w mut dyn for<'p> Watch<Progress<'p>>,
     pub(super) phase: Phase,
     pub(super) steps: u64,
     of: u64,
@@ -22,7 +23,11 @@ pub(super) struct Run<'w> {
 }
 
 impl<'w> Run<'w> {
-    pub(super) fn new(seed: Seed, budget: Budget, watch: &'w mut dyn Watch) -> Self {
+    pub(super) fn new(
+        seed: Seed,
+        budget: Budget,
+        watch: &'w mut dyn for<'p> Watch<Progress<'p>>,
+    ) -> Self {
         let random = Random::new(seed);
         let (phase, of) = (Phase::Placing, budget.steps);
         Self { watch, phase, steps: 0, of, is_stopped: false, random }

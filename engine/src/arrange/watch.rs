@@ -1,6 +1,4 @@
-//! How an arrangement tells where it stands, and how it is stopped.
-
-use std::ops::ControlFlow;
+//! Where an arrangement stands.
 
 use super::MoldCopy;
 use crate::geometry::Pose;
@@ -40,7 +38,7 @@ impl Phase {
     }
 }
 
-/// Where an arrangement stands.
+/// Where an arrangement stands. One that is stopped answers with what was found so far.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Progress<'a> {
     /// Steps done.
@@ -51,23 +49,4 @@ pub struct Progress<'a> {
     pub phase: Phase,
     /// The best layout so far, not yet checked: a picture to show meanwhile. Molds that stay are not in it.
     pub poses: &'a [(MoldCopy, Pose)],
-}
-
-/// Somebody who is told where an arrangement stands.
-pub trait Watch {
-    /// Hears the news; `Break` ends the search, and what was found so far is the answer.
-    fn tell(&mut self, progress: &Progress<'_>) -> ControlFlow<()>;
-}
-
-impl<F: FnMut(&Progress<'_>) -> ControlFlow<()>> Watch for F {
-    fn tell(&mut self, progress: &Progress<'_>) -> ControlFlow<()> {
-        self(progress)
-    }
-}
-
-/// Nobody.
-impl Watch for () {
-    fn tell(&mut self, _: &Progress<'_>) -> ControlFlow<()> {
-        ControlFlow::Continue(())
-    }
 }

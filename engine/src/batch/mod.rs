@@ -28,12 +28,13 @@ pub use answer::{BatchPlan, Bottleneck, Bounds, LayoutPlan, Made, SheetPlan};
 pub use cost::{BatchCost, Cut, SheetCost, batch_cost};
 pub use error::BatchError;
 pub use table::{batch_table, sheet_name};
-pub use watch::{Phase, Progress, Watch};
+pub use watch::{Phase, Progress};
 
 pub use crate::search::{Budget, Seed};
 
 use crate::edit::Edit;
 use crate::plan::{MoldId, Plan, Pull, StockId};
+use crate::watch::Watch;
 use run::Run;
 use sheet::{Names, Sheet};
 
@@ -48,7 +49,7 @@ const MOST_KINDS: usize = 60;
 pub fn plan_batch(
     plan: &Plan,
     (seed, budget): (Seed, Budget),
-    watch: &mut dyn Watch,
+    watch: &mut dyn Watch<Progress>,
 ) -> Result<BatchPlan, BatchError> {
     let sheets = by_sheet(plan)?;
     let mut run = Run::new(budget, watch);

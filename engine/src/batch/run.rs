@@ -1,14 +1,15 @@
 //! One run through a budget: counts the steps of layouts and of counting, passes the news on, remembers a stop.
 
-use super::{Phase, Progress, Watch};
+use super::{Phase, Progress};
 use crate::search::Budget;
+use crate::watch::Watch;
 
 /// Entries of a tableau that take as long as one step of a search for places.
 const ENTRIES_A_STEP: u64 = 400;
 
 /// A budget being spent.
 pub(super) struct Run<'w> {
-    watch: &'w mut dyn Watch,
+    watch: &'w mut dyn Watch<Progress>,
     pub(super) phase: Phase,
     pub(super) steps: u64,
     of: u64,
@@ -22,7 +23,7 @@ pub(super) struct Run<'w> {
 }
 
 impl<'w> Run<'w> {
-    pub(super) fn new(budget: Budget, watch: &'w mut dyn Watch) -> Self {
+    pub(super) fn new(budget: Budget, watch: &'w mut dyn Watch<Progress>) -> Self {
         let of = budget.steps;
         let phase = Phase::Layouts;
         let (pulls, at_least) = (None, 0);

@@ -1,6 +1,4 @@
-//! How planning a batch tells where it stands, and how it is stopped.
-
-use std::ops::ControlFlow;
+//! Where the planning of a batch stands.
 
 /// What is being done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,7 +20,7 @@ impl Phase {
     }
 }
 
-/// Where the planning of a batch stands.
+/// Where the planning of a batch stands. One that is stopped answers with what was found so far.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Progress {
     /// Steps done.
@@ -37,23 +35,4 @@ pub struct Progress {
     pub at_least: u32,
     /// Layouts tried so far.
     pub tried: u32,
-}
-
-/// Somebody who is told where the planning of a batch stands.
-pub trait Watch {
-    /// Hears the news; `Break` ends the search, and what was found so far is the answer.
-    fn tell(&mut self, progress: &Progress) -> ControlFlow<()>;
-}
-
-impl<F: FnMut(&Progress) -> ControlFlow<()>> Watch for F {
-    fn tell(&mut self, progress: &Progress) -> ControlFlow<()> {
-        self(progress)
-    }
-}
-
-/// Nobody.
-impl Watch for () {
-    fn tell(&mut self, _: &Progress) -> ControlFlow<()> {
-        ControlFlow::Continue(())
-    }
 }

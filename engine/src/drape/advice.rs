@@ -4,12 +4,13 @@ use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 
 use super::finding::name;
-use super::{DrapeError, Forecast, Progress, Settings, Watch, Why, forecast};
+use super::{DrapeError, Forecast, Progress, Settings, Why, forecast};
 use crate::edit::Edit;
 use crate::geometry::{Point, Pose, Vec2};
 use crate::plan::{MoldKind, Placement, PlacementId, Plan, Pull, PullId, Turns};
 use crate::rules::{Severity, check};
 use crate::units::{Angle, Area, Length};
+use crate::watch::Watch;
 
 /// How far molds are moved: half an inch.
 const STEP: Length = Length::inches(0.5);
@@ -125,7 +126,7 @@ pub fn advice(
     pull: PullId,
     told: &Forecast,
     settings: &Settings,
-    watch: &mut dyn Watch,
+    watch: &mut dyn Watch<Progress>,
 ) -> Result<Vec<Advice>, DrapeError> {
     let layout = plan.pulls.get(&pull).ok_or(DrapeError::NoSuchPull(pull))?;
     let coarse = Settings { mesh: (settings.mesh * COARSER).min(Settings::MESH.1), ..*settings };

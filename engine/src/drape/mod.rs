@@ -44,10 +44,11 @@ pub use map::{Map, Reading};
 pub use png::{LINES, colour};
 pub use section::{Section, SheetPoint};
 pub use settings::{Mode, Settings};
-pub use watch::{Phase, Progress, Watch};
+pub use watch::{Phase, Progress};
 
 use crate::plan::{Plan, PullId};
 use crate::units::{Area, Length};
+use crate::watch::Watch;
 
 use ground::Ground;
 use measure::{Bench, Formed, Site};
@@ -72,7 +73,7 @@ pub fn forecast(
     plan: &Plan,
     pull: PullId,
     settings: &Settings,
-    watch: &mut dyn Watch,
+    watch: &mut dyn Watch<Progress>,
 ) -> Result<Forecast, DrapeError> {
     let layout = plan.pulls.get(&pull).ok_or(DrapeError::NoSuchPull(pull))?;
     let opening = plan.machine.opening();

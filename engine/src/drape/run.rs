@@ -4,8 +4,9 @@ use super::ground::Ground;
 use super::map::index_to_f64;
 use super::net::Net;
 use super::press::{Load, Press};
-use super::{DrapeError, Mode, Phase, Progress, Watch};
+use super::{DrapeError, Mode, Phase, Progress};
 use crate::geometry::Rect;
+use crate::watch::Watch;
 
 /// Steps that the frame takes to come down, for each square across the opening.
 ///
@@ -43,7 +44,7 @@ pub(super) struct Job<'a> {
 pub(super) fn formed<'a>(
     net: Net,
     job: &Job<'a>,
-    watch: &mut dyn Watch,
+    watch: &mut dyn Watch<Progress>,
 ) -> Result<Press<'a>, DrapeError> {
     let slower = if job.mode == Mode::Uniform { FILM_SLOWER } else { 1.0 };
     let across = index_to_f64(net.columns.max(net.rows)) * slower * job.patience;

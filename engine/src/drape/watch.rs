@@ -1,6 +1,4 @@
-//! How a forecast tells where it stands, and how it is stopped.
-
-use std::ops::ControlFlow;
+//! Where a forecast stands.
 
 /// What is being done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,7 +23,7 @@ impl Phase {
     }
 }
 
-/// Where a forecast stands.
+/// Where a forecast stands. One that is stopped has no answer.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Progress {
     /// What is being done.
@@ -34,23 +32,4 @@ pub struct Progress {
     pub share: f64,
     /// The share of the blank's plastic that is in the sheet now: 1, or the computation has lost or made some.
     pub plastic: f64,
-}
-
-/// Somebody who is told where a forecast stands.
-pub trait Watch {
-    /// Hears the news; `Break` ends the forecast without an answer.
-    fn tell(&mut self, progress: &Progress) -> ControlFlow<()>;
-}
-
-impl<F: FnMut(&Progress) -> ControlFlow<()>> Watch for F {
-    fn tell(&mut self, progress: &Progress) -> ControlFlow<()> {
-        self(progress)
-    }
-}
-
-/// Nobody.
-impl Watch for () {
-    fn tell(&mut self, _: &Progress) -> ControlFlow<()> {
-        ControlFlow::Continue(())
-    }
 }

@@ -5,8 +5,9 @@ use super::look::best_place;
 use super::random::Random;
 use super::settle::settle;
 use super::verify::shortfall;
-use super::{Budget, Problem, Progress, Seed, Watch};
+use super::{Budget, Problem, Progress, Seed};
 use crate::geometry::{Point, Pose, Rect};
+use crate::watch::Watch;
 
 /// Passes without a better layout after which the search goes back to the best one and disturbs it.
 const PATIENCE: u32 = 40;
@@ -181,7 +182,12 @@ impl<'a> Hunt<'a> {
     /// Searches on until solved, and gives up when it is stuck for more than so many times.
     ///
     /// `is_anew` lets it begin from nothing when it comes back to the same layout over and over.
-    pub(super) fn run(&mut self, n_tries: u32, is_anew: bool, watch: &mut dyn Watch) -> Ended {
+    pub(super) fn run(
+        &mut self,
+        n_tries: u32,
+        is_anew: bool,
+        watch: &mut dyn for<'p> Watch<Progress<'p>>,
+    ) -> Ended {
         let (mut n_idle, mut n_stuck) = (0, 0);
         while !self.is_solved() && !self.is_settled() {
             if self.steps >= self.budget.steps {

@@ -29,4 +29,4 @@ pub(crate) use random::Random;
 pub use strip::{Packed, Strip, StripItem, StripProgress, pack};
 pub use strip_file::{StripError, read_strip};
 pub use verify::shortfall;
-pub use watch::{Budget, Progress, Seed, Watch};
+pub use watch::{Budget, Progress, Seed};

@@ -2,8 +2,9 @@
 
 use super::hunt::Hunt;
 use super::verify::shortfall;
-use super::{Budget, Item, Problem, Seed, Watch};
+use super::{Budget, Item, Problem, Progress, Seed};
 use crate::geometry::Pose;
+use crate::watch::Watch;
 
 /// The best layout that a search has found.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,7 +26,7 @@ pub fn place(
     start: Option<&[Pose]>,
     seed: Seed,
     budget: Budget,
-    watch: &mut dyn Watch,
+    watch: &mut dyn for<'p> Watch<Progress<'p>>,
 ) -> Placed {
     if let Some(poses) = start.filter(|poses| holds(problem, poses)) {
         return Placed { poses: poses.to_vec(), shortfall: 0.0, steps: 0 };

@@ -1,6 +1,4 @@
-//! How much is to be searched, and how a search tells where it stands and is stopped.
-
-use std::ops::ControlFlow;
+//! How much is to be searched, and where a search stands.
 
 use crate::geometry::Pose;
 
@@ -19,7 +17,7 @@ pub struct Budget {
     pub steps: u64,
 }
 
-/// Where a search stands.
+/// Where a search stands: told a few times in every hundred thousand steps. A search that is stopped keeps its best layout.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Progress<'a> {
     /// Steps done.
@@ -30,23 +28,4 @@ pub struct Progress<'a> {
     pub shortfall: f64,
     /// The best layout so far.
     pub best: &'a [Pose],
-}
-
-/// Somebody who is told where a search stands, a few times in every hundred thousand steps.
-pub trait Watch {
-    /// Hears the news; `Break` stops the search, which keeps its best layout.
-    fn tell(&mut self, progress: &Progress<'_>) -> ControlFlow<()>;
-}
-
-impl<F: FnMut(&Progress<'_>) -> ControlFlow<()>> Watch for F {
-    fn tell(&mut self, progress: &Progress<'_>) -> ControlFlow<()> {
-        self(progress)
-    }
-}
-
-/// Nobody: the search runs until it is solved or its budget is spent.
-impl Watch for () {
-    fn tell(&mut self, _: &Progress<'_>) -> ControlFlow<()> {
-        ControlFlow::Continue(())
-    }
 }

@@ -12,7 +12,7 @@ use arranger::BEGIN;
 pub(crate) use arranger::{Arranger, GhostKind, Ghosts, provide_arranger, use_arranger};
 use choice::{End, Patience};
 use outcome::OutcomeView;
-use progress::Progress;
+use progress::search_progress;
 use set::{SetFields, Values};
 
 use crate::widgets::{Button, Choice as List, Radios, Toggle};
@@ -66,7 +66,7 @@ pub(crate) fn Arrange() -> impl IntoView {
             />
         </div>
         <Show when=move || is_running.get()>
-            <Progress/>
+            {search_progress()}
         </Show>
         <OutcomeView/>
     }

@@ -14,7 +14,7 @@ pub(crate) use planner::{Planner, provide_planner, use_planner};
 use sheets::sheet_fields;
 
 use crate::state::use_store;
-use crate::widgets::{Button, use_voice};
+use crate::widgets::{Button, progress};
 
 /// What is wanted, and what came of planning it.
 pub(super) fn batch() -> AnyView {
@@ -41,35 +41,26 @@ pub(super) fn batch() -> AnyView {
         <p class="panel-note" hidden=move || !has_none.get()>
             "No part is wanted yet: say above how many of each mold a kit holds."
         </p>
-        {move || is_running.get().then(progress)}
+        {move || is_running.get().then(batch_progress)}
         {outcome_view(planner)}
     }
     .into_any()
 }
 
-fn progress() -> AnyView {
+fn batch_progress() -> AnyView {
     let planner = use_planner();
     let news = move || planner.run.get().and_then(|run| run.news);
-    let phase =
-        Memo::new(move |_| news().map_or_else(|| "Beginning".to_owned(), |news| news.phase));
-    use_voice().follow(move || format!("{}.", phase.get()));
-    let per_cent =
-        Memo::new(move |_| news().map_or(0, |news| news.done.saturating_mul(100) / news.of.max(1)));
     let found = move || match news() {
         Some(works::BatchNews { pulls: Some(pulls), at_least, .. }) => {
             format!("{pulls} pulls so far; at least {at_least}.")
         }
         _ => "No way to make all parts yet.".to_owned(),
     };
-    view! {
-        <div class="progress" id=END>
-            <p>{phase} "\u{2026}"</p>
-            <progress max="100" value=move || per_cent.get() aria-label="How much of the time is used"></progress>
-            <p class="panel-note">{found}</p>
-            <div class="row">
-                <Button label="Stop" press=move |()| planner.stop()/>
-            </div>
-        </div>
-    }
-    .into_any()
+    progress(
+        END,
+        move || news().map(|news| news.phase),
+        move || news().map(|news| (news.done, news.of)),
+        found,
+        view! { <Button label="Stop" press=move |()| planner.stop()/> }.into_any(),
+    )
 }

@@ -35,7 +35,7 @@ pub(crate) struct Intake {
 impl Intake {
     /// Whether a dialog lies open.
     fn is_busy(self) -> bool {
-        self.files.is_open.get_untracked() || self.photos.is_open.get_untracked()
+        self.files.coming.is_open.get_untracked() || self.photos.coming.is_open.get_untracked()
     }
 }
 
@@ -50,7 +50,7 @@ pub(crate) fn provide_intake(store: Store, keeper: Keeper) -> Intake {
     };
     provide_context(intake);
     Effect::watch(
-        move || intake.files.is_open.get() || intake.photos.is_open.get(),
+        move || intake.files.coming.is_open.get() || intake.photos.coming.is_open.get(),
         move |is_open, _, _| {
             if !is_open {
                 take_next(store, keeper, intake);

@@ -3,8 +3,9 @@
 use leptos::prelude::*;
 use works::FileRead;
 
+use super::coming::Stage;
 use super::door::{Waiting, use_intake};
-use super::file::{FileIntake, Stage, found_words};
+use super::file::{FileIntake, found_words};
 use super::mesh::MeshFields;
 use super::picks::PickList;
 use super::scale::ScaleFields;
@@ -15,12 +16,12 @@ use crate::widgets::{Button, Dialog};
 pub(crate) fn FileDialog() -> impl IntoView {
     let intake = use_intake().files;
     let is_read = Memo::new(move |_| intake.read.with(Option::is_some));
-    let has_some = Memo::new(move |_| intake.picks.0.with(|picks| !picks.is_empty()));
+    let has_some = Memo::new(move |_| intake.coming.picks.0.with(|picks| !picks.is_empty()));
     let is_drawing = Memo::new(move |_| {
         intake.read.with(|read| read.as_ref().is_some_and(|read| read.mesh.is_none()))
     });
     view! {
-        <Dialog title="Molds from a file" open=intake.is_open>
+        <Dialog title="Molds from a file" open=intake.coming.is_open>
             <p class="intake-name">{move || heading(intake)}</p>
             <Waiting/>
             <Working intake/>
@@ -32,7 +33,7 @@ pub(crate) fn FileDialog() -> impl IntoView {
                     <Show when=move || !is_drawing.get()>
                         <MeshFields intake/>
                     </Show>
-                    <PickList picks=intake.picks has_heights=is_drawing/>
+                    <PickList picks=intake.coming.picks has_heights=is_drawing/>
                     <AddRow intake/>
                 </Show>
             </Show>
@@ -42,7 +43,7 @@ pub(crate) fn FileDialog() -> impl IntoView {
 
 /// `shells.svg: an SVG drawing. 3 outlines found.`
 fn heading(intake: FileIntake) -> String {
-    let name = intake.name.get();
+    let name = intake.coming.name.get();
     let says = |read: &FileRead| {
         let found = found_words(read.shapes.len(), read.mesh.is_some());
         let more = match read.n_more {
@@ -56,7 +57,7 @@ fn heading(intake: FileIntake) -> String {
 
 #[component]
 fn Working(intake: FileIntake) -> impl IntoView {
-    let words = move || match intake.stage.get() {
+    let words = move || match intake.coming.stage.get() {
         Stage::Working(words) => Some(words),
         Stage::Failed(_) | Stage::Open => None,
     };
@@ -67,7 +68,7 @@ fn Working(intake: FileIntake) -> impl IntoView {
                 <p>{words} "\u{2026}"</p>
                 <progress aria-label="At work"></progress>
                 <div class="row">
-                    <Button label="Cancel" press=move |()| intake.is_open.set(false)/>
+                    <Button label="Cancel" press=move |()| intake.coming.is_open.set(false)/>
                 </div>
             </div>
         </Show>
@@ -76,7 +77,7 @@ fn Working(intake: FileIntake) -> impl IntoView {
 
 #[component]
 fn Failed(intake: FileIntake) -> impl IntoView {
-    let words = move || match intake.stage.get() {
+    let words = move || match intake.coming.stage.get() {
         Stage::Failed(words) => Some(words),
         Stage::Working(_) | Stage::Open => None,
     };
@@ -112,16 +113,16 @@ fn Problems(intake: FileIntake) -> impl IntoView {
 
 #[component]
 fn AddRow(intake: FileIntake) -> impl IntoView {
-    let label = Signal::derive(move || match intake.picks.n_chosen() {
+    let label = Signal::derive(move || match intake.coming.picks.n_chosen() {
         1 => "Add one mold".to_owned(),
         n => format!("Add {n} molds"),
     });
-    let is_working = move || matches!(intake.stage.get(), Stage::Working(_));
-    let cannot = Signal::derive(move || is_working() || intake.picks.n_chosen() == 0);
+    let is_working = move || matches!(intake.coming.stage.get(), Stage::Working(_));
+    let cannot = Signal::derive(move || is_working() || intake.coming.picks.n_chosen() == 0);
     view! {
         <div class="dialog-foot">
-            <p class="field-error" hidden=move || intake.refused.with(Option::is_none)>
-                {move || intake.refused.get()}
+            <p class="field-error" hidden=move || intake.coming.refused.with(Option::is_none)>
+                {move || intake.coming.refused.get()}
             </p>
             <div class="row">
                 <Button label kind="main" press=move |()| intake.add() disabled=cannot/>

@@ -51,7 +51,7 @@ fn Places(intake: FileIntake) -> impl IntoView {
         })
     });
     let outlines = Memo::new(move |_| {
-        let picks = intake.picks.0.get();
+        let picks = intake.coming.picks.0.get();
         let rings: Vec<_> = picks.iter().map(|pick| region_of(&pick.shape.picture)).collect();
         let bounds = rings.iter().filter_map(|region| region.bounds()).reduce(|a, b| a.union(b));
         let room = bounds.map(|bounds| bounds.width().max(bounds.depth()) * 0.04);

@@ -1,5 +1,6 @@
 //! What a maker has becomes molds: files and photographs taken in, looked at in a dialog, and added as one step.
 
+mod coming;
 mod corner_board;
 mod door;
 mod file;

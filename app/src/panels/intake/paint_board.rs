@@ -157,7 +157,7 @@ fn Traced(intake: PhotoIntake, #[prop(into)] depth: Signal<f64>) -> impl IntoVie
                 <path class=class d=d/>
             }
         };
-        intake.picks.0.get().into_iter().map(one).collect_view()
+        intake.coming.picks.0.get().into_iter().map(one).collect_view()
     };
     view! { <g transform=move || format!("translate(0 {})", depth.get())>{lines}</g> }
 }

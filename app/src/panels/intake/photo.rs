@@ -9,15 +9,11 @@ use works::{
     Answer, Ask, Corners, FindPaper, PaperFound, PhotoPaper, PhotoTraced, Stroke, TracePhoto,
 };
 
-use super::file::Stage;
-use super::picks::{HeightFrom, Pick, Picks};
-use crate::jobs::{JobId, Jobs};
+use super::coming::Coming;
+use super::picks::{HeightFrom, Pick};
 use crate::panels::change::{say_done, say_refused};
-use crate::panels::desk::{Desk, PanelKey, use_desk};
-use crate::panels::mold_shelf::{MoldKeeper, use_mold_keeper};
 use crate::platform::{Photo, PickedFile, download, open_photo};
 use crate::state::Store;
-use crate::widgets::{Voice, use_voice};
 
 /// Straight pieces that all strokes together may have; the tracing pays for each.
 pub(super) const MOST_PIECES: usize = 300;
@@ -37,21 +33,10 @@ pub(super) type Straight = ([u32; 2], Vec<u8>);
 /// A photograph on its way in; cheap to copy.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct PhotoIntake {
-    store: Store,
-    shelf: MoldKeeper,
-    desk: Desk,
-    voice: Voice,
-    /// A worker of its own, so that giving up ends nobody else's work.
-    jobs: Jobs,
-    /// Whether the dialog lies open.
-    pub(super) is_open: RwSignal<bool>,
-    /// What the file is called.
-    pub(super) name: RwSignal<String>,
+    /// The dialog, the work, and what is chosen.
+    pub(super) coming: Coming,
     /// The decoded picture.
     pub(super) photo: RwSignal<Option<Photo>, LocalStorage>,
-    job: RwSignal<Option<JobId>>,
-    /// How far it is.
-    pub(super) stage: RwSignal<Stage>,
     /// What the person is at.
     pub(super) step: RwSignal<Step>,
     /// What the mold lies on.
@@ -68,25 +53,13 @@ pub(crate) struct PhotoIntake {
     pub(super) threshold: RwSignal<Option<f64>>,
     /// What is painted out.
     pub(super) strokes: RwSignal<Vec<Stroke>>,
-    /// What could become molds.
-    pub(super) picks: Picks,
-    /// Why nothing was traced or added.
-    pub(super) refused: RwSignal<Option<String>>,
 }
 
 impl PhotoIntake {
     pub(super) fn new(store: Store) -> Self {
         let intake = Self {
-            store,
-            shelf: use_mold_keeper(),
-            desk: use_desk(),
-            voice: use_voice(),
-            jobs: Jobs::new(),
-            is_open: RwSignal::new(false),
-            name: RwSignal::new(String::new()),
+            coming: Coming::new(store),
             photo: RwSignal::new_local(None),
-            job: RwSignal::new(None),
-            stage: RwSignal::new(Stage::Open),
             step: RwSignal::new(Step::Corners),
             paper: RwSignal::new(PhotoPaper::A4),
             corners: RwSignal::new([[0.0; 2]; 4]),
@@ -95,34 +68,21 @@ impl PhotoIntake {
             straight: RwSignal::new_local(None),
             threshold: RwSignal::new(None),
             strokes: RwSignal::new(Vec::new()),
-            picks: Picks::new(),
-            refused: RwSignal::new(None),
         };
-        // However the dialog is closed, what it held is let go.
-        Effect::watch(
-            move || intake.is_open.get(),
-            move |is_open, _, _| {
-                if !is_open {
-                    intake.let_go();
-                }
-            },
-            false,
-        );
+        intake.coming.when_closed(move || intake.let_go());
         intake
     }
 
     /// Takes a photograph in, in place of one that is on its way.
     pub(super) fn begin(self, file: PickedFile) {
         self.let_go();
-        let style = self.store.peek(|session| session.plan().settings.lengths);
+        let style = self.coming.store.peek(|session| session.plan().settings.lengths);
         self.paper.set(usual_paper(style));
-        self.name.set(file.name());
-        self.stage.set(Stage::Working("Opening the picture"));
-        self.is_open.set(true);
+        self.coming.open(file.name(), "Opening the picture");
         open_photo(file, move |photo| match photo {
-            _ if !self.is_open.get_untracked() => {}
+            _ if !self.coming.is_open.get_untracked() => {}
             Ok(photo) => self.opened(photo),
-            Err(words) => self.fail(words),
+            Err(words) => self.coming.fail(words),
         });
     }
 
@@ -163,18 +123,15 @@ impl PhotoIntake {
     }
 
     fn ask(self, ask: Ask, words: &'static str) {
-        self.drop_job();
-        self.refused.set(None);
-        self.stage.set(Stage::Working(words));
+        self.coming.refused.set(None);
         let pixels = self.photo.with_untracked(|p| p.as_ref().map(|photo| photo.pixels.clone()));
-        let job = self.jobs.start_with(ask, pixels, move |answer| self.hear(answer));
-        self.job.set(job);
+        self.coming.ask(ask, pixels, words, move |answer| self.hear(answer));
     }
 
     fn hear(self, answer: Answer) {
         match answer {
             Answer::PaperFound(PaperFound { corners, card }) => {
-                self.rest();
+                self.coming.rest();
                 self.corners.set(corners);
                 let words = match card {
                     Some(card) => {
@@ -186,14 +143,12 @@ impl PhotoIntake {
                         "The sheet is found. Check its size and corners, then trace."
                     }
                 };
-                self.voice.say(words);
+                self.coming.voice.say(words);
             }
             Answer::PhotoTraced(traced) => self.arrived(*traced),
             Answer::Refused(words) => {
-                self.rest();
-                let words = works::sentence(&words);
-                self.voice.say(&words);
-                self.refused.set(Some(words));
+                self.coming.rest();
+                self.coming.refuse(works::sentence(&words));
             }
             // The rest answers what others ask.
             _ => {}
@@ -201,24 +156,14 @@ impl PhotoIntake {
     }
 
     fn arrived(self, mut traced: PhotoTraced) {
-        self.rest();
+        self.coming.rest();
         if let Some(size) = traced.picture {
             self.straight.set(Some((size, std::mem::take(&mut traced.pixels))));
         }
-        self.picks.renew(traced.shapes.clone(), HeightFrom::Person);
-        self.voice.say(&super::file::found_words(traced.shapes.len(), false));
+        self.coming.picks.renew(traced.shapes.clone(), HeightFrom::Person);
+        self.coming.voice.say(&super::file::found_words(traced.shapes.len(), false));
         self.traced.set(Some(Arc::new(traced)));
         self.step.set(Step::Outlines);
-    }
-
-    fn rest(self) {
-        self.job.set(None);
-        self.stage.set(Stage::Open);
-    }
-
-    fn fail(self, words: String) {
-        self.voice.say(&words);
-        self.stage.set(Stage::Failed(words));
     }
 
     /// Moves a corner, within the picture.
@@ -235,13 +180,13 @@ impl PhotoIntake {
 
     /// Goes back to the corners; what was traced is traced anew afterwards.
     pub(super) fn back(self) {
-        self.drop_job();
-        self.stage.set(Stage::Open);
+        self.coming.drop_job();
+        self.coming.rest();
         self.straight.set(None);
         self.traced.set(None);
         self.strokes.set(Vec::new());
         self.threshold.set(None);
-        self.refused.set(None);
+        self.coming.refused.set(None);
         self.step.set(Step::Corners);
     }
 
@@ -251,8 +196,7 @@ impl PhotoIntake {
         let n = self.strokes.with_untracked(|strokes| pieces(strokes)) + stroke.places.len();
         if n > MOST_PIECES {
             let words = "That is more paint than can be kept: undo a stroke, or use a wider brush.";
-            self.voice.say(words);
-            self.refused.set(Some(words.into()));
+            self.coming.refuse(words.into());
             return;
         }
         self.strokes.update(|strokes| strokes.push(stroke));
@@ -269,23 +213,13 @@ impl PhotoIntake {
 
     /// Adds what is chosen, and closes the dialog.
     pub(super) fn add(self) {
-        let source = self.name.get_untracked();
-        match self.picks.add(self.store, self.shelf, &format!("a photo, {source}")) {
-            Ok(()) => {
-                self.desk.panel.set(PanelKey::Molds);
-                self.is_open.set(false);
-            }
-            Err(words) => {
-                self.voice.say(&words);
-                self.refused.set(Some(words));
-            }
-        }
+        self.coming.add(&format!("a photo, {}", self.coming.name.get_untracked()));
     }
 
     /// What the height of the chosen molds does to their outlines, when it matters.
     pub(super) fn parallax_words(self, style: LengthStyle) -> Option<String> {
         let traced = self.traced.get()?;
-        let picks = self.picks.0.get();
+        let picks = self.coming.picks.0.get();
         let chosen = picks.iter().filter(|pick| pick.is_chosen);
         let shifts = chosen.map(|pick| (stands_out(pick, &traced), pick));
         let (shift, pick) = shifts.max_by(|((_, a), _), ((_, b), _)| a.total_cmp(b))?;
@@ -311,28 +245,26 @@ impl PhotoIntake {
             Answer::Pdf { bytes, .. } => {
                 let name = format!("Photo card {}.pdf", paper_name(paper));
                 match download(&name, "application/pdf", &bytes) {
-                    Ok(()) => say_done(self.store, format!("{name} is made. Print it at 100 %.")),
-                    Err(words) => say_refused(self.store, words),
+                    Ok(()) => {
+                        say_done(self.coming.store, format!("{name} is made. Print it at 100 %."))
+                    }
+                    Err(words) => say_refused(self.coming.store, words),
                 }
             }
-            Answer::Refused(words) => say_refused(self.store, format!("No PDF was made: {words}.")),
+            Answer::Refused(words) => {
+                say_refused(self.coming.store, format!("No PDF was made: {words}."))
+            }
             _ => {}
         };
         // Whether it is made is said when it is; nothing waits for it.
-        let _ = self.jobs.start(Ask::PhotoCard(paper), hand_over);
-    }
-
-    fn drop_job(self) {
-        if let Some(job) = self.job.try_update(Option::take).flatten() {
-            self.jobs.cancel(job);
-        }
+        let _ = self.coming.jobs.start(Ask::PhotoCard(paper), hand_over);
     }
 
     fn let_go(self) {
         self.back();
         self.photo.set(None);
         self.told.set(Vec::new());
-        self.picks.clear();
+        self.coming.let_go();
     }
 }
 

@@ -3,9 +3,9 @@
 use leptos::prelude::*;
 use works::PhotoPaper;
 
+use super::coming::Stage;
 use super::corner_board::CornerBoard;
 use super::door::{Waiting, use_intake};
-use super::file::Stage;
 use super::paint_board::PaintBoard;
 use super::photo::{PhotoIntake, Step, paper_name};
 use super::picks::PickList;
@@ -18,8 +18,8 @@ pub(crate) fn PhotoDialog() -> impl IntoView {
     let is_open = Memo::new(move |_| intake.photo.with(Option::is_some));
     let step = intake.step;
     view! {
-        <Dialog title="Trace a photo" open=intake.is_open is_wide=true>
-            <p class="intake-name">{intake.name}</p>
+        <Dialog title="Trace a photo" open=intake.coming.is_open is_wide=true>
+            <p class="intake-name">{intake.coming.name}</p>
             <Waiting/>
             <Failed intake/>
             <Working intake/>
@@ -37,7 +37,7 @@ pub(crate) fn PhotoDialog() -> impl IntoView {
 }
 
 fn working(intake: PhotoIntake) -> Option<&'static str> {
-    match intake.stage.get() {
+    match intake.coming.stage.get() {
         Stage::Working(words) => Some(words),
         Stage::Failed(_) | Stage::Open => None,
     }
@@ -45,7 +45,7 @@ fn working(intake: PhotoIntake) -> Option<&'static str> {
 
 #[component]
 fn Failed(intake: PhotoIntake) -> impl IntoView {
-    let words = move || match intake.stage.get() {
+    let words = move || match intake.coming.stage.get() {
         Stage::Failed(words) => Some(words),
         Stage::Working(_) | Stage::Open => None,
     };
@@ -66,7 +66,7 @@ fn Working(intake: PhotoIntake) -> impl IntoView {
             <p>{move || working(intake).map(|words| format!("{words}\u{2026}"))}</p>
             <Show when=move || is_working.get()>
                 <progress aria-label="At work"></progress>
-                <Button label="Cancel" press=move |()| intake.is_open.set(false)/>
+                <Button label="Cancel" press=move |()| intake.coming.is_open.set(false)/>
             </Show>
         </div>
     }
@@ -77,8 +77,8 @@ fn Working(intake: PhotoIntake) -> impl IntoView {
 fn Told(intake: PhotoIntake) -> impl IntoView {
     let line = |words: String| view! { <p>{words}</p> };
     view! {
-        <div class="warning" hidden=move || intake.told.with(Vec::is_empty) && intake.refused.with(Option::is_none)>
-            {move || intake.told.get().into_iter().chain(intake.refused.get()).map(line).collect_view()}
+        <div class="warning" hidden=move || intake.told.with(Vec::is_empty) && intake.coming.refused.with(Option::is_none)>
+            {move || intake.told.get().into_iter().chain(intake.coming.refused.get()).map(line).collect_view()}
         </div>
     }
 }
@@ -127,17 +127,18 @@ fn Corners(intake: PhotoIntake) -> impl IntoView {
 fn Outlines(intake: PhotoIntake) -> impl IntoView {
     let style = use_lengths();
     let always = Memo::new(|_| true);
-    let label = Signal::derive(move || match intake.picks.n_chosen() {
+    let label = Signal::derive(move || match intake.coming.picks.n_chosen() {
         1 => "Add one mold".to_owned(),
         n => format!("Add {n} molds"),
     });
-    let cannot = Signal::derive(move || working(intake).is_some() || intake.picks.n_chosen() == 0);
+    let cannot =
+        Signal::derive(move || working(intake).is_some() || intake.coming.picks.n_chosen() == 0);
     let parallax = Memo::new(move |_| intake.parallax_words(style.get()));
     view! {
         <PaintBoard intake/>
         <Accuracy intake/>
         <p class="warning" hidden=move || parallax.with(Option::is_none)>{move || parallax.get()}</p>
-        <PickList picks=intake.picks has_heights=always/>
+        <PickList picks=intake.coming.picks has_heights=always/>
         <div class="dialog-foot">
             <div class="row">
                 <Button label kind="main" press=move |()| intake.add() disabled=cannot id="photo-add"/>
