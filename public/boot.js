@@ -10,7 +10,8 @@ try {
 } catch (error) {
   console.error(error);
   showFailure(
-    "Onepull could not start. It needs a browser from 2022 or later with WebAssembly. " +
+    "Onepull could not start.",
+    "It needs a browser from 2022 or later with WebAssembly. " +
       "Reload the page; if that does not help, add ?nosw to its address to leave out the offline copy. " +
       `The browser says: ${error}.`,
   );

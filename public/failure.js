@@ -20,7 +20,8 @@ export function watchForFailures() {
 
 /** Says that the program has failed; the page behind it stands still and keeps nothing any more. */
 export function showFailure(
-  words = "Onepull has failed and cannot go on. If it fails again after a reload, what the browser's console says helps to mend it.",
+  words = "Onepull has failed and cannot go on.",
+  hint = "If it fails again after a reload, what the browser's console says helps to mend it.",
 ) {
   if (isShown) return;
   isShown = true;
@@ -32,7 +33,7 @@ export function showFailure(
   const plan = lastPlan();
   const message = document.createElement("p");
   message.setAttribute("role", "alert");
-  message.textContent = `${words} ${fate(plan)}`;
+  message.textContent = `${words} ${fate(plan)} ${hint}`;
   box.append(message, button("Reload the page", () => location.reload()));
   if (plan) box.append(button("Save the plan as a file", () => download(plan)));
   document.body.prepend(box);

@@ -8,6 +8,9 @@ mod hostile;
 mod intake_hand;
 
 use std::collections::BTreeSet;
+use std::io::Read;
+use std::net::TcpListener;
+use std::process::Command;
 use std::sync::Arc;
 
 use engine::edit::Edit;
@@ -196,6 +199,95 @@ fn the_policy_of_the_page_forbids_inline_script_and_every_other_origin() {
     );
     let kinds = ["connect-src", "frame-src", "img-src", "script-src-attr", "script-src-elem"];
     assert_eq!(refused, json!([null, kinds]));
+    _ = page.console();
+}
+
+/// What a browser asks of its maker by itself, whatever page is open.
+const OF_THE_BROWSER: [&str; 8] = [
+    "accounts.google.com",
+    "clients2.google.com",
+    "clientservices.googleapis.com",
+    "content-autofill.googleapis.com",
+    "edgedl.me.gvt1.com",
+    "optimizationguide-pa.googleapis.com",
+    "safebrowsing.googleapis.com",
+    "update.googleapis.com",
+];
+
+/// Where a request goes that has to be seen, so that none seen means none made.
+const CONTROL: &str = "other.example";
+
+/// The same work once more, with a browser that sends whatever is not for this machine through a proxy, workers and offline copy
+/// included: it asks for nothing but what a document without the page's policy asks for at the end.
+#[test]
+fn all_work_at_the_page_is_done_without_asking_another_origin() {
+    let proxy = TcpListener::bind("127.0.0.1:0").expect("a port");
+    let address = format!("http://{}", proxy.local_addr().expect("an address"));
+    let (send, asked) = std::sync::mpsc::channel();
+    std::thread::spawn(move || {
+        for mut stream in proxy.incoming().flatten() {
+            let mut head = [0; 512];
+            let count = stream.read(&mut head).unwrap_or_default();
+            if send.send(String::from_utf8_lossy(&head[..count]).into_owned()).is_err() {
+                return;
+            }
+        }
+    });
+    let mut again = Command::new(std::env::current_exe().expect("this test"));
+    again.args(["--exact", "all_work_at_the_page_asks_its_own_origin_alone"]);
+    for name in ["http_proxy", "https_proxy", "all_proxy"] {
+        again.env(name, &address);
+    }
+    let run = again.env("no_proxy", "127.0.0.1,localhost").output().expect("it runs");
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stdout));
+    let hosts: BTreeSet<String> = asked.try_iter().filter_map(|head| host(&head)).collect();
+    let foreign: Vec<&String> =
+        hosts.iter().filter(|host| !OF_THE_BROWSER.contains(&host.as_str())).collect();
+    assert_eq!(foreign, [CONTROL], "of {hosts:?}");
+}
+
+/// The host of the first line that a proxy is sent (RFC 9112, section 3.2).
+fn host(head: &str) -> Option<String> {
+    let target = head.split(' ').nth(1)?;
+    let target = target.split_once("//").map_or(target, |(_, rest)| rest);
+    target.split(['/', ':']).next().map(str::to_owned)
+}
+
+#[test]
+fn all_work_at_the_page_asks_its_own_origin_alone() {
+    let (files, browser) = (Files::new("origin"), Browser::start());
+    let page = browser.page();
+    page.open("");
+    page.run("return navigator.serviceWorker.ready.then(() => true)");
+    page.reload();
+    on_every_tab(&page, |_| {});
+    arrange(&page);
+    page.by_role("button", "Put it away").click();
+    page.by_role("tab", "Print").click();
+    page.by_role("button", "Download bench card").click();
+    page.until("a download", || {
+        page.download_names().into_iter().find(|name| !name.ends_with("crdownload"))
+    });
+    page.by_role("tab", "Share").click();
+    page.by_role("button", "Make the link").click();
+    page.by_role("tab", "Molds").click();
+    choose(&page, "molds-from-file", &files.write("clams.svg", foreign::CLAMS));
+    page.by_role("button", "Add 2 molds").click();
+    until_closed(&page);
+    page.until("a forecast is there", || {
+        page.by_selector("body").text().contains("Thinnest").then_some(())
+    });
+    let names = "return performance.getEntriesByType('resource').map((entry) => entry.name)";
+    let names: Vec<String> = serde_json::from_value(page.run(names)).expect("names");
+    let is_own = |name: &&String| {
+        ["data:", "blob:", browser.address()].iter().any(|start| name.starts_with(start))
+    };
+    assert!(names.len() > 8 && names.iter().all(|name| is_own(&name)), "{names:#?}");
+    // A document of the same origin that has no policy may ask, and is heard. The offline copy would give the page instead.
+    page.cdp("Network.enable", json!({}));
+    page.cdp("Network.setBypassServiceWorker", json!({ "bypass": true }));
+    page.visit("manifest.webmanifest?");
+    page.run(&format!("return fetch('http://{CONTROL}/').then(() => 0, () => 0)"));
     _ = page.console();
 }
 

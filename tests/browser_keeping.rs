@@ -1,12 +1,16 @@
 //! The plan outlives what goes wrong around the page: storage full or denied, another tab, a clock set back, and a program
 //! that breaks off.
 
+mod foreign;
+
 use std::fmt::Write as _;
 
 use engine::file::{load, save};
 use engine::plan::{Plan, sample};
 use onepull_tests::page::{Browser, Page};
 use serde_json::{Value, json};
+
+use foreign::{Files, Photograph};
 
 /// Takes all the room that the browser lends, to the last character.
 const FILL: &str = "for (let n = 1 << 22, at = 0; n >= 1; ) {
@@ -66,7 +70,7 @@ fn an_undone_change_that_had_no_room_is_not_taken_for_kept() {
 
 #[test]
 fn where_storage_is_denied_everything_works_and_goes_out_as_a_file() {
-    let browser = Browser::start();
+    let (files, browser) = (Files::new("denied"), Browser::start());
     let page = opened(&browser, DENY);
     rename(&page, "Rock pool");
     until_notice(&page, "this browser keeps nothing for this page. Save the plan as a file");
@@ -80,6 +84,10 @@ fn where_storage_is_denied_everything_works_and_goes_out_as_a_file() {
     page.by_role("tab", "Bench").click();
     page.by_id("bench-start").click();
     until_notice(&page, "This pull is kept only until the page is closed");
+    page.by_id("bench-drawn").click();
+    page.by_id("bench-cooled").click();
+    page.by_id("bench-photo").choose_file(&files.write("crab.png", Photograph::new(2).png()));
+    until_notice(&page, "crab.png was not kept");
     page.reload();
     assert_eq!(page.by_label("Plan").value(), sample().name, "nothing was promised");
 }
@@ -153,6 +161,29 @@ fn two_tabs_on_one_plan_never_write_over_one_another() {
     page.to_tab(&second);
     page.by_role("button", "Show the other version").click();
     page.until("it shows", || (page.by_label("Plan").value() == "Both").then_some(()));
+}
+
+#[test]
+fn what_is_brought_back_does_not_cover_what_another_tab_kept_there_meanwhile() {
+    let browser = Browser::start();
+    let page = opened(&browser, "");
+    rename(&page, "Rock pool");
+    until_saved(&page);
+    let first = page.tab();
+    let second = page.open_tab();
+    page.open("?nosw");
+    page.to_tab(&first);
+    page.by_role("tab", "Plans").click();
+    page.by_role("button", "Delete Rock pool").click();
+    page.to_tab(&second);
+    rename(&page, "Rock pool 2");
+    until_saved(&page);
+    page.to_tab(&first);
+    page.by_role("button", "Bring it back").click();
+    page.until("both are there", || {
+        let plans = page.by_selector(".plans").text();
+        (plans.contains("Rock pool 2") && plans.matches("Rock pool").count() >= 2).then_some(())
+    });
 }
 
 /// The first tab's version did not fit and is in its memory; the second has written meanwhile.

@@ -1,8 +1,7 @@
 //! What is done with edits from nowhere, and what must hold of every plan that they lead to.
 
-use engine::edit::History;
+use engine::edit::{Edit, History};
 use engine::file::{load, save};
-use proptest::collection::vec;
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
@@ -10,21 +9,21 @@ use crate::entries::{Came, whole};
 use crate::random_plan::{edit, start};
 
 /// Most edits of one round.
-const MOST_EDITS: usize = 40;
+const MOST_EDITS: usize = 60;
 
-/// A row of edits, each drawn by the bytes: ids that are there and some that are not, values within their limits, on them,
-/// beyond them and no numbers at all.
+/// Bytes that draw one edit, so that what breaks, doubles or splices the bytes does so with whole edits.
+const AN_EDIT: usize = 4;
+
+/// A row of edits: ids that are there and some that are not, values within their limits, on them, beyond them and no numbers at
+/// all.
 ///
 /// An edit that is refused changes nothing and says why; one that is taken comes off by undo, comes back by redo, and leaves a
 /// plan that can be saved and opened.
 pub(crate) fn edited(bytes: &[u8]) -> Came {
-    let config = Config { failure_persistence: None, ..Config::default() };
-    let chance = TestRng::from_seed(RngAlgorithm::PassThrough, bytes);
-    let mut runner = TestRunner::new_with_rng(config, chance);
-    let Ok(drawn) = (start(), vec(edit(), 0..MOST_EDITS)).new_tree(&mut runner) else {
-        return Came::Refused;
-    };
-    let (plan, edits) = drawn.current();
+    let (first, rest) = bytes.split_at(bytes.len().min(1));
+    let Some(plan) = drawn(&start(), first) else { return Came::Refused };
+    let (edit, seeds) = (edit(), rest.chunks(AN_EDIT).take(MOST_EDITS));
+    let edits: Vec<Edit> = seeds.filter_map(|seed| drawn(&edit, seed)).collect();
     let mut history = History::new(plan);
     let (mut taken, mut refused) = (0, 0);
     for edit in &edits {
@@ -47,6 +46,15 @@ pub(crate) fn edited(bytes: &[u8]) -> Came {
         (_, 0) => Came::Whole,
         _ => Came::Partly,
     }
+}
+
+/// What a few bytes draw.
+fn drawn<T: std::fmt::Debug>(from: &impl Strategy<Value = T>, bytes: &[u8]) -> Option<T> {
+    let mut seed = [0; 32];
+    seed[..bytes.len()].copy_from_slice(bytes);
+    let config = Config { failure_persistence: None, ..Config::default() };
+    let chance = TestRng::from_seed(RngAlgorithm::ChaCha, &seed);
+    from.new_tree(&mut TestRunner::new_with_rng(config, chance)).ok().map(|tree| tree.current())
 }
 
 /// One step forward can be taken back and forth, unless it changed nothing.

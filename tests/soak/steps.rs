@@ -28,17 +28,18 @@ const PLACES: [&str; 8] =
 pub(crate) fn next(model: &Model, chance: &mut Chance) -> Step {
     let is_bare = model.selection.is_empty();
     match chance.below(100) {
-        0..10 => undo(model, chance),
-        10..16 => redo(model, chance),
-        16..26 => select(model, chance),
-        26..29 => step(json!(["rest"]), Deed::Rest),
-        29..33 => named("Plan", &model.plan().name, chance, Edit::Rename),
+        0..9 => undo(model, chance),
+        9..15 => redo(model, chance),
+        15..23 => select(model, chance),
+        23..26 => step(json!(["rest"]), Deed::Rest),
+        26..33 => named("Plan", &model.plan().name, chance, Edit::Rename),
         33..38 => pulls(model, chance),
+        _ if model.standing().is_empty() => pulls(model, chance),
         // With nothing selected a key means the mold that the keyboard is at, which no plan knows.
         _ if is_bare => select(model, chance),
-        38..66 => nudge(chance),
-        66..76 => keyed(model, chance),
-        76..90 => pressed(model, chance),
+        38..70 => nudge(chance),
+        70..78 => keyed(model, chance),
+        78..92 => pressed(model, chance),
         _ if model.selection.len() == 1 => placed(chance),
         _ => nudge(chance),
     }
@@ -88,7 +89,7 @@ fn redo(model: &Model, chance: &mut Chance) -> Step {
 
 fn select(model: &Model, chance: &mut Chance) -> Step {
     let standing: Vec<_> = model.standing().into_iter().collect();
-    match chance.below(8) {
+    match chance.below(12) {
         0 => key("a", "C", Deed::SelectAll),
         1 => key("Escape", "", Deed::SelectNone),
         2 => button("Select all", Deed::SelectAll),
@@ -105,7 +106,7 @@ fn pulls(model: &Model, chance: &mut Chance) -> Step {
     let all: Vec<_> = model.plan().pulls.keys().copied().collect();
     match chance.below(6) {
         0 if all.len() < 3 => button("Add an empty pull", Deed::AddPull),
-        1 if all.len() > 1 => {
+        1 if model.pull != all[0] => {
             button("Remove this pull", Deed::Edit(Edit::RemovePull(model.pull)))
         }
         2 => {
@@ -144,10 +145,15 @@ fn keyed(model: &Model, chance: &mut Chance) -> Step {
     match chance.below(8) {
         0..3 => key("d", "", Deed::Hand(Move::Duplicate)),
         3 => key("d", "C", Deed::Hand(Move::Duplicate)),
-        4 => key("Delete", "", Deed::Hand(Move::TakeOff)),
+        4 if leaves_some(model) => key("Delete", "", Deed::Hand(Move::TakeOff)),
         // Often enough that not all ends up locked.
         _ => key("l", "", Deed::Hand(Move::Lock(has_free))),
     }
+}
+
+/// Without the selection there is still something to go on with; a copy comes of what stands, so an empty blank would stay so.
+fn leaves_some(model: &Model) -> bool {
+    model.standing().len() >= model.selection.len() + 2
 }
 
 fn pressed(model: &Model, chance: &mut Chance) -> Step {
@@ -160,9 +166,10 @@ fn pressed(model: &Model, chance: &mut Chance) -> Step {
         ("Front", Move::Align(Align::Front)),
         ("Middle of the opening", Move::Centre),
         ("Duplicate", Move::Duplicate),
-        ("Duplicate", Move::Duplicate),
-        ("Take off the blank", Move::TakeOff),
     ];
+    if leaves_some(model) {
+        all.push(("Take off the blank", Move::TakeOff));
+    }
     if model.selection.len() > 2 {
         all.push(("Equal gaps across", Move::Spread(Along::Width)));
         all.push(("Equal gaps in depth", Move::Spread(Along::Depth)));
