@@ -133,7 +133,8 @@ fn hostile_logs_are_refused_in_words() {
             "expected an object",
         ),
         ("{\"onepull_log\": 1}".into(), "missing field `pulls`"),
-        ("{\"onepull_log\": 0}".into(), "no log"),
+        ("{\"onepull_log\": 0}".into(), "onepull_log (line 1, column 17): invalid value"),
+        ("{\"onepull\": 1}".into(), "no log"),
     ] {
         let told = load_log(&text).expect_err(words).to_string();
         assert!(told.contains(words), "{words}: {told}");

@@ -8,7 +8,7 @@ use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 use engine::edit::{Edit, EditError};
-use engine::file::{LoadError, load, save, schema};
+use engine::file::{Holds, LoadError, Unread, load, save, schema};
 use engine::geometry::{Point, Pose, Ring};
 use engine::plan::{
     CopyNumber, Footprint, Machine, Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId,
@@ -78,7 +78,7 @@ fn a_file_of_version_2_opens_for_ever() {
     );
     // A relief of version 2 in a file that says version 1 is refused, as the program of that version refuses it.
     let older = text.replacen("\"onepull\": 2", "\"onepull\": 1", 1);
-    assert!(matches!(load(&older), Err(LoadError::Form { .. })));
+    assert!(matches!(load(&older), Err(LoadError::Unread(Unread::Form { .. }))));
 }
 
 #[test]
@@ -91,7 +91,7 @@ fn a_file_of_version_3_opens_for_ever() {
         "version 3 is what is written; keep the file, add the next"
     );
     let older = text.replacen("\"onepull\": 3", "\"onepull\": 2", 1);
-    assert!(matches!(load(&older), Err(LoadError::Form { .. })));
+    assert!(matches!(load(&older), Err(LoadError::Unread(Unread::Form { .. }))));
 }
 
 #[test]
@@ -376,8 +376,8 @@ fn the_whole_of_a_file_is_needed() {
     let last = text.trim_end().len();
     for end in (0..last).filter(|end| text.is_char_boundary(*end)) {
         match load(&text[..end]).expect_err("cut short") {
-            LoadError::CutShort { .. } => {}
-            LoadError::Empty => assert_eq!(end, 0),
+            LoadError::Unread(Unread::CutShort { .. }) => {}
+            LoadError::Unread(Unread::Empty(_)) => assert_eq!(end, 0),
             error => panic!("cut at {end}: {error}"),
         }
     }
@@ -402,7 +402,8 @@ fn hostile_files_are_refused_soon() {
         assert!(begun.elapsed() < Duration::from_secs(10), "{name}: {:?}", begun.elapsed());
     }
     let error = load(&" ".repeat((16 << 20) + 1)).expect_err("too large");
-    assert_eq!(error, LoadError::TooLarge { bytes: 16_777_217, most: 16_777_216 });
+    let too_large = Unread::TooLarge { holds: Holds::Plan, bytes: 16_777_217, most: 16_777_216 };
+    assert_eq!(error, LoadError::Unread(too_large));
 }
 
 #[test]

@@ -22,7 +22,7 @@ pub(super) fn Header() -> impl IntoView {
         voice.say(words);
     };
     view! {
-        <header class="head">
+        <header class="head" id="head">
             <h1 class="brand"><Mark/> "Onepull"</h1>
             <TextField label="Plan" value=name commit=move |name| change(store, Edit::Rename(name))/>
             <PullChoice/>
@@ -39,7 +39,10 @@ pub(super) fn Header() -> impl IntoView {
                 />
             </div>
             <SaveState/>
-            <Button label="Help" press=move |()| desk.help.set(true)/>
+            <div class="head-help">
+                <Button label="Search" press=move |()| desk.search.set(true)/>
+                <Button label="Help" press=move |()| desk.help.set(true)/>
+            </div>
         </header>
     }
 }

@@ -7,7 +7,7 @@ use engine::plan::Plan;
 use leptos::prelude::*;
 
 use crate::platform::{Record, Shelf, StorageTrouble, now, on_other_tab};
-use crate::state::{Action, Notice, Opened, Origin, ShelfId, Store, Tone};
+use crate::state::{Action, Notice, Opened, Origin, Session, ShelfId, Store, Tone};
 
 /// How the open plan is kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,6 +34,16 @@ pub(crate) struct Keeper {
     is_behind: RwSignal<bool>,
     /// Counts the changes of the shelf, for those who list it.
     shelf_changes: RwSignal<u32>,
+}
+
+/// What was on the board before the sample was put there for a while.
+#[derive(Clone, Debug)]
+pub(crate) struct Lent {
+    session: Session,
+    known: Option<String>,
+    kept: Kept,
+    /// The plans that were on the shelf by then.
+    shelf: Vec<ShelfId>,
 }
 
 /// The keeper of the page; a page without one is a bug with this name.
@@ -211,6 +221,40 @@ impl Keeper {
                 self.store.dispatch(Action::Open(Box::new(Opened { plan, origin })));
             }
         }
+    }
+
+    /// Puts the sample on the board for a while, and hands out what was there.
+    pub(crate) fn lend_sample(self) -> Lent {
+        let lent = Lent {
+            session: self.store.peek(Session::clone),
+            known: self.known.get_value(),
+            kept: self.kept.get_untracked(),
+            shelf: Shelf.list().into_iter().map(|(id, _)| id).collect(),
+        };
+        self.known.set_value(None);
+        let (plan, origin) = (engine::plan::sample(), Origin::Sample);
+        self.store.dispatch(Action::Open(Box::new(Opened { plan, origin })));
+        lent
+    }
+
+    /// Puts back what the sample stood in for, with all its steps to undo; a plan that was opened meanwhile stays.
+    ///
+    /// True when it was put back.
+    pub(crate) fn bring_back(self, lent: Lent) -> bool {
+        let is_sample = self.store.peek(|session| match &session.origin {
+            Origin::Sample => true,
+            Origin::Link => false,
+            Origin::Shelf(id) => !lent.shelf.contains(id),
+        });
+        if is_sample {
+            self.known.set_value(lent.known);
+            self.kept.set(lent.kept);
+            if let Origin::Shelf(id) = &lent.session.origin {
+                Shelf.set_last(id);
+            }
+            self.store.dispatch(Action::Resume(Box::new(lent.session)));
+        }
+        is_sample
     }
 
     /// Keeps the plan on the board as one of the reader's own.

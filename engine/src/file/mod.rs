@@ -14,6 +14,7 @@ mod qr;
 mod saved;
 #[cfg(feature = "schema")]
 mod schema;
+mod unread;
 mod v1;
 mod v2;
 mod v3;
@@ -25,3 +26,4 @@ pub use qr::{Qr, qr};
 pub use saved::{LoadError, load, save};
 #[cfg(feature = "schema")]
 pub use schema::schema;
+pub use unread::{Holds, Unread};

@@ -246,13 +246,13 @@ impl PhotoIntake {
                 let name = format!("Photo card {}.pdf", paper_name(paper));
                 match download(&name, "application/pdf", &bytes) {
                     Ok(()) => {
-                        say_done(self.coming.store, format!("{name} is made. Print it at 100 %."))
+                        say_done(self.coming.store, format!("{name} is made. Print it at 100 %."));
                     }
                     Err(words) => say_refused(self.coming.store, words),
                 }
             }
             Answer::Refused(words) => {
-                say_refused(self.coming.store, format!("No PDF was made: {words}."))
+                say_refused(self.coming.store, format!("No PDF was made: {words}."));
             }
             _ => {}
         };

@@ -2,73 +2,15 @@
 
 use std::fmt;
 
+use crate::file::unread::Unread;
 use crate::record::{RecordError, limits};
 
 /// Why a text was not opened as a log.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum LogError {
-    /// Nothing stands in the file.
-    #[error("the file is empty; choose a log exported by Onepull")]
-    Empty,
-    /// More bytes than any log needs.
-    #[error(
-        "the file has {bytes} bytes, more than the {most} of the largest log; choose a log exported by Onepull"
-    )]
-    TooLarge {
-        /// As given.
-        bytes: usize,
-        /// The most that are read.
-        most: usize,
-    },
-    /// The text ends before the log does.
-    #[error(
-        "the file ends too early, at line {line}, column {column}: it was cut short; copy or download it again"
-    )]
-    CutShort {
-        /// Where it ends, from 1.
-        line: usize,
-        /// Where in the line, from 1.
-        column: usize,
-    },
-    /// The text is no JSON.
-    #[error(
-        "line {line}, column {column} is no JSON ({what}); choose a log exported by Onepull, or correct that line"
-    )]
-    NotJson {
-        /// Where, from 1.
-        line: usize,
-        /// Where in the line, from 1.
-        column: usize,
-        /// What the JSON reader expected.
-        what: String,
-    },
-    /// JSON, but of something else.
-    #[error(
-        "the file does not say \"onepull_log\" and a version, so it is no log of pulls; choose a log exported by Onepull"
-    )]
-    NotALog,
-    /// A version from the future.
-    #[error(
-        "the log was made by a newer Onepull (version {version}); this one reads up to {reads}: reload the page to get the newest"
-    )]
-    Newer {
-        /// The version of the file.
-        version: u32,
-        /// The newest version read.
-        reads: u32,
-    },
-    /// A key that is unknown, missing or doubled, or a value of the wrong type.
-    #[error("{at} (line {line}, column {column}): {what}; correct it, or export the log again")]
-    Form {
-        /// The path of the value, such as `pulls[3].gauge_mm`.
-        at: String,
-        /// Where it ends, from 1.
-        line: usize,
-        /// Where in the line, from 1.
-        column: usize,
-        /// What the reader of the form expected.
-        what: String,
-    },
+    /// It is not the form of a log.
+    #[error(transparent)]
+    Unread(#[from] Unread),
     /// More pulls than a log holds.
     #[error("the file has {count} pulls, more than the {most} that a log holds; part it in two", most = limits::RECORDS)]
     TooMany {

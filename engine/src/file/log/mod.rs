@@ -3,24 +3,19 @@
 mod error;
 mod form;
 
-use std::marker::PhantomData;
 use std::num::NonZeroU32;
 
 use serde::{Deserialize, Deserializer};
-use serde_json::error::Category;
 
 pub use error::{LogError, LogProblem};
 
-use super::object::{Form, Object};
+use super::object::Form;
 use super::pretty::pretty;
-use super::saved::{is_at_end, what};
+use super::unread::{self, Holds, Unread, bounded, read, version};
 use crate::record::{Logbook, limits};
 
 /// The version written, and the newest read.
 const VERSION: u32 = 1;
-
-/// The largest file read: the largest log within [`limits`] needs 12 million bytes.
-const MOST_BYTES: usize = 16 << 20;
 
 /// Problems told of one file; the rest are counted.
 const MOST_PROBLEMS: usize = 12;
@@ -42,16 +37,10 @@ fn compact(book: &Logbook) -> String {
 /// # Errors
 /// Says all that is wrong with the pulls, each with its place, or else why the text is no log. Nothing is skipped.
 pub fn load_log(text: &str) -> Result<Logbook, LogError> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    if text.len() > MOST_BYTES {
-        return Err(LogError::TooLarge { bytes: text.len(), most: MOST_BYTES });
-    }
-    if text.trim().is_empty() {
-        return Err(LogError::Empty);
-    }
-    match version(text)? {
-        VERSION => made(read(text)?),
-        version => Err(LogError::Newer { version, reads: VERSION }),
+    let text = bounded(text, Holds::Log)?;
+    match version::<Header>(text, Holds::Log)? {
+        VERSION => made(read(text, Holds::Log)?),
+        version => Err(Unread::Newer { holds: Holds::Log, version, reads: VERSION }.into()),
     }
 }
 
@@ -75,28 +64,10 @@ impl Form for Header {
     }
 }
 
-/// The version that `text` says, once it is known to be JSON from its beginning to its end.
-fn version(text: &str) -> Result<u32, LogError> {
-    let mut json = serde_json::Deserializer::from_str(text);
-    let header = json.deserialize_map(Object(PhantomData::<Header>));
-    let header = header.and_then(|header| json.end().map(|()| header)).map_err(|error| {
-        let (line, column) = (error.line(), error.column());
-        match error.classify() {
-            Category::Data => LogError::NotALog,
-            Category::Eof => LogError::CutShort { line, column },
-            _ if is_at_end(text, line, column) => LogError::CutShort { line, column },
-            _ => LogError::NotJson { line, column, what: what(&error) },
-        }
-    })?;
-    header.onepull_log.map(NonZeroU32::get).ok_or(LogError::NotALog)
-}
-
-fn read(text: &str) -> Result<form::Log, LogError> {
-    let mut json = serde_json::Deserializer::from_str(text);
-    serde_path_to_error::deserialize(&mut json).map_err(|error| {
-        let (at, inner) = (error.path().to_string(), error.inner());
-        LogError::Form { at, line: inner.line(), column: inner.column(), what: what(inner) }
-    })
+impl unread::Header for Header {
+    fn version(&self) -> Option<NonZeroU32> {
+        self.onepull_log
+    }
 }
 
 /// The log of these pulls, or everything that is wrong with them.
