@@ -112,7 +112,9 @@ fn a_version_that_does_not_come_whole_leaves_the_one_before_alone() {
         await found.update();
         return await ended;";
     assert_eq!(page.run(&format!("return (async () => {{ {ends} }})()")), json!("redundant"));
-    page.until("half a version is not kept", || (offline_traces(&page) == json!([1, 1])).then_some(()));
+    page.until("half a version is not kept", || {
+        (offline_traces(&page) == json!([1, 1])).then_some(())
+    });
     browser.stop_serving();
     page.reload();
     assert_eq!(title(&page), "Onepull");

@@ -4,7 +4,10 @@ mod foreign;
 mod hand;
 #[allow(dead_code, reason = "the plans are for the tests of what is written for others")]
 mod hostile;
-#[allow(dead_code, reason = "shared with the tests of what comes in, and a part of it is enough here")]
+#[allow(
+    dead_code,
+    reason = "shared with the tests of what comes in, and a part of it is enough here"
+)]
 mod intake_hand;
 
 use std::collections::BTreeSet;
@@ -77,12 +80,14 @@ fn hostile_names_are_words_on_every_panel_and_nothing_of_them_runs() {
     page.by_role("tab", "Bench").click();
     page.by_id("bench-import").choose_file(&files.write(NAMES[1], save_log(&book)));
     page.until("the pull is in the log", || {
-        (page.run("return document.querySelectorAll('.bench-pull').length") == json!(1)).then_some(())
+        (page.run("return document.querySelectorAll('.bench-pull').length") == json!(1))
+            .then_some(())
     });
     assert_unarmed(&page, "Bench");
     on_every_tab(&page, |tab| assert_unarmed(&page, tab));
     page.by_role("tab", "Molds").click();
-    let words = page.run("return [...document.querySelectorAll('.molds h3')].map((h) => h.textContent)");
+    let words =
+        page.run("return [...document.querySelectorAll('.molds h3')].map((h) => h.textContent)");
     let shown: BTreeSet<String> = serde_json::from_value(words).expect("names");
     for mold in plan.molds.values() {
         assert!(shown.contains(&mold.name), "{:?} is not among {shown:?}", mold.name);
@@ -122,7 +127,8 @@ fn hostile_files_are_read_as_outlines_and_words() {
         </svg>";
     let plain = svg.split_once('\n').expect("the entity is on the first line").1;
     let dxf = "0\nSECTION\n2\nENTITIES\n0\nCIRCLE\n8\n<img src=x onerror=globalThis.hit=1>\n10\n5\n20\n5\n40\n25\n0\nENDSEC\n0\nEOF\n";
-    let names = ["<img src=x onerror=globalThis.hit=1>.svg", "\"><svg onload=globalThis.hit=1>.dxf"];
+    let names =
+        ["<img src=x onerror=globalThis.hit=1>.svg", "\"><svg onload=globalThis.hit=1>.dxf"];
     choose(&page, "molds-from-file", &files.write("entity.svg", svg));
     page.until("the file is answered", || (!dialog_words(&page).is_empty()).then_some(()));
     assert_unarmed(&page, "a drawing with an entity");
@@ -162,7 +168,9 @@ fn the_policy_of_the_page_forbids_inline_script_and_every_other_origin() {
     let document = html.replace("<!doctype html>", "");
     assert_eq!(document.matches("<script").count(), 1, "one script, and a file");
     assert!(document.contains("<script type=\"module\" src=\"boot.js\"></script>"));
-    assert!(!document.contains("<style") && !document.contains("style=") && !document.contains(" on"));
+    assert!(
+        !document.contains("<style") && !document.contains("style=") && !document.contains(" on")
+    );
     let policy = document.split("Content-Security-Policy\" content=\"").nth(1).expect("a policy");
     let policy = policy.split('"').next().expect("its end");
     for part in policy.split(';').map(str::trim) {
@@ -172,7 +180,10 @@ fn the_policy_of_the_page_forbids_inline_script_and_every_other_origin() {
             assert!(allowed.contains(&source), "{directive} allows {source}");
         }
     }
-    assert!(policy.contains("default-src 'none'") && policy.contains("script-src 'self' 'wasm-unsafe-eval';"));
+    assert!(
+        policy.contains("default-src 'none'")
+            && policy.contains("script-src 'self' 'wasm-unsafe-eval';")
+    );
 
     let browser = Browser::start();
     let page = browser.page();
@@ -313,7 +324,8 @@ fn arrange(page: &Page) {
     page.by_role("tab", "Arrange").click();
     page.by_id("arrange-begin").click();
     page.until("a layout is offered", || {
-        (page.run("return !!document.getElementById('arrange-accept')") == json!(true)).then_some(())
+        (page.run("return !!document.getElementById('arrange-accept')") == json!(true))
+            .then_some(())
     });
 }
 

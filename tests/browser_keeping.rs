@@ -18,8 +18,7 @@ const FILL: &str = "for (let n = 1 << 22, at = 0; n >= 1; ) {
   }";
 
 /// Gives the room back.
-const CLEAR: &str =
-    "for (const key of Object.keys(localStorage)) if (key.startsWith('junk')) localStorage.removeItem(key)";
+const CLEAR: &str = "for (const key of Object.keys(localStorage)) if (key.startsWith('junk')) localStorage.removeItem(key)";
 
 /// A browser that lends no storage at all, and says so by throwing at whoever asks.
 const DENY: &str = "const deny = { get() { throw new DOMException('denied', 'SecurityError'); } };
@@ -234,12 +233,14 @@ fn the_mold_shelf_and_the_log_take_from_both_tabs() {
         until_notice(&page, "The pull is in the log.");
     }
     page.to_tab(&first);
-    let count = "return Object.keys(localStorage).filter((key) => key.startsWith(arguments[0])).length";
+    let count =
+        "return Object.keys(localStorage).filter((key) => key.startsWith(arguments[0])).length";
     for prefix in ["onepull:mold:", "onepull:pull:"] {
         assert_eq!(page.run_with(count, vec![json!(prefix)]), json!(2), "{prefix}");
     }
     page.until("the first tab's log has both", || {
-        (page.run("return document.querySelectorAll('.bench-pull').length") == json!(2)).then_some(())
+        (page.run("return document.querySelectorAll('.bench-pull').length") == json!(2))
+            .then_some(())
     });
     page.by_role("tab", "Molds").click();
     let shelf = page.by_selector(".mold-shelf").text();
@@ -377,7 +378,9 @@ fn until_notice(page: &Page, words: &str) {
 
 /// What the browser keeps of plans, key by key.
 fn kept_text(page: &Page) -> String {
-    let all = page.run("return Object.entries(localStorage).filter(([key]) => key.startsWith('onepull:plan:'))");
+    let all = page.run(
+        "return Object.entries(localStorage).filter(([key]) => key.startsWith('onepull:plan:'))",
+    );
     let mut text = String::new();
     for entry in all.as_array().into_iter().flatten() {
         writeln!(text, "{entry}").expect("a text takes all");
@@ -387,7 +390,8 @@ fn kept_text(page: &Page) -> String {
 
 /// The plan that was open last, as the browser keeps it.
 fn stored(page: &Page) -> Option<Plan> {
-    let text = page.run("return localStorage.getItem('onepull:plan:' + localStorage.getItem('onepull:last'))");
+    let text = page
+        .run("return localStorage.getItem('onepull:plan:' + localStorage.getItem('onepull:last'))");
     let Value::String(text) = text else { return None };
     let plan = load(text.split_once('\n')?.1).expect("what is kept opens");
     assert!(text.contains(&save(&plan)), "in its own words");

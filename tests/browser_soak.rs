@@ -139,7 +139,10 @@ fn assert_shown(page: &Page, model: &Model) {
     let selected: BTreeSet<u32> =
         serde_json::from_value(shown["selection"].clone()).expect("numbers");
     assert_eq!(selected, selection);
-    assert_eq!([&shown["undo"], &shown["redo"]], [&json!(model.can_undo()), &json!(model.can_redo())]);
+    assert_eq!(
+        [&shown["undo"], &shown["redo"]],
+        [&json!(model.can_undo()), &json!(model.can_redo())]
+    );
 }
 
 /// What the page takes up after the browser has cleared away what nobody holds.
@@ -195,14 +198,18 @@ fn a_drag_that_does_not_end_takes_no_more_memory() {
         n_laps += 1;
         all.push(taken(&page));
     }
-    let memory: Vec<f64> = all.iter().step_by(all.len().div_ceil(12)).map(|t| t.memory / 1e6).collect();
+    let memory: Vec<f64> =
+        all.iter().step_by(all.len().div_ceil(12)).map(|t| t.memory / 1e6).collect();
     println!("program memory on the way, MB: {memory:.2?}");
     let third = all.len() / 3;
     let of = |part: &[Taken], read: fn(&Taken) -> f64| {
         part.iter().map(read).sum::<f64>() / part.len() as f64
     };
     let (first, last) = (&all[..third], &all[all.len() - third..]);
-    println!("{n_laps} laps of 92 frames in {:.1} min; means of the first and the last third:", started.elapsed().as_secs_f64() / 60.0);
+    println!(
+        "{n_laps} laps of 92 frames in {:.1} min; means of the first and the last third:",
+        started.elapsed().as_secs_f64() / 60.0
+    );
     let rows: [(&str, fn(&Taken) -> f64, f64); 4] = [
         ("JavaScript heap, bytes", |t| t.heap, 400_000.0),
         ("nodes", |t| t.nodes, 100.0),
@@ -266,7 +273,8 @@ fn nearly_half_of_the_steps_change_the_plan() {
     let (row, states) = drawn(&Model::opened(kit()), &mut chance, 3_000);
     let mut tally = BTreeMap::<String, [u32; 2]>::new();
     for (step, pair) in row.iter().zip(states.windows(2)) {
-        let kind = format!("{:?}", step.deed).split(['(', ' ']).next().unwrap_or_default().to_owned();
+        let kind =
+            format!("{:?}", step.deed).split(['(', ' ']).next().unwrap_or_default().to_owned();
         let is_change = !Arc::ptr_eq(pair[0].plan(), pair[1].plan());
         tally.entry(kind).or_default()[usize::from(is_change)] += 1;
     }

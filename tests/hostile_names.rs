@@ -72,7 +72,8 @@ fn a_pdf_has_as_many_pages_and_no_action_whatever_the_names() {
     for plan in plans() {
         for pages in pages(&plan) {
             let written = pdf(&plan.name, &pages);
-            let read = Document::load_mem(&written.bytes).expect("a PDF that another library reads");
+            let read =
+                Document::load_mem(&written.bytes).expect("a PDF that another library reads");
             assert_eq!(read.get_pages().len(), pages.len(), "{:?}", plan.name);
             for object in read.objects.values() {
                 let dictionary = match object {
@@ -125,8 +126,10 @@ fn a_table_has_no_formula_and_its_columns_whatever_the_names() {
         csv(&batch_table(plan, &planned, &batch_cost(plan, &planned)))
     };
     let rows = |text: &str| -> Vec<Vec<String>> {
-        let mut reader =
-            csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(text.as_bytes());
+        let mut reader = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .from_reader(text.as_bytes());
         let rows = reader.records().map(|row| row.expect("a row"));
         rows.map(|row| row.iter().map(str::to_owned).collect()).collect()
     };

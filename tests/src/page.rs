@@ -25,8 +25,8 @@ use xtask::server::Server;
 
 use driver::Driver;
 pub use element::{Element, Place};
-pub use tabs::Tab;
 use files::Scratch;
+pub use tabs::Tab;
 
 /// How long a verb waits for what it needs before it fails the test; two busy cores need some of it.
 const PATIENCE: Duration = Duration::from_secs(30);

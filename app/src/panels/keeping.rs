@@ -311,11 +311,7 @@ impl Keeper {
     /// Puts back what was taken off; under another id where another tab has kept its own there meanwhile.
     pub(crate) fn put_back(self, id: &ShelfId, record: &Record) {
         let is_taken = Shelf.read(id).is_some();
-        let put = if is_taken {
-            self.put(&Shelf.free_id(), record)
-        } else {
-            self.put(id, record)
-        };
+        let put = if is_taken { self.put(&Shelf.free_id(), record) } else { self.put(id, record) };
         if let Err(trouble) = put {
             self.say(Tone::Refused, &format!("Kept only until this page is closed: {trouble}."));
         }
