@@ -217,7 +217,6 @@ fn counted(findings: &[Finding]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use engine::drawing;
     use engine::plan::{MoldId, sample};
 
     use super::*;
