@@ -6,12 +6,16 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use engine::drawing::{Drawing, Focus, Form, Mark, draw, draw_focus};
+use engine::drape::{self, What};
+use engine::drawing::{
+    Diagram, Drawing, Focus, Form, Mark, draw, draw_focus, explain, explain_forecast,
+};
 use engine::export;
 use engine::geometry::{Point, Ring};
-use engine::plan::{PlacementId, PullId, sample};
-use engine::rules::check;
+use engine::plan::{PlacementId, PullId, Texture, sample};
+use engine::rules::{Finding, Measure, Place, Rule, Severity, Subject, check};
 use engine::template::{Page, Paper, TemplateSettings, bench_card, template};
+use engine::units::{Angle, Length};
 
 const PULL: PullId = PullId(1);
 
@@ -41,6 +45,51 @@ fn the_bench_card_says_what_the_reference_says() {
     let settings = TemplateSettings::new(Paper::A4, "2026-08-12");
     let pages = bench_card(&sample(), PULL, &settings).expect("a card");
     compare("sample-card.txt", &pages.iter().map(page_words).collect::<String>());
+}
+
+/// The reference is a page to look at, a picture for each thing that can be found.
+#[test]
+fn everything_that_can_be_found_is_explained_as_in_the_reference() {
+    let mut plan = sample();
+    plan.stock.texture = Texture::AgainstMold;
+    let mut text = "<!doctype html><title>What explains a finding</title>\n".to_owned();
+    let mut add = |name: &str, Diagram { drawing, says }: &Diagram| {
+        let picture = works::picture(drawing, says);
+        write!(text, "<h2>{name}</h2>\n<p>{says}</p>\n{picture}\n").expect("writing to a string");
+    };
+    for rule in Rule::ALL {
+        let (measured, allowed) = figures(rule);
+        let subjects = vec![Subject::Placement(PlacementId(1))];
+        let severity = Severity::Caution;
+        let finding = Finding { rule, severity, subjects, place: None, measured, allowed };
+        add(rule.name(), &explain(&finding, &plan, PULL));
+    }
+    for what in [What::Split, What::Thin, What::Span, What::Fold, What::Bridge] {
+        let warning = drape::Finding {
+            what,
+            severity: Severity::Caution,
+            subjects: vec![Subject::Placement(PlacementId(1))],
+            place: Place::Point(Point::ORIGIN),
+            measured: Measure::Length(Length::mm(0.6)),
+            allowed: Some(Measure::Length(Length::mm(0.8))),
+            why: None,
+        };
+        let name = format!("forecast: {} ({what:?})", what.name());
+        add(&name, &explain_forecast(&warning, plan.settings.lengths));
+    }
+    compare("explained.html", &text);
+}
+
+fn figures(rule: Rule) -> (Option<Measure>, Option<Measure>) {
+    let (measured, allowed) = match rule {
+        Rule::Draft => [1.0, 3.0].map(|angle| Measure::Angle(Angle::degrees(angle))).into(),
+        Rule::HeightToWidth => (Measure::Ratio(1.25), Measure::Ratio(1.0)),
+        Rule::Copies => (Measure::Count(2), Measure::Count(1)),
+        Rule::Gauge => [0.5, 0.76].map(|mm| Measure::Length(Length::mm(mm))).into(),
+        Rule::Footprint | Rule::Texture => return (None, None),
+        _ => [18.0, 30.0].map(|mm| Measure::Length(Length::mm(mm))).into(),
+    };
+    (Some(measured), Some(allowed))
 }
 
 fn drawing_text(drawing: &Drawing) -> String {

@@ -1,6 +1,7 @@
-//! What each key does on the board: one table, which the help shows as well.
+//! What each key does: one table for the board, one for the whole page, and the index of all keys that the help shows.
 //!
-//! Single letters count only while the board has the focus, so that they never get in the way of typing. Tab is
+//! The keys of single fields and rows are told in the index and carried out where they are; `tests/browser_guide.rs`
+//! presses every key of the index. Single letters count only while the board has the focus, so that they never get in the way of typing. Tab is
 //! left to the browser: the board is one stop on the way through the page.
 
 use engine::geometry::Vec2;
@@ -76,6 +77,51 @@ pub(crate) enum Command {
     Help,
 }
 
+/// What can be asked of the page wherever the keyboard is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Anywhere {
+    /// Opens the search over actions.
+    Search,
+    /// Opens the help.
+    Help,
+}
+
+/// What the chord does wherever the keyboard is; while something is typed only what is held down with Control counts.
+pub(crate) fn anywhere(chord: &Chord, is_typing: bool) -> Option<Anywhere> {
+    let key = chord.key.as_str();
+    match (chord.held, key) {
+        (Control, "k") => Some(Anywhere::Search),
+        // Keyboards differ in whether these need Shift.
+        (Nothing | Shift, "/") if !is_typing => Some(Anywhere::Search),
+        (Nothing | Shift, "?") if !is_typing => Some(Anywhere::Help),
+        _ => None,
+    }
+}
+
+/// One part of the index: where its keys count, and its rows.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Section {
+    /// Where the keys count.
+    pub(crate) place: &'static str,
+    /// The keys.
+    pub(crate) rows: Vec<HelpRow>,
+}
+
+/// All keys of the page, in the order they are shown.
+pub(crate) fn index() -> Vec<Section> {
+    let rows = |rows: &[(&'static str, &'static str)]| {
+        rows.iter().map(|&(keys, words)| HelpRow { keys, words }).collect()
+    };
+    let board = TABLE.iter().map(|row| HelpRow { keys: row.keys, words: row.words }).collect();
+    let mut sections = vec![
+        Section { place: "Anywhere", rows: rows(ANYWHERE) },
+        Section { place: "On the board", rows: board },
+        Section { place: "On the board, with mouse or finger", rows: rows(POINTER) },
+    ];
+    sections.extend(ELSEWHERE.iter().map(|&(place, own)| Section { place, rows: rows(own) }));
+    sections
+}
+
 /// One row of the help.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct HelpRow {
@@ -92,13 +138,6 @@ pub(crate) fn command(chord: &Chord) -> Option<Command> {
         .filter(|(held, keys, _)| *held == chord.held && keys.contains(&chord.key.as_str()))
         .map(|(.., command)| *command)
         .next()
-}
-
-/// The table for the help, in the order it is shown; the pointer's own gestures stand at its end.
-pub(crate) fn help() -> Vec<HelpRow> {
-    let keys = TABLE.iter().map(|row| HelpRow { keys: row.keys, words: row.words });
-    let pointer = POINTER.iter().map(|&(keys, words)| HelpRow { keys, words });
-    keys.chain(pointer).collect()
 }
 
 /// A binding: what is held, which keys mean it, and what it does.
@@ -212,9 +251,58 @@ const TABLE: &[Row] = &[
     ),
     row(
         "?",
-        "Show this table",
+        "Show this index",
         // Keyboards differ in whether the question mark needs Shift.
         &[(Nothing, &["?"], Command::Help), (Shift, &["?"], Command::Help)],
+    ),
+];
+
+const ANYWHERE: &[(&str, &str)] = &[
+    ("Ctrl or Cmd + K, or /", "Search for an action, a panel or a field"),
+    ("?", "Open the help"),
+    ("Tab and Shift + Tab", "To the next thing to use, and the one before"),
+    ("Escape", "Close what lies over the page"),
+];
+
+/// The keys of what is not the board, place by place.
+const ELSEWHERE: &[(&str, &[(&str, &str)])] = &[
+    (
+        "In a field",
+        &[
+            ("Enter", "Take what is typed"),
+            ("Escape", "Give the old value back"),
+            ("Ctrl or Cmd + Enter", "Take a list of corners"),
+        ],
+    ),
+    (
+        "In the row of panels, and in the tools over the board",
+        &[
+            ("Left and right", "To the next and the one before"),
+            ("Home and End", "To the first and the last"),
+        ],
+    ),
+    (
+        "In the search",
+        &[("Up and down", "To the hit before and the next"), ("Enter", "Do it, or go there")],
+    ),
+    (
+        "In the tour",
+        &[("Left and right", "To the step before and the next"), ("Escape", "Leave the tour")],
+    ),
+    (
+        "On \u{201c}Read a place\u{201d}, and on an end of the section's line",
+        &[("Arrows", "Move it; Shift farther, Alt less far"), ("Escape", "Read no place any more")],
+    ),
+    (
+        "On the formed sheet",
+        &[("Arrows", "Turn it"), ("+ and -", "Larger and smaller"), ("0 or Home", "As at first")],
+    ),
+    (
+        "On a photograph",
+        &[
+            ("Arrows", "Move the corner or the brush; Shift farther, Alt less far"),
+            ("Space or Enter", "Paint with the brush"),
+        ],
     ),
 ];
 
@@ -284,6 +372,20 @@ mod tests {
     #[test]
     fn every_binding_stands_in_the_help() {
         assert!(TABLE.iter().all(|row| !row.bindings.is_empty() && !row.words.is_empty()));
-        assert_eq!(help().len(), TABLE.len() + POINTER.len());
+        let index = index();
+        let rows =
+            |place: &str| index.iter().find(|one| one.place == place).map(|one| one.rows.len());
+        assert_eq!(rows("On the board"), Some(TABLE.len()));
+        assert_eq!(index.len(), 3 + ELSEWHERE.len());
+    }
+
+    #[test]
+    fn the_search_opens_from_anywhere_and_a_slash_can_still_be_typed() {
+        let chord = |held, key: &str| Chord { key: key.into(), held };
+        assert_eq!(anywhere(&chord(Control, "k"), true), Some(Anywhere::Search));
+        assert_eq!(anywhere(&chord(Nothing, "/"), false), Some(Anywhere::Search));
+        assert_eq!(anywhere(&chord(Nothing, "/"), true), None);
+        assert_eq!(anywhere(&chord(Shift, "?"), false), Some(Anywhere::Help));
+        assert_eq!(anywhere(&chord(Nothing, "k"), false), None);
     }
 }

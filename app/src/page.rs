@@ -3,25 +3,31 @@
 mod banner;
 mod header;
 mod opening;
+mod search;
+mod tour;
 
 use leptos::ev::{DragEvent, MouseEvent};
 use leptos::prelude::*;
 
 use crate::board::Board;
 use crate::jobs::provide_jobs;
+use crate::keys::{self, Anywhere};
 use crate::panels::{
     Comparing, FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_bench,
     provide_comparer, provide_desk, provide_forecaster, provide_heat, provide_intake,
-    provide_keeper, provide_mold_keeper, provide_planner, take_files,
+    provide_keeper, provide_mold_keeper, provide_planner, take_files, use_desk,
 };
 use crate::platform::{
-    apply_theme, dropped_files, focus, kept_theme, report_failures, welcome_file,
+    apply_theme, chord_of, dropped_files, focus, is_typing, kept_theme, on_key, report_failures,
+    welcome_file,
 };
 use crate::state::{Store, Tone, use_store};
 use crate::widgets::{Spoken, provide_lengths, provide_voice, use_voice};
 use banner::Banner;
 use header::Header;
 use opening::{Opening, first_opening, follow_links};
+use search::Search;
+use tour::{Tour, toured_part};
 
 /// The whole page.
 #[component]
@@ -48,8 +54,9 @@ pub(crate) fn Page() -> impl IntoView {
     let drop = move |event: DragEvent| {
         take_files(store, keeper, intake, dropped_files(&event));
     };
+    hear_keys();
     view! {
-        <div class="page" on:dragover=move |event| welcome_file(&event) on:drop=drop>
+        <div class="page" data-tour=toured_part() on:dragover=move |event| welcome_file(&event) on:drop=drop>
             <SkipLink/>
             <Header/>
             <Banner/>
@@ -66,11 +73,32 @@ pub(crate) fn Page() -> impl IntoView {
             <Show when=move || !voice.is_in_dialog()>
                 <Spoken voice/>
             </Show>
+            <Tour/>
             <Help/>
+            <Search/>
             <FileDialog/>
             <PhotoDialog/>
         </div>
     }
+}
+
+/// Carries out the keys that count wherever the keyboard is.
+fn hear_keys() {
+    let (desk, voice) = (use_desk(), use_voice());
+    on_key(move |event| {
+        // What lies over the page has the keys to itself.
+        if untrack(|| voice.is_in_dialog()) {
+            return;
+        }
+        let is_typing = is_typing(&event);
+        match keys::anywhere(&chord_of(&event), is_typing) {
+            Some(Anywhere::Search) => desk.search.set(true),
+            Some(Anywhere::Help) => desk.help.set(true),
+            None if event.key() == "Escape" && !is_typing => return desk.tour.set(None),
+            None => return,
+        }
+        event.prevent_default();
+    });
 }
 
 /// Goes past the head of the page; by script, because a fragment in the address would be read as a link.

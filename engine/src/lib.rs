@@ -47,3 +47,5 @@ pub mod drawing;
 pub mod template;
 
 pub mod export;
+
+pub mod defaults;

@@ -11,6 +11,7 @@ mod files;
 mod find;
 mod input;
 mod keyboard;
+mod tabs;
 
 use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
@@ -29,6 +30,7 @@ pub use driver::Program;
 pub use element::{Element, Place};
 use files::Scratch;
 pub use keyboard::Stop;
+pub use tabs::Tab;
 
 /// How long a verb waits for what it needs before it fails the test; two busy cores need some of it.
 const PATIENCE: Duration = Duration::from_secs(30);

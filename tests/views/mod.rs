@@ -62,7 +62,35 @@ pub(crate) fn on_every_panel(page: &Page, look: &mut impl FnMut(&str)) {
     page.by_role("button", "Help").click();
     look("Help");
     page.by_role("button", "Close").click();
+    on_every_guide(page, look);
     on_every_dialog(page, look);
+}
+
+/// Shows reasons and explanations unfolded, the search with hits and without, and each step of the tour.
+fn on_every_guide(page: &Page, look: &mut impl FnMut(&str)) {
+    page.by_role("tab", "Machine").click();
+    page.by_label("Gauge").fill_in("2 mm");
+    page.press("Enter");
+    page.run(
+        "document.querySelectorAll('.more[aria-expanded=false]').forEach((more) => more.click())",
+    );
+    look("reasons and explanations");
+    page.run(
+        "document.querySelectorAll('.more[aria-expanded=true]').forEach((more) => more.click())",
+    );
+    page.by_role("button", "Undo").click();
+    page.by_role("button", "Search").click();
+    page.by_id("search-field").fill_in("gap");
+    look("the search");
+    page.by_id("search-field").fill_in("zeppelin");
+    look("the search without a hit");
+    page.by_role("button", "Close").click();
+    page.by_role("button", "Help").click();
+    page.by_role("button", "Take the tour in five steps").click();
+    for n in 1..=5 {
+        look(&format!("step {n} of the tour"));
+        page.by_role("button", if n < 5 { "Next" } else { "Done" }).click();
+    }
 }
 
 /// Shows what is asked about files and photographs that come in.

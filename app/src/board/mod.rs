@@ -19,4 +19,5 @@ mod label;
 mod viewport;
 mod words;
 
+pub(crate) use toolbar::tools;
 pub(crate) use view::Board;

@@ -14,7 +14,8 @@ use super::gesture::{Input, Intent, Press, Target, Tool};
 use super::hands::Hands;
 use super::state::BoardState;
 use super::viewport::Pixel;
-use crate::keys::{self, Chord, Command, Held};
+use crate::keys::{self, Command};
+use crate::platform::chord_of;
 
 /// The button numbers of `PointerEvent.button`.
 const MAIN_BUTTON: i16 = 0;
@@ -280,29 +281,4 @@ fn target_of(event: &PointerEvent) -> Target {
         (_, Ok(number)) => Target::Mold(PlacementId(number)),
         (_, Err(_)) => Target::Ground,
     }
-}
-
-/// The key as the table of keys knows it.
-fn chord_of(event: &KeyboardEvent) -> Chord {
-    // With AltGr some keyboards type brackets, and the browser reports Control and Alt.
-    let is_typing = event.get_modifier_state("AltGraph");
-    let is_command = (event.ctrl_key() || event.meta_key()) && !is_typing;
-    let is_alt = event.alt_key() && !is_typing;
-    let held = match (is_command, event.shift_key(), is_alt) {
-        (false, false, false) => Held::Nothing,
-        (false, true, false) => Held::Shift,
-        (false, false, true) => Held::Alt,
-        (true, false, false) => Held::Control,
-        (true, true, false) => Held::ControlShift,
-        (_, _, true) => Held::Other,
-    };
-    let key = event.key();
-    // On a Mac, Option makes another character of the bracket keys.
-    let key = match event.code().as_str() {
-        "BracketLeft" if is_alt => "[".to_owned(),
-        "BracketRight" if is_alt => "]".to_owned(),
-        _ if key.chars().count() == 1 => key.to_lowercase(),
-        _ => key,
-    };
-    Chord { key, held }
 }

@@ -109,6 +109,11 @@ const GROUPS: &[(&str, &[Tool])] = &[
     ),
 ];
 
+/// What each button does and what it is called, in their order.
+pub(crate) fn tools() -> impl Iterator<Item = (Command, &'static str)> {
+    GROUPS.iter().flat_map(|(_, tools)| tools.iter().map(|tool| (tool.command, tool.label)))
+}
+
 /// All buttons; one stop on the way through the page, left and right arrows go along it.
 #[component]
 pub(super) fn Toolbar(board: BoardState, hands: Hands) -> impl IntoView {

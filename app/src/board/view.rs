@@ -16,7 +16,7 @@ use super::state::BoardState;
 use super::toolbar::Toolbar;
 use super::viewport::Viewport;
 use super::words;
-use crate::panels::use_forecaster;
+use crate::panels::{use_desk, use_forecaster};
 use crate::state::use_store;
 use crate::widgets::use_voice;
 
@@ -30,6 +30,13 @@ pub(crate) fn Board(
     let hands = Hands::new(board);
     let prober = Prober::new(board);
     use_voice().follow(move || board.said.get());
+    let asked = use_desk().asked;
+    Effect::new(move |_| {
+        if let Some(command) = asked.get() {
+            asked.set(None);
+            hands.run(command);
+        }
+    });
     view! {
         <div class="board">
             <Toolbar board hands/>

@@ -2,8 +2,8 @@
 
 use leptos::prelude::*;
 
-use crate::panels::{Keeper, use_comparer, use_keeper};
-use crate::platform::focus;
+use crate::panels::{Keeper, use_comparer, use_desk, use_keeper};
+use crate::platform::{focus, forget_offer, is_offer_open};
 use crate::state::{Origin, use_store};
 use crate::widgets::Button;
 
@@ -18,6 +18,19 @@ pub(super) fn Banner() -> impl IntoView {
     // The banner goes with what its buttons do, and the keyboard would go with them.
     let done = move |what: fn(Keeper)| {
         what(keeper);
+        focus("board");
+    };
+    let is_offered = RwSignal::new(is_offer_open());
+    let desk = use_desk();
+    // Taken from here or from the help, it is not offered again.
+    Effect::new(move |_| {
+        if desk.tour.with(Option::is_some) {
+            is_offered.set(false);
+        }
+    });
+    let decline = move |()| {
+        forget_offer();
+        is_offered.set(false);
         focus("board");
     };
     let banner = move || {
@@ -37,6 +50,10 @@ pub(super) fn Banner() -> impl IntoView {
         .into_any(),
         Origin::Sample => view! {
             <p>"This is a sample pull: drag a mold until its findings are gone, or start your own under Plans."</p>
+            <Show when=move || is_offered.get()>
+                <Button label="Show me around" kind="main" press=move |()| desk.tour.set(Some(0))/>
+                <Button label="No, thanks" press=decline/>
+            </Show>
         }
         .into_any(),
         Origin::Shelf(_) => ().into_any(),

@@ -3,6 +3,8 @@
 use engine::plan::MoldId;
 use leptos::prelude::*;
 
+use crate::keys::Command;
+
 /// A panel beside the board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum PanelKey {
@@ -34,6 +36,44 @@ pub(crate) enum PanelKey {
     Plans,
 }
 
+impl PanelKey {
+    /// All panels, in the order of their tabs.
+    pub(crate) const ALL: [Self; 13] = [
+        Self::Molds,
+        Self::Place,
+        Self::Arrange,
+        Self::Batch,
+        Self::Forecast,
+        Self::Machine,
+        Self::Cut,
+        Self::Heat,
+        Self::Settings,
+        Self::Print,
+        Self::Bench,
+        Self::Share,
+        Self::Plans,
+    ];
+
+    /// The word on its tab, and the id that its tab is found by.
+    pub(crate) const fn names(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Molds => ("Molds", "tab-molds"),
+            Self::Place => ("Place", "tab-place"),
+            Self::Arrange => ("Arrange", "tab-arrange"),
+            Self::Batch => ("Batch", "tab-batch"),
+            Self::Forecast => ("Forecast", "tab-forecast"),
+            Self::Machine => ("Machine", "tab-machine"),
+            Self::Cut => ("Cut", "tab-cut"),
+            Self::Heat => ("Heat", "tab-heat"),
+            Self::Settings => ("Settings", "tab-settings"),
+            Self::Print => ("Print", "tab-print"),
+            Self::Bench => ("Bench", "tab-bench"),
+            Self::Share => ("Share", "tab-share"),
+            Self::Plans => ("Plans", "tab-plans"),
+        }
+    }
+}
+
 /// What lies open; a newtype for the context, cheap to copy.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Desk {
@@ -43,6 +83,12 @@ pub(crate) struct Desk {
     pub(crate) mold: RwSignal<Option<MoldId>>,
     /// Whether the help lies over the page.
     pub(crate) help: RwSignal<bool>,
+    /// Whether the search over actions lies over the page.
+    pub(crate) search: RwSignal<bool>,
+    /// The step of the tour that is shown, from 0.
+    pub(crate) tour: RwSignal<Option<usize>>,
+    /// What the board is asked to do from elsewhere; the board takes it off again.
+    pub(crate) asked: RwSignal<Option<Command>>,
 }
 
 /// Lays the desk out and puts it in reach of all panels.
@@ -51,6 +97,9 @@ pub(crate) fn provide_desk() -> Desk {
         panel: RwSignal::new(PanelKey::Molds),
         mold: RwSignal::new(None),
         help: RwSignal::new(false),
+        search: RwSignal::new(false),
+        tour: RwSignal::new(None),
+        asked: RwSignal::new(None),
     };
     provide_context(desk);
     desk

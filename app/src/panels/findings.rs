@@ -2,11 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use engine::drawing;
 use engine::plan::{PlacementId, Plan, PullId};
 use engine::rules::{Finding, Rule, Severity, Subject};
 use leptos::prelude::*;
+use works::picture;
 
 use super::desk::{PanelKey, use_desk};
+use super::explain::explain;
 use super::severity::SeverityShape;
 use crate::state::{Action, Store, use_store};
 use crate::widgets::use_voice;
@@ -39,7 +42,7 @@ pub(crate) fn Findings() -> impl IntoView {
         )
     };
     view! {
-        <section class="findings" aria-labelledby="findings-title">
+        <section class="findings" id="findings" tabindex="-1" aria-labelledby="findings-title">
             <header class="findings-head">
                 <h2 id="findings-title">"Findings"</h2>
                 <p class="findings-count">{count}</p>
@@ -118,8 +121,9 @@ fn rows(findings: &[Finding], plan: &Plan, pull: PullId) -> Vec<(Key, Entry)> {
 }
 
 /// One finding in words, ready to be shown.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 struct Entry {
+    finding: Finding,
     severity: Severity,
     title: String,
     reason: String,
@@ -131,6 +135,7 @@ struct Entry {
 impl Entry {
     fn of(finding: &Finding, plan: &Plan, pull: PullId) -> Self {
         Self {
+            finding: finding.clone(),
             severity: finding.severity,
             title: finding.title(plan, pull),
             reason: finding.reason(plan, pull),
@@ -173,6 +178,13 @@ fn FindingEntry(key: Key, rows: Memo<Vec<(Key, Entry)>>) -> impl IntoView {
             desk.panel.set(panel);
         }
     };
+    let title =
+        move || entry.with(|entry| entry.as_ref().map(|e| e.title.clone())).unwrap_or_default();
+    let drawn = move || {
+        store.shown().with(|plan| {
+            entry.with(|entry| entry.as_ref().map(|e| drawn(&e.finding, plan, store.pull().get())))
+        })
+    };
     view! {
         <li>
             <button
@@ -184,8 +196,15 @@ fn FindingEntry(key: Key, rows: Memo<Vec<(Key, Entry)>>) -> impl IntoView {
                 {move || view! { <SeverityShape severity=severity.get()/> }}
                 <FindingWords entry severity/>
             </button>
+            {explain(Signal::derive(title), move || drawn().unwrap_or_default())}
         </li>
     }
+}
+
+/// The drawing that explains a finding, as markup.
+fn drawn(finding: &Finding, plan: &Plan, pull: PullId) -> String {
+    let drawing::Diagram { drawing, says } = drawing::explain(finding, plan, pull);
+    picture(&drawing, &says)
 }
 
 #[component]

@@ -5,17 +5,31 @@ use leptos::prelude::*;
 use super::desk::use_desk;
 use super::severity::SeverityShape;
 use crate::keys;
-use crate::widgets::Dialog;
+use crate::platform::print_page;
+use crate::widgets::{Button, Dialog};
 use engine::rules::Severity;
 
 /// The help, over the page while it is open.
 #[component]
 pub(crate) fn Help() -> impl IntoView {
-    let open = use_desk().help;
+    let desk = use_desk();
+    let open = desk.help;
+    let instead = move |other: RwSignal<bool>| {
+        open.set(false);
+        other.set(true);
+    };
+    let tour = move |()| {
+        open.set(false);
+        desk.tour.set(Some(0));
+    };
     view! {
         <Dialog title="Help" open>
+            <div class="row">
+                <Button label="Take the tour in five steps" press=tour/>
+                <Button label="Search for an action" press=move |()| instead(desk.search)/>
+            </div>
             <Beginning/>
-            <Keys/>
+            {key_index()}
             <Cautions/>
             <Keeping/>
         </Dialog>
@@ -43,23 +57,32 @@ fn Beginning() -> impl IntoView {
                 "Lengths can be typed in any unit in any field: 35 mm, 3.5 cm, 1 3/8 in, 1.375 in, 30 mil. "
                 "Enter takes a value, Escape gives the old one back."
             </p>
+            <p>
+                "\u{201c}Why?\u{201d} beside a field tells where its default comes from and puts it back; "
+                "\u{201c}Explain\u{201d} under a finding draws what it means."
+            </p>
         </section>
     }
 }
 
-/// The keys and gestures of the board, from the table that they are carried out by.
-#[component]
-fn Keys() -> impl IntoView {
-    let rows = keys::help()
-        .into_iter()
-        .map(|row| view! { <tr><th scope="row">{row.keys}</th><td>{row.words}</td></tr> })
-        .collect_view();
+/// All keys and gestures, from the tables that they are carried out by.
+fn key_index() -> AnyView {
+    let row =
+        |row: keys::HelpRow| view! { <tr><th scope="row">{row.keys}</th><td>{row.words}</td></tr> };
+    let section = |section: keys::Section| {
+        let rows = section.rows.into_iter().map(row).collect_view();
+        view! { <table class="keys"><caption>{section.place}</caption><tbody>{rows}</tbody></table> }
+    };
     view! {
-        <section>
-            <h3>"On the board"</h3>
-            <table class="keys"><tbody>{rows}</tbody></table>
+        <section class="key-index">
+            <h3>"Index of keys"</h3>
+            {keys::index().into_iter().map(section).collect_view()}
+            <div class="row">
+                <Button label="Print the index of keys" press=move |()| print_page()/>
+            </div>
         </section>
     }
+    .into_any()
 }
 
 /// The usual cautions. Sources: HSE, Plastics Processing Sheet 13, controlling fume during plastics processing,

@@ -1,5 +1,6 @@
 //! The machine: the blank it takes, its clamp lips, its platen and what it clears.
 
+use engine::defaults::Given;
 use engine::geometry::{Point, Rect};
 use engine::plan::{Machine as Former, Sides};
 use engine::units::Length;
@@ -24,8 +25,8 @@ pub(crate) fn Machine() -> impl IntoView {
     view! {
         <h2>"Machine"</h2>
         <div class="fields">
-            <Field machine label="Blank width" read=|m| m.blank.width write=|m, v| m.blank.width = v/>
-            <Field machine label="Blank depth" read=|m| m.blank.depth write=|m, v| m.blank.depth = v/>
+            <Field machine label="Blank width" read=|m| m.blank.width write=|m, v| m.blank.width = v given=Given::BlankWidth/>
+            <Field machine label="Blank depth" read=|m| m.blank.depth write=|m, v| m.blank.depth = v given=Given::BlankDepth/>
         </div>
         <Lips machine/>
         <p class="derived"><span>"Opening"</span> <strong>{opening}</strong></p>
@@ -37,6 +38,7 @@ pub(crate) fn Machine() -> impl IntoView {
                 hint="Spacer included"
                 read=|m| m.clears
                 write=|m, v| m.clears = v
+                given=Given::Clears
             />
         </div>
         <Stock/>
@@ -53,11 +55,12 @@ fn Field(
     #[prop(default = "")] hint: &'static str,
     read: Read,
     write: Write,
+    given: Given,
 ) -> impl IntoView {
     let store = use_store();
     let value = Signal::derive(move || machine.with(read));
     let commit = move |length: Length| change_machine(store, |machine| write(machine, length));
-    view! { <LengthField label value commit hint/> }
+    view! { <LengthField label value commit hint given/> }
 }
 
 /// The clamp lips, in one field or in one for each side.
@@ -76,10 +79,10 @@ fn Lips(machine: Memo<Former>) -> impl IntoView {
     let fields = move || {
         if is_each.get() {
             view! {
-                <Field machine label="Front clamp lip" read=|m| m.lip.front write=|m, v| m.lip.front = v/>
-                <Field machine label="Back clamp lip" read=|m| m.lip.back write=|m, v| m.lip.back = v/>
-                <Field machine label="Left clamp lip" read=|m| m.lip.left write=|m, v| m.lip.left = v/>
-                <Field machine label="Right clamp lip" read=|m| m.lip.right write=|m, v| m.lip.right = v/>
+                <Field machine label="Front clamp lip" read=|m| m.lip.front write=|m, v| m.lip.front = v given=Given::ClampLip/>
+                <Field machine label="Back clamp lip" read=|m| m.lip.back write=|m, v| m.lip.back = v given=Given::ClampLip/>
+                <Field machine label="Left clamp lip" read=|m| m.lip.left write=|m, v| m.lip.left = v given=Given::ClampLip/>
+                <Field machine label="Right clamp lip" read=|m| m.lip.right write=|m, v| m.lip.right = v given=Given::ClampLip/>
             }
             .into_any()
         } else {
@@ -90,6 +93,7 @@ fn Lips(machine: Memo<Former>) -> impl IntoView {
                     hint="What the frame covers, the same on each side"
                     read=|m| m.lip.front
                     write=|m, v| m.lip = Sides::all(v)
+                    given=Given::ClampLip
                 />
             }
             .into_any()
@@ -133,12 +137,14 @@ fn Platen(machine: Memo<Former>) -> impl IntoView {
                     label="Platen width"
                     read=|m| m.platen.width()
                     write=|m, v| m.platen = Rect::sized(m.platen.min, v, m.platen.depth())
+                    given=Given::Platen
                 />
                 <Field
                     machine
                     label="Platen depth"
                     read=|m| m.platen.depth()
                     write=|m, v| m.platen = Rect::sized(m.platen.min, m.platen.width(), v)
+                    given=Given::Platen
                 />
                 <Field
                     machine
@@ -146,6 +152,7 @@ fn Platen(machine: Memo<Former>) -> impl IntoView {
                     hint="From the left edge of the blank"
                     read=|m| Length::mm(m.platen.min.x)
                     write=|m, v| m.platen = at(m.platen, Point::new(v.to_mm(), m.platen.min.y))
+                    given=Given::Platen
                 />
                 <Field
                     machine
@@ -153,6 +160,7 @@ fn Platen(machine: Memo<Former>) -> impl IntoView {
                     hint="From the front edge of the blank"
                     read=|m| Length::mm(m.platen.min.y)
                     write=|m, v| m.platen = at(m.platen, Point::new(m.platen.min.x, v.to_mm()))
+                    given=Given::Platen
                 />
             </div>
             <Button

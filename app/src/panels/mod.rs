@@ -7,6 +7,7 @@ mod change;
 mod compare;
 mod cutting;
 mod desk;
+mod explain;
 mod findings;
 mod forecast;
 mod gauges;
@@ -45,7 +46,7 @@ pub(crate) use forecast::{
 pub(crate) use heat::provide_heat;
 pub(crate) use help::Help;
 pub(crate) use intake::{FileDialog, PhotoDialog, provide_intake, take_files};
-pub(crate) use keeping::{Keeper, Kept, provide_keeper, use_keeper};
+pub(crate) use keeping::{Keeper, Kept, Lent, provide_keeper, use_keeper};
 pub(crate) use mold_shelf::provide_mold_keeper;
 pub(crate) use pulls::PullChoice;
 
@@ -63,6 +64,7 @@ use place::Place;
 use settings::Settings;
 use share::Share;
 use shelf::Shelf;
+pub(crate) use shelf::save_file;
 use template::Template;
 
 /// The tabs and the panel that lies open.
@@ -84,11 +86,15 @@ pub(crate) fn Panels() -> impl IntoView {
         PanelKey::Share => view! { <Share/> }.into_any(),
         PanelKey::Plans => view! { <Shelf/> }.into_any(),
     };
-    let tab_id = move || id_of(open.get());
+    let tab_id = move || open.get().names().1;
     // What was scrolled in one panel says nothing about the next, which begins with its heading.
-    Effect::watch(move || open.get(), |key, _, _| to_top(format!("{}-panel", id_of(*key))), false);
+    Effect::watch(
+        move || open.get(),
+        |key, _, _| to_top(format!("{}-panel", key.names().1)),
+        false,
+    );
     view! {
-        <section class="panels" aria-label="Panels">
+        <section class="panels" id="panels" aria-label="Panels">
             <Tabs label="Panels" tabs=tabs() open/>
             <div
                 class="panel"
@@ -104,40 +110,9 @@ pub(crate) fn Panels() -> impl IntoView {
 }
 
 fn tabs() -> Vec<Tab<PanelKey>> {
-    let tab = |(key, label)| Tab { key, label, id: id_of(key) };
-    [
-        (PanelKey::Molds, "Molds"),
-        (PanelKey::Place, "Place"),
-        (PanelKey::Arrange, "Arrange"),
-        (PanelKey::Batch, "Batch"),
-        (PanelKey::Forecast, "Forecast"),
-        (PanelKey::Machine, "Machine"),
-        (PanelKey::Cut, "Cut"),
-        (PanelKey::Heat, "Heat"),
-        (PanelKey::Settings, "Settings"),
-        (PanelKey::Print, "Print"),
-        (PanelKey::Bench, "Bench"),
-        (PanelKey::Share, "Share"),
-        (PanelKey::Plans, "Plans"),
-    ]
-    .map(tab)
-    .into()
-}
-
-const fn id_of(key: PanelKey) -> &'static str {
-    match key {
-        PanelKey::Molds => "tab-molds",
-        PanelKey::Place => "tab-place",
-        PanelKey::Arrange => "tab-arrange",
-        PanelKey::Batch => "tab-batch",
-        PanelKey::Forecast => "tab-forecast",
-        PanelKey::Machine => "tab-machine",
-        PanelKey::Cut => "tab-cut",
-        PanelKey::Heat => "tab-heat",
-        PanelKey::Settings => "tab-settings",
-        PanelKey::Print => "tab-print",
-        PanelKey::Bench => "tab-bench",
-        PanelKey::Share => "tab-share",
-        PanelKey::Plans => "tab-plans",
-    }
+    let tab = |key: PanelKey| {
+        let (label, id) = key.names();
+        Tab { key, label, id }
+    };
+    PanelKey::ALL.map(tab).into()
 }

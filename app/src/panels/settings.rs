@@ -1,5 +1,6 @@
-//! The rules in force: each value with its default, its range and how far it can be trusted.
+//! The rules in force: each value with its default, why it is that, and the way back to it.
 
+use engine::defaults::Given;
 use engine::physics::webbing::floor_strip;
 use engine::plan::{HeightBasis, Settings as Rules};
 use engine::rules::{Fact, Facts, Measure, facts};
@@ -86,25 +87,25 @@ type Pick<T> = fn(&mut Rules) -> &mut T;
 fn BetweenMolds() -> impl IntoView {
     let store = use_store();
     let settings = Memo::new(move |_| store.with(|session| session.plan().settings));
-    let f = facts();
     let kept = move || kept_by(settings.get().clearance.factor);
     let bases = vec![
         (HeightBasis::Taller, "The taller of the two".to_owned()),
         (HeightBasis::Mean, "The mean of the two".to_owned()),
     ];
+    let basis = facts().height_basis.name;
     view! {
-        <Ratio settings fact=f.clearance_factor pick=|s| &mut s.clearance.factor/>
+        {ratio(settings, facts().clearance_factor, Given::ClearanceFactor, |s| &mut s.clearance.factor)}
         <p class="derived">{kept}</p>
         <div class="rule">
             <Choice
-                label=f.height_basis.name
+                label=basis
                 options=bases
                 value=Signal::derive(move || settings.get().clearance.basis)
                 commit=move |basis| change_settings(store, |s| s.clearance.basis = basis)
+                given=Given::HeightBasis
             />
-            <FactLines fact=f.height_basis/>
         </div>
-        <Distance settings fact=f.least_gap pick=|s| &mut s.clearance.least/>
+        {distance(settings, facts().least_gap, Given::LeastGap, |s| &mut s.clearance.least)}
     }
 }
 
@@ -124,8 +125,8 @@ fn ToTheClamp() -> impl IntoView {
     let settings = Memo::new(move |_| store.with(|session| session.plan().settings));
     let f = facts();
     view! {
-        <Ratio settings fact=f.edge_factor pick=|s| &mut s.edge.factor/>
-        <Distance settings fact=f.least_margin pick=|s| &mut s.edge.least/>
+        {ratio(settings, f.edge_factor, Given::EdgeFactor, |s| &mut s.edge.factor)}
+        {distance(settings, f.least_margin, Given::LeastMargin, |s| &mut s.edge.least)}
     }
 }
 
@@ -134,49 +135,25 @@ fn HeightToWidth() -> impl IntoView {
     let store = use_store();
     let settings = Memo::new(move |_| store.with(|session| session.plan().settings));
     let f = facts();
+    let (male, female) = (Given::MaleHeightToWidth, Given::FemaleHeightToWidth);
     view! {
-        <Ratio settings fact=f.male_height_to_width pick=|s| &mut s.male_height_to_width/>
-        <Ratio settings fact=f.female_height_to_width pick=|s| &mut s.female_height_to_width/>
+        {ratio(settings, f.male_height_to_width, male, |s| &mut s.male_height_to_width)}
+        {ratio(settings, f.female_height_to_width, female, |s| &mut s.female_height_to_width)}
     }
 }
 
-#[component]
-fn Ratio(settings: Memo<Rules>, fact: Fact, pick: Pick<f64>) -> impl IntoView {
+fn ratio(settings: Memo<Rules>, fact: Fact, given: Given, pick: Pick<f64>) -> AnyView {
     let store = use_store();
     let value = Signal::derive(move || *pick(&mut settings.get()));
     let commit = move |number: f64| change_settings(store, |s| *pick(s) = number);
-    view! {
-        <div class="rule">
-            <NumberField label=fact.name value commit/>
-            <FactLines fact/>
-        </div>
-    }
+    view! { <div class="rule"><NumberField label=fact.name value commit given/></div> }.into_any()
 }
 
-#[component]
-fn Distance(settings: Memo<Rules>, fact: Fact, pick: Pick<Length>) -> impl IntoView {
+fn distance(settings: Memo<Rules>, fact: Fact, given: Given, pick: Pick<Length>) -> AnyView {
     let store = use_store();
     let value = Signal::derive(move || *pick(&mut settings.get()));
     let commit = move |length: Length| change_settings(store, |s| *pick(s) = length);
-    view! {
-        <div class="rule">
-            <LengthField label=fact.name value commit/>
-            <FactLines fact/>
-        </div>
-    }
-}
-
-/// Default, range and trust on a line; the rest on demand.
-#[component]
-fn FactLines(fact: Fact) -> impl IntoView {
-    let style = use_lengths();
-    view! {
-        <details class="fact">
-            <summary>{move || summary(&fact, style.get())}</summary>
-            <p>{fact.note}</p>
-            <p>"Source: " {fact.source} "."</p>
-        </details>
-    }
+    view! { <div class="rule"><LengthField label=fact.name value commit given/></div> }.into_any()
 }
 
 #[component]
@@ -192,26 +169,10 @@ fn FixedFact(fact: Fact) -> impl IntoView {
     }
 }
 
-/// `Default 1.75, from 0.5 to 3; from memory`.
+/// `3.0°; read in the source`.
 fn summary(fact: &Fact, style: LengthStyle) -> String {
-    let default = fact.default.map(|value| {
-        let word = if fact.range.is_some() { "Default " } else { "" };
-        format!("{word}{}", show(value, style))
-    });
-    let range = fact
-        .range
-        .map(|(least, most)| format!("from {} to {}", show(least, style), show(most, style)));
-    let figures: Vec<String> = default.into_iter().chain(range).collect();
-    if figures.is_empty() {
-        let trust = fact.trust.words();
-        return trust
-            .chars()
-            .take(1)
-            .flat_map(char::to_uppercase)
-            .chain(trust.chars().skip(1))
-            .collect();
-    }
-    format!("{}; {}", figures.join(", "), fact.trust.words())
+    let value = fact.default.map_or_else(String::new, |value| format!("{}; ", show(value, style)));
+    format!("{value}{}", fact.trust.words())
 }
 
 fn show(measure: Measure, style: LengthStyle) -> String {
@@ -239,13 +200,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_fact_says_its_default_range_and_trust() {
-        let style = LengthStyle::Millimetres;
-        let factor = summary(&facts().clearance_factor, style);
-        assert_eq!(factor, "Default 1.75, from 0.5 to 3; from memory");
-        let gap = summary(&facts().least_gap, style);
-        assert_eq!(gap, "Default 12.0 mm, from 0.0 mm to 500.0 mm; our own choice");
-        assert_eq!(summary(&facts().height_basis, style), "Common practice");
+    fn a_fixed_fact_says_its_value_and_how_far_to_trust_it() {
+        let words = summary(&facts().draft[0], LengthStyle::Millimetres);
+        assert_eq!(words, "3.0\u{b0}; read in the source");
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! The plans of this browser: opened, named, copied and removed; new plans; and plans as files.
 
+use engine::defaults::Given;
 use engine::file::{load, save};
 use engine::plan::{Machine, Plan, Size};
 use engine::units::{Length, LengthStyle};
@@ -200,7 +201,7 @@ pub(super) fn open_text(store: Store, keeper: Keeper, name: &str, text: Result<S
 }
 
 /// Hands the open plan to the user as a file.
-pub(super) fn save_file(store: Store) {
+pub(crate) fn save_file(store: Store) {
     let (name, text) = store.peek(|s| (format!("{}.onepull.json", s.plan().name), save(s.plan())));
     match download(&name, "application/json", text.as_bytes()) {
         Ok(()) => say_done(store, format!("{name} is saved with your downloads.")),
@@ -253,17 +254,20 @@ fn NewPlan() -> impl IntoView {
                     label="Blank width, left to right"
                     value=Signal::derive(move || wanted.get().width)
                     commit=set(|wanted, length| wanted.width = length)
+                    given=Given::BlankWidth
                 />
                 <LengthField
                     label="Blank depth, front to back"
                     value=Signal::derive(move || wanted.get().depth)
                     commit=set(|wanted, length| wanted.depth = length)
+                    given=Given::BlankDepth
                 />
                 <LengthField
                     label="Clamp lip"
                     value=Signal::derive(move || wanted.get().lip)
                     commit=set(|wanted, length| wanted.lip = length)
                     hint="What the frame covers on each side"
+                    given=Given::ClampLip
                 />
             </div>
             <div class="row">

@@ -1,5 +1,6 @@
 //! The stock: what the sheet is made of, how thick, how large, and what it costs.
 
+use engine::defaults::Given;
 use engine::plan::{Film, Plastic, Size, Stock as Sheet, Texture};
 use engine::units::{Length, LengthStyle, Price};
 use leptos::prelude::*;
@@ -26,12 +27,14 @@ pub(super) fn Stock() -> impl IntoView {
                     options=Plastic::ALL.map(|p| (p, p.name().to_owned())).to_vec()
                     value=Signal::derive(move || stock.get().plastic)
                     commit=move |plastic| change_stock(store, |s| s.plastic = plastic)
+                    given=Given::Plastic
                 />
                 <LengthField
                     label="Gauge"
                     value=Signal::derive(move || stock.get().gauge)
                     commit=move |gauge| change_stock(store, |s| s.gauge = gauge)
                     hint="Type .060 in, 60 mil or 1.5 mm"
+                    given=Given::Gauge
                 />
             </div>
             <Gauges stock/>
@@ -57,6 +60,7 @@ pub(super) fn Stock() -> impl IntoView {
                         change_stock(store, |s| s.price = price)
                     }
                     hint="In your own money; empty when not known"
+                    given=Given::SheetPrice
                 />
             </div>
         </section>
@@ -124,11 +128,13 @@ fn SheetSize(stock: Memo<Sheet>) -> impl IntoView {
                 label="Sheet width"
                 value=Signal::derive(move || stock.get().sheet.width)
                 commit=move |width| change_stock(store, |s| s.sheet.width = width)
+                given=Given::SheetWidth
             />
             <LengthField
                 label="Sheet depth"
                 value=Signal::derive(move || stock.get().sheet.depth)
                 commit=move |depth| change_stock(store, |s| s.sheet.depth = depth)
+                given=Given::SheetDepth
             />
         </div>
     }

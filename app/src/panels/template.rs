@@ -1,5 +1,6 @@
 //! The template, the bench card and the cut list: paper, files, and how to print them at full size.
 
+use engine::defaults::Given;
 use engine::export::svg;
 use engine::file::save;
 use engine::template::{BenchNotes, Page, Paper, Template as Sheets, TemplateSettings, template};
@@ -157,12 +158,14 @@ fn PaperFields(print: RwSignal<Print>) -> impl IntoView {
                 value=Signal::derive(move || print.get().overlap)
                 commit=set(|print, length| print.overlap = length)
                 hint="What two neighbours both show"
+                given=Given::Overlap
             />
             <LengthField
                 label="Margin of the printer"
                 value=Signal::derive(move || print.get().margin)
                 commit=set(|print, length| print.margin = length)
                 hint="The edge it cannot reach"
+                given=Given::PrinterMargin
             />
         </div>
     }

@@ -7,6 +7,7 @@ mod clock;
 mod elements;
 mod failure;
 mod files;
+mod guide;
 mod helper;
 mod mold_shelf;
 mod photo;
@@ -28,6 +29,9 @@ pub(crate) use elements::{
 };
 pub(crate) use failure::report_failures;
 pub(crate) use files::{PickedFile, chosen_files, download, dropped_files, welcome_file};
+pub(crate) use guide::{
+    chord_of, forget_offer, go_to, is_offer_open, is_typing, on_key, print_page, show_part,
+};
 pub(crate) use helper::{Bytes, Helper, work_here};
 pub(crate) use mold_shelf::{KeptId, KeptMold, MoldShelf};
 pub(crate) use photo::{Photo, open_photo, put_pixels};

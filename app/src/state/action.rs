@@ -6,7 +6,7 @@ use engine::edit::Edit;
 use engine::moves::Move;
 use engine::plan::{PlacementId, Plan, PullId};
 
-use super::{Notice, Origin};
+use super::{Notice, Origin, Session};
 
 /// A plan to open, and where it came from.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,6 +47,8 @@ pub(crate) enum Action {
     ShowPull(PullId),
     /// Opens a plan in place of the present one.
     Open(Box<Opened>),
+    /// Goes on where a session was left, its steps to undo included.
+    Resume(Box<Session>),
     /// The open plan is now kept elsewhere, unchanged.
     KeptAs(Origin),
     /// Says something, or falls silent.

@@ -34,6 +34,7 @@ pub(super) fn reduce(session: &Session, action: Action) -> Session {
         Action::SelectAll => Session { selection: standing(session), ..next },
         Action::ShowPull(pull) => Session { pull, selection: BTreeSet::new(), ..next }.settled(),
         Action::Open(opened) => Session::new(opened.plan, opened.origin),
+        Action::Resume(session) => *session,
         Action::KeptAs(origin) => Session { origin, ..next },
         Action::Say(notice) => Session { notice, ..next },
     }
@@ -234,6 +235,15 @@ mod tests {
         let clam = Action::Select(BTreeSet::from([PlacementId(5)]));
         let two = after(&one_clam, [clam, Action::Hand(Move::Duplicate), Action::Undo]);
         assert!(two.selection.is_empty());
+    }
+
+    #[test]
+    fn a_session_that_is_resumed_is_as_it_was_left() {
+        let left = after(&session(&[1]), [Action::Hand(STEP)]);
+        let opened = Opened { plan: sample(), origin: Origin::Sample };
+        let away = reduce(&left, Action::Open(Box::new(opened)));
+        assert_ne!(away, left);
+        assert_eq!(reduce(&away, Action::Resume(Box::new(left.clone()))), left);
     }
 
     #[test]

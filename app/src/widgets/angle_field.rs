@@ -1,10 +1,12 @@
 //! A field for an angle in degrees.
 
+use engine::defaults::Given;
 use engine::units::Angle;
 use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
 use super::number_field::{read_number, show_number};
+use super::why::{self, Why};
 
 /// A field for an angle, in degrees, with or without the sign for them.
 #[component]
@@ -21,10 +23,14 @@ pub(crate) fn AngleField(
     /// Said small under the field.
     #[prop(optional, into)]
     hint: Signal<String>,
+    /// Which default it begins with, if that can be explained.
+    #[prop(default = None, into)]
+    given: Option<Given>,
 ) -> impl IntoView {
     let shown = Signal::derive(move || show_angle(value.get()));
     let read = Callback::new(move |text: String| commit.run(read_angle(&text)?));
-    view! { <Entry label shown commit=read keyboard="text" hint/> }
+    let why = Why::of(given, value, commit, why::angle, |angle| show_angle(*angle));
+    view! { <Entry label shown commit=read keyboard="text" hint why/> }
 }
 
 /// `12.5 deg` with the sign for degrees.

@@ -1,9 +1,11 @@
 //! A choice of one among a few, as the browser's own list.
 
+use engine::defaults::{Amount, Given};
 use leptos::prelude::*;
 
 use super::entry::{Committed, Under, described_by};
 use super::ids;
+use super::why::Why;
 
 /// A labelled list to choose one of.
 ///
@@ -25,6 +27,9 @@ pub(crate) fn Choice<T>(
     /// Said small under the list.
     #[prop(optional, into)]
     hint: Signal<String>,
+    /// Which default it begins with, if that can be explained.
+    #[prop(default = None, into)]
+    given: Option<Given>,
 ) -> impl IntoView
 where
     T: Copy + PartialEq + Send + Sync + 'static,
@@ -46,6 +51,19 @@ where
         }
         made.update(|made| *made = made.wrapping_add(1));
     };
+    // The default is named in the list's own words.
+    let words = Signal::derive(move || {
+        let named =
+            |all: &Vec<(T, String)>| all.iter().find(|o| o.0 == value.get()).map(|o| o.1.clone());
+        options.with(named).unwrap_or_default()
+    });
+    let take = Callback::new(move |words: String| {
+        let at = options.with_untracked(|all| all.iter().position(|(_, own)| *own == words));
+        choose(at.map(|at| at.to_string()).unwrap_or_default());
+        Ok(())
+    });
+    let word = |amount| if let Amount::Word(word) = amount { Some(word.to_owned()) } else { None };
+    let (why_button, why_says) = Why::views(Why::of(given, words, take, word, Clone::clone), label);
     let entries = move || {
         let entry = |(at, (this, words)): (usize, (T, String))| {
             let is_chosen = move || {
@@ -58,7 +76,7 @@ where
     };
     view! {
         <div class="field">
-            <label for=id.clone()>{label}</label>
+            <div class="field-label"><label for=id.clone()>{label}</label>{why_button}</div>
             <select
                 id=id
                 aria-invalid=move || error.with(Option::is_some).then_some("true")
@@ -68,6 +86,7 @@ where
                 {entries}
             </select>
             <Under error error_id hint hint_id/>
+            {why_says}
         </div>
     }
 }

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 
 use super::ids;
 use super::voice::use_voice;
+use super::why::Why;
 
 /// What became of a value: taken, or not, and then what would work.
 pub(crate) type Committed = Result<(), String>;
@@ -29,7 +30,10 @@ pub(super) fn Entry(
     /// What goes without saying for most, said small under the field.
     #[prop(optional, into)]
     hint: Signal<String>,
+    /// Why it begins with its default.
+    why: Option<Why>,
 ) -> impl IntoView {
+    let (why_button, why_says) = Why::views(why, label);
     let draft = RwSignal::new(None::<String>);
     let error = RwSignal::new(None::<String>);
     let voice = use_voice();
@@ -63,7 +67,7 @@ pub(super) fn Entry(
     };
     view! {
         <div class="field">
-            <label for=id.clone()>{label}</label>
+            <div class="field-label"><label for=id.clone()>{label}</label>{why_button}</div>
             <input
                 id=id
                 type="text"
@@ -78,6 +82,7 @@ pub(super) fn Entry(
                 on:keydown=key
             />
             <Under error error_id hint hint_id/>
+            {why_says}
         </div>
     }
 }

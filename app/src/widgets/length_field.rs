@@ -1,9 +1,11 @@
 //! A field for a length, shown in the plan's unit and typed in any.
 
+use engine::defaults::Given;
 use engine::units::{Length, LengthStyle, parse_length};
 use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
+use super::why::{self, Why};
 
 /// How the page shows lengths; a newtype for the context.
 #[derive(Clone, Copy)]
@@ -34,6 +36,9 @@ pub(crate) fn LengthField(
     /// Said small under the field.
     #[prop(optional, into)]
     hint: Signal<String>,
+    /// Which default it begins with, if that can be explained.
+    #[prop(default = None, into)]
+    given: Option<Given>,
 ) -> impl IntoView {
     let style = use_lengths();
     let shown = Signal::derive(move || style.get().show_exact(value.get()));
@@ -41,7 +46,8 @@ pub(crate) fn LengthField(
         let length = parse_length(&text, style.get_untracked().unit());
         commit.run(length.map_err(|error| format!("{error}."))?)
     });
-    view! { <Entry label shown commit=read keyboard="text" hint/> }
+    let why = Why::of(given, value, commit, why::length, move |l| style.get().show_exact(*l));
+    view! { <Entry label shown commit=read keyboard="text" hint why/> }
 }
 
 /// A field for a thickness that may be left empty.
@@ -59,6 +65,9 @@ pub(crate) fn MaybeLengthField(
     /// Said small under the field.
     #[prop(optional, into)]
     hint: Signal<String>,
+    /// Which default it begins with, if that can be explained.
+    #[prop(default = None, into)]
+    given: Option<Given>,
 ) -> impl IntoView {
     let style = use_lengths();
     let shown = Signal::derive(move || {
@@ -71,5 +80,9 @@ pub(crate) fn MaybeLengthField(
         let length = parse_length(&text, style.get_untracked().unit());
         commit.run(Some(length.map_err(|error| format!("{error}."))?))
     });
-    view! { <Entry label shown commit=read keyboard="text" hint/> }
+    let show = move |length: &Option<Length>| {
+        length.map(|l| style.get().show_exact(l)).unwrap_or_default()
+    };
+    let why = Why::of(given, value, commit, why::maybe_length, show);
+    view! { <Entry label shown commit=read keyboard="text" hint why/> }
 }

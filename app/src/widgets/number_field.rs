@@ -1,8 +1,10 @@
 //! Fields for plain numbers and for counts.
 
+use engine::defaults::Given;
 use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
+use super::why::{self, Why};
 
 /// A field for a number without a unit; a decimal comma is as good as a point.
 #[component]
@@ -19,10 +21,14 @@ pub(crate) fn NumberField(
     /// Said small under the field.
     #[prop(optional, into)]
     hint: Signal<String>,
+    /// Which default it begins with, if that can be explained.
+    #[prop(default = None, into)]
+    given: Option<Given>,
 ) -> impl IntoView {
     let shown = Signal::derive(move || show_number(value.get()));
     let read = Callback::new(move |text: String| commit.run(read_number(&text)?));
-    view! { <Entry label shown commit=read keyboard="decimal" hint/> }
+    let why = Why::of(given, value, commit, why::number, |value| show_number(*value));
+    view! { <Entry label shown commit=read keyboard="decimal" hint why/> }
 }
 
 /// A field for a count.
@@ -37,10 +43,14 @@ pub(crate) fn CountField(
     /// Takes a count.
     #[prop(into)]
     commit: Callback<u32, Committed>,
+    /// Which default it begins with, if that can be explained.
+    #[prop(default = None, into)]
+    given: Option<Given>,
 ) -> impl IntoView {
     let shown = Signal::derive(move || value.get().to_string());
     let read = Callback::new(move |text: String| commit.run(read_count(&text)?));
-    view! { <Entry label shown commit=read keyboard="numeric"/> }
+    let why = Why::of(given, value, commit, why::count, ToString::to_string);
+    view! { <Entry label shown commit=read keyboard="numeric" why/> }
 }
 
 /// A number with three decimals at most and no trailing zeros.

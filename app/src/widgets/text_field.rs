@@ -1,8 +1,10 @@
 //! A field for a name or another line of plain words.
 
+use engine::defaults::Given;
 use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
+use super::why::{self, Why};
 
 /// A field for a line of words.
 #[component]
@@ -19,6 +21,10 @@ pub(crate) fn TextField(
     /// Said small under the field.
     #[prop(optional, into)]
     hint: Signal<String>,
+    /// Which default it begins with, if that can be explained.
+    #[prop(default = None, into)]
+    given: Option<Given>,
 ) -> impl IntoView {
-    view! { <Entry label shown=value commit hint/> }
+    let why = Why::of(given, value, commit, why::text, Clone::clone);
+    view! { <Entry label shown=value commit hint why/> }
 }

@@ -1,6 +1,6 @@
 //! Work that is asked for by message: a worker answers here, and so do the tests that hold both targets together.
 //!
-//! The page knows this crate for the words of its messages only. What answers them is compiled into a module of its own
+//! The page knows this crate for the words of its messages, and for how a drawing becomes markup. What answers them is compiled into a module of its own
 //! (`worker`), so that the page need not load the searches before it can show a plan.
 
 mod answer;
@@ -29,6 +29,7 @@ pub use foreign::{
     Side, Stroke, TracePhoto,
 };
 pub use heater::HeaterSaid;
+pub use pictures::picture;
 pub use protocol::{Answer, Ask, PaperName, Parcel, Print, Reply, Request, Sheets};
 pub use shapes::sentence;
 pub use trades::{PrinterSaid, Trade, TradeFile};

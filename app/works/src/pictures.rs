@@ -17,11 +17,13 @@ fn escaped(words: &str) -> String {
 }
 
 /// The drawing as an SVG element that fills the width it is given; `label` says what it shows.
-pub(super) fn picture(drawing: &Drawing, label: &str) -> String {
+#[must_use]
+pub fn picture(drawing: &Drawing, label: &str) -> String {
     let bounds = drawing.bounds;
     let (width, height) = (bounds.width().to_mm(), bounds.depth().to_mm());
     let mut out = format!(
-        "<svg class=\"picture\" role=\"img\" aria-label=\"{label}\" viewBox=\"0 0 {width:.1} {height:.1}\">"
+        "<svg class=\"picture\" role=\"img\" aria-label=\"{}\" viewBox=\"0 0 {width:.1} {height:.1}\">",
+        escaped(label).replace('"', "&quot;")
     );
     let map = |p: Point| (p.x - bounds.min.x, bounds.max.y - p.y);
     let mut path = String::new();
@@ -91,6 +93,13 @@ fn class(role: Role) -> String {
         Role::Axis => "pic-axis",
         Role::Peak => "pic-peak",
         Role::CentreCross => "pic-here",
+        Role::Mold => "pic-mold",
+        Role::ClampLip => "pic-clamp",
+        Role::Platen => "pic-bed",
+        Role::Opening => "pic-edge",
+        Role::CentreLine => "pic-guide",
+        Role::FormedSheet => "pic-formed",
+        Role::FindingMark(severity) => return format!("pic-wrong pic-{}", severity.word()),
         Role::Share(step) => return format!("pic-share pic-share-{step}"),
         _ => "pic-words",
     }

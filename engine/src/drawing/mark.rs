@@ -102,6 +102,8 @@ pub enum Role {
     Corner,
     /// A mold's footprint.
     Mold,
+    /// The sheet as it drapes, from the side.
+    FormedSheet,
     /// The middle of a mold.
     CentreCross,
     /// An arrow out of the mold's front, the side that faces the person when it is not turned.

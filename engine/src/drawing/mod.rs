@@ -5,6 +5,7 @@
 
 mod corners;
 mod cutting;
+mod explain;
 mod focus;
 mod label;
 mod layout;
@@ -17,6 +18,7 @@ mod yield_map;
 
 pub use corners::{CORNER_PLAY, Corners, corners};
 pub use cutting::{draw_cutting, offcut_name};
+pub use explain::{Diagram, explain, explain_forecast};
 pub use focus::{Focus, draw_focus, draw_focus_with};
 pub use label::{height_words, name_words};
 pub use layout::{draw, draw_with, outlines};

@@ -55,7 +55,7 @@ pub(super) const fn ink(role: Role) -> Ink {
         Role::Opening | Role::CentreCross | Role::MatchMark | Role::CheckBar => {
             line(FINE, 0.0, &[])
         }
-        Role::Blank | Role::Mold => line(BOLD, 0.0, &[]),
+        Role::Blank | Role::Mold | Role::FormedSheet => line(BOLD, 0.0, &[]),
         Role::ClearanceZone => line(FINE, 0.3, DOTS),
         Role::TrimLine => line(FINE, 0.0, SHORT),
         Role::TurnMark => {

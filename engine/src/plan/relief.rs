@@ -41,6 +41,8 @@ pub struct Step {
 impl Relief {
     /// A level top with a sharp edge.
     pub const FLAT: Self = Self::FlatTop { edge: Length::ZERO };
+    /// The scale that the top of a taper begins with (our own choice).
+    pub const TAPER_TOP: f64 = 0.5;
 
     /// How many cells it stores.
     #[must_use]

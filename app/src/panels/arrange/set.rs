@@ -76,7 +76,7 @@ pub(super) fn Values() -> impl IntoView {
             });
             Ok(())
         };
-        view! { <NumberField label value commit/> }
+        view! { <NumberField label value commit given=engine::defaults::Given::Worth/> }
     };
     view! {
         <Toggle

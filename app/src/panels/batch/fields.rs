@@ -1,5 +1,6 @@
 //! The fields of a batch: kits, spares, parts of a kit, and the times of a pull.
 
+use engine::defaults::Given;
 use engine::edit::Edit;
 use engine::plan::{Batch, MoldId, PartWanted, PullTimes};
 use engine::units::{Price, Seconds};
@@ -37,11 +38,13 @@ pub(super) fn kit_fields(store: Store) -> AnyView {
                 label="Kits"
                 value=of_batch(store, |batch| batch.kits)
                 commit=move |n| change_batch(store, |batch| batch.kits = n)
+                given=Given::Kits
             />
             <CountField
                 label="Spares, percent"
                 value=of_batch(store, |batch| batch.spares_percent)
                 commit=move |n| change_batch(store, |batch| batch.spares_percent = n)
+                given=Given::Spares
             />
         </div>
         <fieldset class="set">
@@ -98,20 +101,21 @@ fn part_field(store: Store, id: MoldId) -> AnyView {
 pub(super) fn time_fields(store: Store) -> AnyView {
     type Read = fn(&PullTimes) -> Option<Seconds>;
     type Write = fn(&mut PullTimes, Option<Seconds>);
-    let fields: [(&str, bool, Read, Write); 6] = [
-        ("Load", true, |t| Some(t.load), |t, s| t.load = s.unwrap_or_default()),
-        ("Heat", false, |t| t.heat, |t, s| t.heat = s),
-        ("Draw", true, |t| Some(t.draw), |t, s| t.draw = s.unwrap_or_default()),
-        ("Cool", false, |t| t.cool, |t, s| t.cool = s),
-        ("Unload", true, |t| Some(t.unload), |t, s| t.unload = s.unwrap_or_default()),
+    let fields: [(&str, Given, Read, Write); 6] = [
+        ("Load", Given::Load, |t| Some(t.load), |t, s| t.load = s.unwrap_or_default()),
+        ("Heat", Given::HeatTime, |t| t.heat, |t, s| t.heat = s),
+        ("Draw", Given::DrawTime, |t| Some(t.draw), |t, s| t.draw = s.unwrap_or_default()),
+        ("Cool", Given::CoolTime, |t| t.cool, |t, s| t.cool = s),
+        ("Unload", Given::Unload, |t| Some(t.unload), |t, s| t.unload = s.unwrap_or_default()),
         (
             "Change of layout",
-            true,
+            Given::ChangeOver,
             |t| Some(t.change_over),
             |t, s| t.change_over = s.unwrap_or_default(),
         ),
     ];
-    let field = |(label, is_needed, read, write): (&'static str, bool, Read, Write)| {
+    let field = |(label, given, read, write): (&'static str, Given, Read, Write)| {
+        let is_needed = !matches!(given, Given::HeatTime | Given::CoolTime);
         let commit = move |text: String| {
             let time = read_time(&text)?;
             if is_needed && time.is_none() {
@@ -121,7 +125,7 @@ pub(super) fn time_fields(store: Store) -> AnyView {
         };
         let hint = if is_needed { "" } else { "Empty: the usual time of the plastic and gauge" };
         let value = of_batch(store, move |batch| show_time(read(&batch.times)));
-        view! { <TextField label=format!("{label}, seconds") value commit hint/> }.into_any()
+        view! { <TextField label=format!("{label}, seconds") value commit hint given/> }.into_any()
     };
     let fields = fields.map(field).into_iter().collect::<Vec<_>>();
     view! {
@@ -137,6 +141,7 @@ pub(super) fn time_fields(store: Store) -> AnyView {
                         change_batch(store, |batch| batch.labour = price)
                     }
                     hint="In your own money; empty when it does not count"
+                    given=Given::Labour
                 />
             </div>
         </details>

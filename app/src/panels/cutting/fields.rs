@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use engine::defaults::Given;
 use engine::plan::{CutBy, CuttingHabits};
 use engine::units::Length;
 use leptos::prelude::*;
@@ -61,6 +62,7 @@ pub(super) fn fields(store: Store) -> AnyView {
                 })
                 commit=move |text: String| wanted(store, &text)
                 hint="Empty: as many as one sheet gives"
+                given=Given::BlanksWanted
             />
             {by_way}
             <LengthField
@@ -68,6 +70,7 @@ pub(super) fn fields(store: Store) -> AnyView {
                 value=Signal::derive(move || habits.with(|habits| habits.wander))
                 commit=move |wander| change_cutting(store, |habits| habits.wander = wander)
                 hint="Blanks are laid out larger by it"
+                given=Given::Wander
             />
         </div>
         <Toggle
@@ -88,6 +91,7 @@ fn by_way(store: Store, habits: Memo<Arc<CuttingHabits>>, is_saw: bool) -> AnyVi
                 value=Signal::derive(move || habits.with(|habits| habits.kerf))
                 commit=move |kerf| change_cutting(store, |habits| habits.kerf = kerf)
                 hint="3 to 4 mm is common"
+                given=Given::Kerf
             />
         }
         .into_any()
@@ -98,6 +102,7 @@ fn by_way(store: Store, habits: Memo<Arc<CuttingHabits>>, is_saw: bool) -> AnyVi
                 value=Signal::derive(move || habits.with(|habits| habits.least_strip))
                 commit=move |strip| change_cutting(store, |habits| habits.least_strip = strip)
                 hint="Empty: 20 mm or ten gauges, whichever is more"
+                given=Given::LeastStrip
             />
         }
         .into_any()

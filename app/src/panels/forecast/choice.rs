@@ -65,3 +65,15 @@ impl Choice {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use engine::defaults::{Amount, Given, reason};
+
+    use super::*;
+
+    #[test]
+    fn the_usual_net_is_the_one_that_is_explained() {
+        assert_eq!(reason(Given::Net).amount, Amount::Word(Choice::default().net.name()));
+    }
+}

@@ -136,6 +136,7 @@ fn How() -> impl IntoView {
                     value=Signal::derive(move || choice.get().net)
                     commit=take
                     hint="A finer net takes longer and shows smaller details"
+                    given=engine::defaults::Given::Net
                 />
             </div>
         </section>

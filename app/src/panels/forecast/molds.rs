@@ -57,6 +57,7 @@ pub(crate) fn LeastWall() -> impl IntoView {
                 value
                 commit
                 hint="The forecast warns of thinner walls; leave it empty to be warned of none"
+                given=engine::defaults::Given::LeastWall
             />
         </div>
     }

@@ -1,11 +1,14 @@
 //! What the forecast warns of, worst first: each with its shape, its word, why and what to do.
 
 use engine::drape::Finding;
+use engine::drawing::{Diagram, explain_forecast};
 use engine::plan::{PlacementId, Plan, PullId};
 use engine::rules::Subject;
 use leptos::prelude::*;
+use works::picture;
 
 use super::use_forecaster;
+use crate::panels::explain::explain;
 use crate::panels::severity::SeverityShape;
 use crate::state::{Action, Store};
 
@@ -54,6 +57,12 @@ fn row(finding: &Finding, (plan, pull): (&Plan, PullId), store: Store) -> impl I
             store.dispatch(Action::Select(ids.clone()));
         }
     };
+    let (title, style) = (finding.title(plan, pull), plan.settings.lengths);
+    let asked = finding.clone();
+    let drawn = move || {
+        let Diagram { drawing, says } = explain_forecast(&asked, style);
+        picture(&drawing, &says)
+    };
     view! {
         <li>
             <button type="button" class=format!("finding finding-{}", severity.word()) on:click=select>
@@ -68,6 +77,7 @@ fn row(finding: &Finding, (plan, pull): (&Plan, PullId), store: Store) -> impl I
                     <span class="finding-next">{finding.next_step()}</span>
                 </span>
             </button>
+            {explain(Signal::stored(title), drawn)}
         </li>
     }
 }

@@ -2,6 +2,7 @@
 
 mod choice;
 
+use engine::defaults::Given;
 use engine::file::save;
 use leptos::prelude::*;
 use works::{Ask, HeaterSaid};
@@ -68,8 +69,9 @@ fn fields(heater: RwSignal<HeaterSaid>) -> AnyView {
                 value=flux(0)
                 commit=set(0)
                 hint="kW/m\u{b2}; 5 to 10 is our guess for bench heaters"
+                given=Given::FluxLeast
             />
-            <NumberField label="At most" value=flux(1) commit=set(1) hint="kW/m\u{b2}"/>
+            <NumberField label="At most" value=flux(1) commit=set(1) hint="kW/m\u{b2}" given=Given::FluxMost/>
         </div>
     }
     .into_any()

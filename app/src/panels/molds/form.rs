@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use engine::defaults::Given;
 use engine::plan::{Mold, MoldId, MoldKind, Turns};
 use engine::units::Length;
 use leptos::prelude::*;
@@ -73,12 +74,14 @@ pub(super) fn MoldForm(
                     label="Copies that exist"
                     value=m.read(|m| m.copies)
                     commit=m.write(|m, v| m.copies = v)
+                    given=Given::Copies
                 />
                 <LengthField
                     label="Trim allowance"
                     value=m.read(|m| m.trim)
                     commit=m.write(|m, v| m.trim = v)
                     hint="Plastic left round the footprint"
+                    given=Given::Trim
                 />
             </div>
             <Figures mold/>
@@ -108,6 +111,7 @@ fn HeightFields(m: Desired) -> impl IntoView {
                 value=m.read(|m| m.spacer)
                 commit=m.write(|m, v: Length| m.spacer = v)
                 hint="What it is raised by; counts for clearance"
+                given=Given::Spacer
             />
             <ReliefFields m/>
         </div>

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use engine::defaults::Given;
 use engine::plan::{HeightGrid, Mold, Relief, Size, Step, limits};
 use engine::units::{Angle, Length};
 use leptos::prelude::*;
@@ -35,6 +36,7 @@ pub(super) fn ReliefFields(
                 value=m.read(|m| edge(&m.relief))
                 commit=m.write(|m, edge| m.relief = Relief::FlatTop { edge })
                 hint="Rounds the top edge; 0 leaves it sharp"
+                given=Given::EdgeRadius
             />
         }
         .into_any(),
@@ -46,6 +48,7 @@ pub(super) fn ReliefFields(
                 value=m.read(|m| top(&m.relief))
                 commit=m.write(|m, top| m.relief = Relief::Taper { top })
                 hint="1 straight up, 0 to a point"
+                given=Given::TaperTop
             />
         }
         .into_any(),
@@ -73,6 +76,7 @@ fn Draft(m: Desired) -> impl IntoView {
             value=m.read(|m| m.draft)
             commit=m.write(|m, v: Angle| m.draft = v)
             hint="Walls from vertical"
+            given=Given::Draft
         />
     }
 }
@@ -170,7 +174,7 @@ impl ReliefKind {
             Self::Heights => heights.map_or(Relief::FLAT, Relief::Heights),
             Self::Stepped => Relief::Stepped { steps: vec![next_step(mold, NO_STEP)] },
             Self::Dome => Relief::Dome,
-            Self::Taper => Relief::Taper { top: 0.5 },
+            Self::Taper => Relief::Taper { top: Relief::TAPER_TOP },
         }
     }
 }
@@ -180,7 +184,7 @@ const fn edge(relief: &Relief) -> Length {
 }
 
 const fn top(relief: &Relief) -> f64 {
-    if let Relief::Taper { top } = relief { *top } else { 0.5 }
+    if let Relief::Taper { top } = relief { *top } else { Relief::TAPER_TOP }
 }
 
 fn steps(relief: &Relief) -> &[Step] {
