@@ -172,8 +172,9 @@ fn what_is_refused_and_how_far_slow_work_is_are_told_as_well() {
     page.by_role("tab", "Print").click();
     page.by_id("make-template").click();
     until_heard(&page, &["Laying out the sheets"]);
-    until_heard(&page, &[".pdf is saved with your downloads."]);
+    until_heard(&page, &["template.pdf is made."]);
     page.by_role("tab", "Arrange").click();
+    listen(&page);
     page.by_id("arrange-begin").click();
     until_heard(&page, &["fit"]);
 }
