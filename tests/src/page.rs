@@ -238,6 +238,10 @@ impl Page {
 
     /// What the person has asked the system for: `("forced-colors", "active")`, `("prefers-color-scheme", "dark")`; what was
     /// asked for before is forgotten.
+    ///
+    /// # Panics
+    ///
+    /// When the browser knows no such wish.
     #[track_caller]
     pub fn prefer(&self, feature: &str, value: &str) {
         let features = json!([{ "name": feature, "value": value }]);
