@@ -240,7 +240,8 @@ impl Page {
     /// asked for before is forgotten.
     ///
     /// # Panics
-    /// When the browser does not know of it.
+    ///
+    /// When the browser knows no such wish.
     #[track_caller]
     pub fn prefer(&self, feature: &str, value: &str) {
         let features = json!([{ "name": feature, "value": value }]);
