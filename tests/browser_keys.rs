@@ -447,7 +447,16 @@ fn formed_sheet(page: &Page) {
     page.run("const sheet = document.querySelector('.forecast-solid'); sheet.scrollIntoView({ block: 'center' }); sheet.focus()");
     let clip = page.run("const { x, y, width, height } = document.activeElement.getBoundingClientRect(); return { x, y, width, height, scale: 1 }");
     let shot = || page.cdp("Page.captureScreenshot", json!({ "clip": clip }))["data"].clone();
-    let first = shot();
+    // It is drawn once more when the finer forecast comes.
+    let settled = || {
+        page.until("it rests", || {
+            let one = shot();
+            std::thread::sleep(std::time::Duration::from_millis(500));
+            (one == shot()).then_some(one)
+        })
+    };
+    page.press("0");
+    let first = settled();
     for keys in ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "+", "-"] {
         let before = shot();
         stroke(page, keys);
