@@ -1,18 +1,32 @@
 // Starts the page: loads the module, mounts the app, then keeps a copy of the page for offline use.
 import init, { run_app } from "./onepull.js";
+import { showFailure, watchForFailures } from "./failure.js";
 import { keepOffline } from "./offline.js";
 
+// Some browsers break off what is on its way once somebody leaves the page, which is no failure to tell of.
+let isLeft = false;
+const leave = () => {
+  isLeft = true;
+};
+addEventListener("beforeunload", leave);
+
+watchForFailures();
 try {
   await init();
   run_app();
 } catch (error) {
-  console.error(error);
-  const message = document.createElement("p");
-  message.setAttribute("role", "alert");
-  message.textContent =
-    "Onepull could not start. It needs a browser from 2022 or later with WebAssembly. " +
-    "Reload the page; if that does not help, add ?nosw to its address to leave out the offline copy. " +
-    `The browser says: ${error}`;
-  document.body.append(message);
+  if (!isLeft) tell(error);
+} finally {
+  removeEventListener("beforeunload", leave);
 }
-await keepOffline();
+if (!isLeft) await keepOffline();
+
+function tell(error) {
+  console.error(error);
+  showFailure(
+    "Onepull could not start.",
+    "It needs a browser from 2022 or later with WebAssembly. " +
+      "Reload the page; if that does not help, add ?nosw to its address to leave out the offline copy. " +
+      `The browser says: ${error}.`,
+  );
+}

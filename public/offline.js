@@ -4,13 +4,15 @@
 export async function keepOffline() {
   if (!("serviceWorker" in navigator)) return;
   if (new URLSearchParams(location.search).has("nosw")) {
-    await removeOfflineCopy();
+    // Where the browser forbids storage there is no copy to remove.
+    await removeOfflineCopy().catch(() => {});
     return;
   }
   const registration = await navigator.serviceWorker.register("./sw.js").catch(() => null);
   // Without a network, or on a server that does not serve the worker, the page works as it is.
   if (registration === null) return;
   offerWhenWaiting(registration);
+  followOtherTabs();
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible") registration.update().catch(() => {});
   });
@@ -25,24 +27,38 @@ async function removeOfflineCopy() {
 }
 
 function offerWhenWaiting(registration) {
-  const offer = () => {
+  const look = () => {
     // Without a controller this is the first visit: the new worker is no update and takes over by itself.
     if (registration.waiting && navigator.serviceWorker.controller) offerReload(registration.waiting);
   };
-  offer();
+  look();
   registration.addEventListener("updatefound", () => {
-    registration.installing?.addEventListener("statechange", offer);
+    registration.installing?.addEventListener("statechange", look);
+  });
+}
+
+/** A new version that was agreed to in another tab answers for this page too, and what it loads later would be of both. */
+function followOtherTabs() {
+  // On a first visit there was no version before, so there is nothing to mix.
+  if (!navigator.serviceWorker.controller) return;
+  navigator.serviceWorker.addEventListener("controllerchange", () => {
+    document.getElementById("new-version")?.remove();
+    offer(() => location.reload());
   });
 }
 
 function offerReload(waiting) {
   if (document.getElementById("new-version")) return;
-  const button = document.createElement("button");
-  button.id = "new-version";
-  button.textContent = "A new version is ready: reload";
-  button.addEventListener("click", () => {
+  offer(() => {
     navigator.serviceWorker.addEventListener("controllerchange", () => location.reload());
     waiting.postMessage("skip-waiting");
   });
+}
+
+function offer(press) {
+  const button = document.createElement("button");
+  button.id = "new-version";
+  button.textContent = "A new version is ready: reload";
+  button.addEventListener("click", press);
   document.body.append(button);
 }

@@ -33,6 +33,13 @@ fn after_one_visit_the_page_works_with_the_server_gone() {
     page.reload();
     assert!(page.location().ends_with("?x=1"), "{}", page.location());
     page.open("?y=2");
+    // The slow work is loaded only now.
+    page.by_role("tab", "Print").click();
+    page.by_role("button", "Download bench card").click();
+    let card = page.until("the bench card is made", || {
+        page.download_names().into_iter().find(|name| !name.ends_with("crdownload"))
+    });
+    assert!(page.downloaded(&card).starts_with(b"%PDF-"), "{card}");
     let worker = json!(format!("{}sw.js", browser.address()));
     assert_eq!(page.run("return navigator.serviceWorker.controller.scriptURL"), worker);
 }
@@ -55,6 +62,83 @@ fn a_new_version_waits_until_it_is_asked_for_and_replaces_the_whole_old_one() {
     let names = caches.as_array().expect("a list of caches");
     assert_eq!(names.len(), 1, "one version is kept, not {caches}");
     assert!(names[0].as_str().is_some_and(|name| name.contains(" newer-")), "{caches}");
+}
+
+#[test]
+fn a_version_agreed_to_in_one_tab_is_offered_in_the_other_and_loses_no_work() {
+    let site = Copy::of_the_page("tabs");
+    let browser = Browser::serving(&site.0);
+    let page = browser.page();
+    page.open("");
+    until_copied(&page);
+    page.reload();
+    let first = page.tab();
+    let second = page.open_tab();
+    page.open("");
+    page.by_label("Plan").fill_in("Rock pool");
+    page.press("Enter");
+    site.replace("index.html", "<title>Onepull", "<title>Newer Onepull");
+    site.replace("sw.js", "const VERSION = \"", "const VERSION = \"newer-");
+    page.to_tab(&first);
+    page.reload();
+    page.by_role("button", "A new version is ready: reload").click();
+    page.until("the new version shows", || (title(&page) == "Newer Onepull").then_some(()));
+    page.to_tab(&second);
+    assert_eq!(title(&page), "Onepull", "nothing is taken from under the other tab");
+    page.by_label("Plan").fill_in("Rock pool 2");
+    page.press("Enter");
+    page.by_role("button", "A new version is ready: reload").click();
+    page.until("the new version shows", || (title(&page) == "Newer Onepull").then_some(()));
+    page.until("the plan is as it was left", || {
+        (page.by_label("Plan").value() == "Rock pool 2").then_some(())
+    });
+}
+
+#[test]
+fn a_version_that_does_not_come_whole_leaves_the_one_before_alone() {
+    let site = Copy::of_the_page("half");
+    let mut browser = Browser::serving(&site.0);
+    let page = browser.page();
+    page.open("");
+    until_copied(&page);
+    site.replace("index.html", "<title>Onepull", "<title>Newer Onepull");
+    site.replace("sw.js", "const VERSION = \"", "const VERSION = \"newer-");
+    fs::remove_file(site.0.join("works.js")).expect("a writable copy");
+    let ends = "const found = await navigator.serviceWorker.getRegistration();
+        const ended = new Promise((done) => found.addEventListener('updatefound', () => {
+          const { installing } = found;
+          installing.addEventListener('statechange', () => done(installing.state));
+        }));
+        await found.update();
+        return await ended;";
+    assert_eq!(page.run(&format!("return (async () => {{ {ends} }})()")), json!("redundant"));
+    page.until("half a version is not kept", || {
+        (offline_traces(&page) == json!([1, 1])).then_some(())
+    });
+    browser.stop_serving();
+    page.reload();
+    assert_eq!(title(&page), "Onepull");
+    // The browser says which file it could not have.
+    _ = page.console();
+}
+
+#[test]
+fn the_manifest_stays_under_its_path_and_its_icons_are_there() {
+    let text = fs::read_to_string(dist().join("manifest.webmanifest")).expect("a manifest");
+    let manifest: Value = serde_json::from_str(&text).expect("JSON");
+    for field in ["id", "start_url", "scope"] {
+        let address = manifest[field].as_str().unwrap_or("./");
+        assert!(address.starts_with("./"), "{field} {address} would be elsewhere under a sub-path");
+    }
+    assert_eq!(manifest["display"], json!("standalone"));
+    let icons = manifest["icons"].as_array().expect("icons");
+    for icon in icons {
+        let file = dist().join(icon["src"].as_str().expect("a source"));
+        assert!(file.is_file(), "{}", file.display());
+    }
+    // What browsers ask for before they offer to install a page (https://web.dev/articles/install-criteria, from memory).
+    let sizes = icons.iter().filter_map(|icon| icon["sizes"].as_str()).collect::<Vec<_>>();
+    assert!(sizes.contains(&"192x192") && sizes.contains(&"512x512"), "{sizes:?}");
 }
 
 #[test]

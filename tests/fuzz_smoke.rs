@@ -6,10 +6,14 @@
 #![expect(clippy::print_stdout, reason = "how many rounds there were, shown with --nocapture")]
 
 mod archive;
+#[path = "../engine/fuzz/edits.rs"]
+mod edits;
 #[path = "../engine/fuzz/entries.rs"]
 mod entries;
 mod every_choice;
 mod logged;
+#[allow(dead_code, reason = "edits are drawn here, and no plans")]
+mod random_plan;
 
 use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
@@ -355,4 +359,21 @@ fn files_broken_by_their_structure_raise_no_panic_and_take_no_time() {
         let is_told = tally.keys().any(|came| *came != Came::Whole);
         assert!(is_read && is_told, "{name}: too kind or too cruel: {tally:?}");
     }
+}
+
+/// Rows of edits: some seconds, the bytes that draw them the same in every run.
+const EDIT_ROUNDS: usize = 600;
+
+#[test]
+fn rows_of_random_edits_raise_no_panic_and_each_step_comes_off_again() {
+    let mut chance = Chance(0x5eed_ed17);
+    let mut tally: BTreeMap<Came, usize> = BTreeMap::new();
+    for _ in 0..EDIT_ROUNDS {
+        let n = 1 + 4 * chance.below(60);
+        let bytes: Vec<u8> = (0..n).map(|_| chance.byte()).collect();
+        *tally.entry(edits::edited(&bytes)).or_default() += 1;
+    }
+    println!("edits: {EDIT_ROUNDS} rounds: {tally:?}");
+    let most = tally.get(&Came::Partly).copied().unwrap_or_default();
+    assert!(most > EDIT_ROUNDS / 2, "too kind or too cruel: {tally:?}");
 }

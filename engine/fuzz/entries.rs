@@ -244,7 +244,7 @@ pub(crate) fn logged(bytes: &[u8]) -> Came {
 }
 
 /// The plan saves and opens, is checked and measured, and says so when it is not accepted.
-fn whole(plan: &Plan) {
+pub(crate) fn whole(plan: &Plan) {
     assert_eq!(load(&save(plan)).as_ref(), Ok(plan));
     for mold in plan.molds.values().take(MOST_ADDED) {
         let edit = Edit::AddMold(plan.free_mold_id(), Box::new((**mold).clone()));

@@ -141,8 +141,9 @@ impl Jobs {
             bench.ledger.close()
         });
         for tell in waiting.unwrap_or_default() {
-            let words =
-                format!("the work beside the page failed, reload the page to try again: {trouble}");
+            let words = format!(
+                "the work beside the page broke off, try it again; your plan is as it was ({trouble})"
+            );
             tell(Answer::Refused(words));
         }
     }

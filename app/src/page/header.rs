@@ -3,7 +3,8 @@
 use engine::edit::Edit;
 use leptos::prelude::*;
 
-use crate::panels::{Kept, PullChoice, change, use_desk, use_keeper};
+use crate::panels::{Kept, PullChoice, change, save_file, use_desk, use_keeper};
+use crate::platform::StorageTrouble;
 use crate::state::{Action, use_store};
 use crate::widgets::{Button, TextField, use_voice};
 
@@ -65,8 +66,17 @@ fn SaveState() -> impl IntoView {
         Kept::Sample => "Sample: saved once you change it".to_owned(),
         Kept::Saved => "Saved in this browser".to_owned(),
         Kept::Shared => "Shared pull: not saved".to_owned(),
-        Kept::Trouble(trouble) => format!("Not saved: {trouble}"),
+        Kept::Trouble(StorageTrouble::Full) => "Not saved: storage is full".to_owned(),
+        Kept::Trouble(StorageTrouble::Unavailable) => "Not saved: no storage".to_owned(),
     };
     let is_trouble = move || matches!(keeper.kept(), Kept::Trouble(_));
-    view! { <p class="save-state" class:save-trouble=is_trouble>{words}</p> }
+    let store = use_store();
+    view! {
+        <p class="save-state" class:save-trouble=is_trouble>
+            {words} " "
+            <Show when=is_trouble>
+                <Button label="Save as a file" press=move |()| save_file(store)/>
+            </Show>
+        </p>
+    }
 }

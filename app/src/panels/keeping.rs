@@ -27,7 +27,8 @@ pub(crate) enum Kept {
 pub(crate) struct Keeper {
     store: Store,
     kept: RwSignal<Kept>,
-    /// The open plan as this tab last read or wrote it; what the shelf holds besides is another tab's.
+    /// The open plan as this tab last read it from the browser or brought it there; what the browser holds besides is
+    /// another tab's.
     known: StoredValue<Option<String>>,
     /// True when another tab has changed the open plan.
     is_behind: RwSignal<bool>,
@@ -118,16 +119,17 @@ impl Keeper {
     fn keep_as(self, id: &ShelfId, plan: &Plan) {
         let saved = save(plan);
         let known = self.known.get_value();
-        if known.as_ref() == Some(&saved) {
-            if matches!(self.kept.get_untracked(), Kept::Sample | Kept::Shared) {
-                self.kept.set(Kept::Saved);
-            }
+        // What was refused before is brought again, even where undo has come back to what is there.
+        let is_troubled = matches!(self.kept.get_untracked(), Kept::Trouble(_));
+        if known.as_ref() == Some(&saved) && !is_troubled {
+            self.kept.set(Kept::Saved);
             return;
         }
-        let stored = Shelf.read(id).map(|record| record.saved);
+        let stored = Shelf.read_shared(id).map(|record| record.saved);
         match owner(stored.as_deref(), known.as_deref()) {
             Owner::Ours => self.write(id, plan, saved),
             Owner::AnotherTab => {
+                Shelf.let_go(id);
                 self.keep_anew(plan);
                 self.say(
                     Tone::Done,
@@ -146,9 +148,12 @@ impl Keeper {
     }
 
     fn write(self, id: &ShelfId, plan: &Plan, saved: String) {
-        self.known.set_value(Some(saved.clone()));
+        let record = Record { name: plan.name.clone(), changed: now(), saved };
+        let written = self.put(id, &record);
+        if written.is_ok() {
+            self.known.set_value(Some(record.saved));
+        }
         self.is_behind.set(false);
-        let written = self.put(id, &Record { name: plan.name.clone(), changed: now(), saved });
         self.settle(written);
         Shelf.set_last(id);
     }
@@ -176,15 +181,13 @@ impl Keeper {
     /// Opens a plan from the shelf; a record that does not open is left as it is.
     pub(crate) fn open(self, id: &ShelfId) {
         match read_plan(id) {
-            Ok((plan, saved)) => {
-                self.show(plan, saved, id);
-            }
+            Ok(plan) => self.show(plan, id),
             Err(words) => self.say(Tone::Refused, &words),
         }
     }
 
-    fn show(self, plan: Plan, saved: String, id: &ShelfId) {
-        self.known.set_value(Some(saved));
+    fn show(self, plan: Plan, id: &ShelfId) {
+        self.known.set_value(Shelf.read_shared(id).map(|record| record.saved));
         self.is_behind.set(false);
         self.kept.set(Kept::Saved);
         Shelf.set_last(id);
@@ -271,15 +274,14 @@ impl Keeper {
             self.store.dispatch(Action::Edit(edit));
             return Ok(());
         }
-        let (plan, _) = read_plan(id)?;
-        let plan = plan.apply(&edit).map_err(|error| format!("Not changed: {error}."))?;
+        let plan = read_plan(id)?.apply(&edit).map_err(|error| format!("Not changed: {error}."))?;
         let record = Record { name: plan.name.clone(), changed: now(), saved: save(&plan) };
         self.put(id, &record).map_err(|trouble| format!("Not changed: {trouble}."))
     }
 
     /// Puts a second copy of a plan on the shelf.
     pub(crate) fn duplicate(self, id: &ShelfId) {
-        let copied = read_plan(id).and_then(|(plan, _)| {
+        let copied = read_plan(id).and_then(|plan| {
             let name: String = format!("{} copy", plan.name);
             let name = name.chars().take(engine::plan::limits::NAME_CHARS).collect();
             let plan = Plan { name, ..plan };
@@ -306,9 +308,10 @@ impl Keeper {
         record
     }
 
-    /// Puts back what was taken off.
+    /// Puts back what was taken off; under another id where another tab has kept its own there meanwhile.
     pub(crate) fn put_back(self, id: &ShelfId, record: &Record) {
-        let put = self.put(id, record);
+        let is_taken = Shelf.read(id).is_some();
+        let put = if is_taken { self.put(&Shelf.free_id(), record) } else { self.put(id, record) };
         if let Err(trouble) = put {
             self.say(Tone::Refused, &format!("Kept only until this page is closed: {trouble}."));
         }
@@ -319,11 +322,17 @@ impl Keeper {
         self.store.peek(|session| session.origin == Origin::Shelf(id.clone()))
     }
 
-    /// Shows the open plan as another tab has left it.
+    /// Shows the open plan as another tab has left it; what this tab could not keep becomes a second plan.
     pub(crate) fn catch_up(self) {
-        if let Some(id) = self.open_id() {
-            self.open(&id);
+        let Some(id) = self.open_id() else { return };
+        if matches!(self.kept.get_untracked(), Kept::Trouble(_)) {
+            Shelf.let_go(&id);
+            let plan = self.store.peek(|session| Arc::clone(session.plan()));
+            let record = Record { name: plan.name.clone(), changed: now(), saved: save(&plan) };
+            // Told already: the plan is in trouble.
+            let _ = self.put(&Shelf.free_id(), &record);
         }
+        self.open(&id);
     }
 
     /// Keeps what is on the board as a plan of its own, beside the other tab's.
@@ -346,7 +355,7 @@ impl Keeper {
         if self.open_id().as_ref() != Some(&id) {
             return;
         }
-        let stored = Shelf.read(&id).map(|record| record.saved);
+        let stored = Shelf.read_shared(&id).map(|record| record.saved);
         let known = self.known.get_value();
         self.is_behind.set(owner(stored.as_deref(), known.as_deref()) == Owner::AnotherTab);
     }
@@ -357,12 +366,11 @@ impl Keeper {
     }
 }
 
-/// A plan from the shelf with the text it was read from.
-fn read_plan(id: &ShelfId) -> Result<(Plan, String), String> {
+/// A plan from the shelf.
+fn read_plan(id: &ShelfId) -> Result<Plan, String> {
     let record = Shelf.read(id).ok_or("This plan is not in this browser any more.")?;
-    let plan = load(&record.saved)
-        .map_err(|error| format!("{} does not open and is left as it is: {error}.", record.name))?;
-    Ok((plan, record.saved))
+    load(&record.saved)
+        .map_err(|error| format!("{} does not open and is left as it is: {error}.", record.name))
 }
 
 #[cfg(test)]

@@ -64,6 +64,7 @@ use place::Place;
 use settings::Settings;
 use share::Share;
 use shelf::Shelf;
+pub(crate) use shelf::save_file;
 use template::Template;
 
 /// The tabs and the panel that lies open.

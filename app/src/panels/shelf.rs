@@ -201,7 +201,7 @@ pub(super) fn open_text(store: Store, keeper: Keeper, name: &str, text: Result<S
 }
 
 /// Hands the open plan to the user as a file.
-pub(super) fn save_file(store: Store) {
+pub(crate) fn save_file(store: Store) {
     let (name, text) = store.peek(|s| (format!("{}.onepull.json", s.plan().name), save(s.plan())));
     match download(&name, "application/json", text.as_bytes()) {
         Ok(()) => say_done(store, format!("{name} is saved with your downloads.")),

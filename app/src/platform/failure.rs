@@ -1,28 +1,23 @@
-//! What is shown when the program itself fails: the page cannot go on, and the plan is safe on the shelf.
+//! What is done when the program itself fails: it cannot go on, so the page says so without it (`public/failure.js`).
 
 use std::panic::{PanicHookInfo, set_hook};
 
+use wasm_bindgen::prelude::wasm_bindgen;
 use web_sys::console;
 
-const WORDS: &str = "Onepull has failed and cannot go on. Your plan is saved in this browser up to the last \
-                     change: reload the page to continue. If it fails again, what the browser's console says helps to mend it.";
+#[wasm_bindgen(raw_module = "./failure.js")]
+extern "C" {
+    #[wasm_bindgen(js_name = showFailure)]
+    fn show_failure();
+}
 
 /// Shows every failure of the program in the page and in the console.
 ///
-/// After one, nothing of the program may be called again, so the words are put into the page without it.
+/// After one, nothing of the program may be called again. What breaks off without a word of the program, such as a lack of
+/// memory, `failure.js` sees by itself.
 pub(crate) fn report_failures() {
     set_hook(Box::new(|failure: &PanicHookInfo<'_>| {
         console::error_1(&failure.to_string().into());
-        show();
+        show_failure();
     }));
-}
-
-fn show() -> Option<()> {
-    let document = web_sys::window()?.document()?;
-    let body = document.body()?;
-    let words = document.create_element("p").ok()?;
-    words.set_text_content(Some(WORDS));
-    words.set_attribute("role", "alert").ok()?;
-    words.set_attribute("class", "failure").ok()?;
-    body.prepend_with_node_1(&words).ok()
 }

@@ -50,12 +50,22 @@ impl Shelf {
         storage::read(&key(id)).and_then(|text| Record::from_text(&text))
     }
 
+    /// One plan as other tabs see it, whatever this browser refused to keep of it.
+    pub(crate) fn read_shared(self, id: &ShelfId) -> Option<Record> {
+        storage::read_shared(&key(id)).and_then(|text| Record::from_text(&text))
+    }
+
     /// Keeps a plan, in place of what was kept under its id.
     ///
     /// # Errors
     /// Says why it is kept only as long as the page is open.
     pub(crate) fn write(self, id: &ShelfId, record: &Record) -> Result<(), StorageTrouble> {
         storage::write(&key(id), &record.to_text())
+    }
+
+    /// Lets go of what this browser refused to keep of a plan, for what other tabs see.
+    pub(crate) fn let_go(self, id: &ShelfId) {
+        storage::let_go(&key(id));
     }
 
     /// Takes a plan off the shelf.

@@ -1,11 +1,10 @@
-//! The browser's own storage, with memory behind it where the browser refuses.
+//! The browser's own storage, by way of `public/keep.js`, which holds what the browser refuses.
 
-use std::cell::RefCell;
-use std::collections::BTreeMap;
-
+use js_sys::Array;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
-use web_sys::{Storage, StorageEvent};
+use wasm_bindgen::prelude::wasm_bindgen;
+use web_sys::StorageEvent;
 
 /// Why something is kept only as long as the page is open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
@@ -18,52 +17,41 @@ pub(crate) enum StorageTrouble {
     Full,
 }
 
-thread_local! {
-    /// What the browser refused to keep.
-    static MEMORY: RefCell<BTreeMap<String, String>> = const { RefCell::new(BTreeMap::new()) };
-}
-
-fn storage() -> Option<Storage> {
-    web_sys::window()?.local_storage().ok().flatten()
-}
-
-/// What is kept under `key`.
-pub(super) fn read(key: &str) -> Option<String> {
-    let held = MEMORY.with_borrow(|memory| memory.get(key).cloned());
-    held.or_else(|| storage()?.get_item(key).ok().flatten())
+#[wasm_bindgen(raw_module = "./keep.js")]
+extern "C" {
+    /// What is kept under `key`, by the browser or as long as the page is open.
+    #[wasm_bindgen(js_name = kept)]
+    pub(super) fn read(key: &str) -> Option<String>;
+    /// What the browser keeps under `key`, where another tab sees it.
+    #[wasm_bindgen(js_name = stored)]
+    pub(super) fn read_shared(key: &str) -> Option<String>;
+    #[wasm_bindgen(js_name = keep)]
+    fn keep_here(key: &str, text: &str) -> u8;
+    /// Forgets what is kept under `key`.
+    #[wasm_bindgen(js_name = forget)]
+    pub(super) fn remove(key: &str);
+    /// Lets go of what the browser refused to keep under `key`.
+    #[wasm_bindgen(js_name = letGo)]
+    pub(super) fn let_go(key: &str);
+    #[wasm_bindgen(js_name = keys)]
+    fn all_keys() -> Array;
 }
 
 /// Keeps `text` under `key`, at once.
 ///
 /// # Errors
-/// Says why the browser does not keep it; then it is held in memory.
+/// Says why the browser does not keep it; then it is held as long as the page is open.
 pub(super) fn write(key: &str, text: &str) -> Result<(), StorageTrouble> {
-    let kept = storage()
-        .ok_or(StorageTrouble::Unavailable)
-        .and_then(|storage| storage.set_item(key, text).map_err(|_| StorageTrouble::Full));
-    MEMORY.with_borrow_mut(|memory| match kept {
-        Ok(()) => memory.remove(key),
-        Err(_) => memory.insert(key.to_owned(), text.to_owned()),
-    });
-    kept
-}
-
-/// Forgets what is kept under `key`.
-pub(super) fn remove(key: &str) {
-    MEMORY.with_borrow_mut(|memory| memory.remove(key));
-    if let Some(storage) = storage() {
-        // Only a browser without storage can refuse, and then there is nothing to remove.
-        let _ = storage.remove_item(key);
+    match keep_here(key, text) {
+        0 => Ok(()),
+        1 => Err(StorageTrouble::Unavailable),
+        _ => Err(StorageTrouble::Full),
     }
 }
 
 /// The keys that begin with `prefix`, in order.
 pub(super) fn keys(prefix: &str) -> Vec<String> {
-    let mut keys = MEMORY.with_borrow(|memory| memory.keys().cloned().collect::<Vec<_>>());
-    if let Some(storage) = storage() {
-        let count = storage.length().unwrap_or(0);
-        keys.extend((0..count).filter_map(|at| storage.key(at).ok().flatten()));
-    }
+    let mut keys: Vec<String> = all_keys().iter().filter_map(|key| key.as_string()).collect();
     keys.retain(|key| key.starts_with(prefix));
     keys.sort();
     keys.dedup();
