@@ -153,7 +153,7 @@ fn taking_off(check: Check<'_>) {
         &["Delete or Backspace", "Z, or Ctrl or Cmd + Z", "Y or Shift + Z, or with Ctrl or Cmd"],
         &|page| {
             let count = |n: usize| {
-                page.until(&format!("{n} stand"), || (standing(page) == n).then_some(()))
+                page.until(&format!("{n} stand"), || (standing(page) == n).then_some(()));
             };
             for (off, back, again) in [
                 ("Delete", "z", "y"),
@@ -201,7 +201,9 @@ fn viewing(check: Check<'_>) {
             let before = scale(page);
             board_key(page, key);
             page.until(&format!("{key} zooms"), || {
-                ((scale(page) > before) == is_larger && scale(page) != before).then_some(())
+                let ratio = scale(page) / before;
+                let is_changed = if is_larger { ratio > 1.001 } else { ratio < 0.999 };
+                is_changed.then_some(())
             });
         }
     });
@@ -395,7 +397,7 @@ fn search_and_tour(check: Check<'_>) {
                 (active(page, "id") == "tour-title"
                     && step(page).starts_with(&format!("Step {n} ")))
                 .then_some(())
-            })
+            });
         };
         at(1);
         for (key, n) in [("ArrowRight", 2), ("ArrowLeft", 1)] {
@@ -413,7 +415,7 @@ fn read_a_place(page: &Page) {
         (page.run("return !!document.querySelector('.forecast-map')") == json!(true)).then_some(())
     });
     page.by_id("forecast-probe").click();
-    let probe = || page.run("return document.querySelector('.probe')?.innerHTML ?? ''");
+    let probe = || page.run("return document.querySelector('.probe')?.outerHTML ?? ''");
     for key in ["ArrowRight", "Shift+ArrowRight", "Alt+ArrowUp", "ArrowDown"] {
         let before =
             page.until("a place is read", || Some(probe()).filter(|probe| *probe != json!("")));
@@ -445,7 +447,16 @@ fn formed_sheet(page: &Page) {
     page.run("const sheet = document.querySelector('.forecast-solid'); sheet.scrollIntoView({ block: 'center' }); sheet.focus()");
     let clip = page.run("const { x, y, width, height } = document.activeElement.getBoundingClientRect(); return { x, y, width, height, scale: 1 }");
     let shot = || page.cdp("Page.captureScreenshot", json!({ "clip": clip }))["data"].clone();
-    let first = shot();
+    // It is drawn once more when the finer forecast comes.
+    let settled = || {
+        page.until("it rests", || {
+            let one = shot();
+            std::thread::sleep(std::time::Duration::from_millis(500));
+            (one == shot()).then_some(one)
+        })
+    };
+    page.press("0");
+    let first = settled();
     for keys in ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "+", "-"] {
         let before = shot();
         stroke(page, keys);

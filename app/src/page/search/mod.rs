@@ -12,7 +12,7 @@ use leptos::ev::KeyboardEvent;
 use leptos::prelude::*;
 
 use crate::panels::{Desk, use_desk};
-use crate::platform::{focus, focus_next, go_to};
+use crate::platform::{focus_next, go_to};
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{Dialog, use_voice};
 use look::{Entry, Goal, entries, hits};
@@ -120,7 +120,8 @@ fn reach(store: Store, desk: Desk, Entry { name, otherwise, goal, .. }: Entry) {
     match goal {
         Goal::Panel(key) => {
             desk.panel.set(key);
-            focus(key.names().1);
+            // The dialog gives the keyboard back as it closes, and only then can it be given on.
+            focus_next(vec![key.names().1.to_owned()]);
         }
         Goal::In(key, needs) => {
             prepare(store, desk, needs);
@@ -129,7 +130,7 @@ fn reach(store: Store, desk: Desk, Entry { name, otherwise, goal, .. }: Entry) {
         }
         Goal::Part(id) => go_to(id.to_owned(), name, ""),
         Goal::Board(command) => {
-            focus("board");
+            focus_next(vec!["board".to_owned()]);
             desk.asked.set(Some(command));
         }
         Goal::Tour => desk.tour.set(Some(0)),
