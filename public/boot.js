@@ -3,11 +3,25 @@ import init, { run_app } from "./onepull.js";
 import { showFailure, watchForFailures } from "./failure.js";
 import { keepOffline } from "./offline.js";
 
+// Some browsers break off what is on its way once somebody leaves the page, which is no failure to tell of.
+let isLeft = false;
+const leave = () => {
+  isLeft = true;
+};
+addEventListener("beforeunload", leave);
+
 watchForFailures();
 try {
   await init();
   run_app();
 } catch (error) {
+  if (!isLeft) tell(error);
+} finally {
+  removeEventListener("beforeunload", leave);
+}
+if (!isLeft) await keepOffline();
+
+function tell(error) {
   console.error(error);
   showFailure(
     "Onepull could not start.",
@@ -16,4 +30,3 @@ try {
       `The browser says: ${error}.`,
   );
 }
-await keepOffline();

@@ -25,8 +25,9 @@ self.addEventListener("fetch", (event) => {
 async function fetchAll() {
   const cache = await caches.open(CACHE);
   try {
-    // Past the browser's own cache, which could hand out files of the version before.
-    await cache.addAll(FILES.map((file) => new Request(file, { cache: "reload" })));
+    // The server is asked about each, because the browser's own cache could hand out files of the version before; what
+    // came with the page a moment ago and is still the same does not travel a second time.
+    await cache.addAll(FILES.map((file) => new Request(file, { cache: "no-cache" })));
   } catch (error) {
     // Half a version is none: the one before goes on, alone.
     await caches.delete(CACHE);

@@ -1,32 +1,28 @@
 //! Whether the page can be used by everybody: names, contrast, targets and the keyboard, on every view.
 
 mod foreign;
+mod views;
 
 use std::collections::BTreeSet;
 
+use onepull_tests::left_out;
 use onepull_tests::page::{Browser, Page};
 use serde_json::{Value, json};
 
-use foreign::{CLAMS, Files, Photograph, dome_stl};
+use views::{PANELS, on_every_view, select_limpet};
 
 /// The smallest target for a pointer: WCAG 2.2, success criterion 2.5.8 (level AA).
 const TARGET_PX: f64 = 24.0;
 
-/// The panels, in the order of their tabs.
-const PANELS: [&str; 13] = [
-    "Molds", "Place", "Arrange", "Batch", "Forecast", "Machine", "Cut", "Heat", "Settings",
-    "Print", "Bench", "Share", "Plans",
-];
-
 /// axe-core by Deque Systems (Mozilla Public License 2.0) holds every view to the rules that it has for WCAG 2.0 to
 /// 2.2, levels A and AA, and to its own for labels, in both themes.
 #[test]
-#[expect(clippy::print_stdout, reason = "a check that was left out must be seen to be")]
+#[expect(clippy::print_stdout, reason = "how many views were held to it")]
 fn axe_finds_nothing_on_any_view_in_either_theme() {
     let Some(axe) = std::env::var_os("ONEPULL_AXE") else {
-        println!(
-            "LEFT OUT: axe-core is not at hand (`cargo xtask test` fetches it with npm and says why it could not); \
-             the page was held to the checks of this file alone"
+        left_out(
+            "axe-core is not at hand (`cargo xtask test` fetches it with npm and says why it could not); \
+             the page was held to the checks of this file alone",
         );
         return;
     };
@@ -34,7 +30,7 @@ fn axe_finds_nothing_on_any_view_in_either_theme() {
     let browser = Browser::start();
     for theme in ["light", "dark"] {
         let page = browser.page();
-        emulate(&page, theme);
+        page.prefer("prefers-color-scheme", theme);
         page.open("?nosw");
         page.run(&axe);
         let mut views = 0;
@@ -118,6 +114,71 @@ fn one_place_speaks_and_it_says_what_was_done_with_what_came_of_it() {
     });
 }
 
+/// Everything that the one place says from now on, as it says it.
+fn listen(page: &Page) {
+    page.run(
+        "window.heard = [];
+         const voice = document.querySelector('p[role=status]');
+         new MutationObserver(() => heard.push(voice.textContent))
+           .observe(voice, { childList: true, characterData: true, subtree: true })",
+    );
+}
+
+fn heard(page: &Page) -> Vec<String> {
+    serde_json::from_value(page.run("return window.heard")).expect("lines")
+}
+
+fn until_heard(page: &Page, words: &[&str]) {
+    page.until(&format!("{words:?} are said in one line"), || {
+        let is_said = |line: &String| words.iter().all(|words| line.contains(words));
+        heard(page).iter().any(is_said).then_some(())
+    });
+}
+
+#[test]
+fn findings_that_go_and_come_are_told_by_name_and_not_while_a_mold_is_dragged() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    listen(&page);
+    let (x, y) = page.by_selector("#mold-2").middle();
+    // To and fro over the place where the finding goes, so that it comes and goes with the frames.
+    let places: Vec<_> = (0..60).map(|n| (x - 1.5 * f64::from((n * 7) % 40), y)).collect();
+    page.drag_and_escape(&places);
+    page.run("return new Promise((done) => setTimeout(done, 600, true))");
+    let in_drag = heard(&page);
+    assert!(in_drag.iter().all(|line| !line.contains("stand too close")), "{in_drag:?}");
+    let close = "caution, Limpet and Anemone base stand too close.";
+    page.drag(&(0..=10).map(|n| (x - 4.0 * f64::from(n), y)).collect::<Vec<_>>());
+    until_heard(&page, &["Limpet moved to", &format!("Gone: {close}"), "2 notes"]);
+    page.by_role("button", "Undo").click();
+    until_heard(&page, &["One step back.", &format!("New: {close}"), "1 caution, 2 notes"]);
+}
+
+#[test]
+fn what_is_refused_and_how_far_slow_work_is_are_told_as_well() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    listen(&page);
+    select_limpet(&page);
+    page.by_label("From the left edge").fill_in("far left");
+    page.press("Enter");
+    until_heard(&page, &["1 3/8 in"]);
+    page.press("Escape");
+    page.by_role("tab", "Molds").click();
+    page.by_role("button", "Add to blank: Starfish").click();
+    until_heard(&page, &["Starfish is on the blank.", "New: "]);
+    page.by_role("tab", "Print").click();
+    page.by_id("make-template").click();
+    until_heard(&page, &["Laying out the sheets"]);
+    until_heard(&page, &["template.pdf is made."]);
+    page.by_role("tab", "Arrange").click();
+    listen(&page);
+    page.by_id("arrange-begin").click();
+    until_heard(&page, &["fit"]);
+}
+
 #[test]
 fn what_is_removed_leaves_the_keyboard_with_its_neighbour() {
     let browser = Browser::start();
@@ -181,172 +242,6 @@ fn until_focused(page: &Page, id: &str) {
 
 fn focused(page: &Page) -> String {
     page.run("return document.activeElement.id").as_str().unwrap_or_default().to_owned()
-}
-
-/// Shows one view after the other: each panel as it opens and with what it can unfold, a selection on the board, the
-/// help, a notice, somebody's link, what comes in, and the page upright.
-fn on_every_view(page: &Page, mut look: impl FnMut(&str)) {
-    for panel in PANELS {
-        page.by_role("tab", panel).click();
-        look(panel);
-        unfold(page, panel);
-        look(&format!("{panel}, unfolded"));
-    }
-    page.by_role("tab", "Batch").click();
-    page.by_label("Limpet").fill_in("1");
-    page.press("Enter");
-    page.by_role("button", "Add another sheet: plastic, gauge or colour").click();
-    page.by_id("batch-begin").click();
-    page.until("a batch is planned", || {
-        (page.run("return !!document.querySelector('.batch-outcome')") == json!(true)).then_some(())
-    });
-    look("Batch, planned");
-    page.by_role("tab", "Arrange").click();
-    page.by_id("arrange-begin").click();
-    page.until("a layout is offered", || {
-        (page.run("return !!document.getElementById('arrange-accept')") == json!(true))
-            .then_some(())
-    });
-    look("Arrange, a layout offered");
-    page.by_role("button", "Put it away").click();
-    page.by_role("tab", "Place").click();
-    select_limpet(page);
-    look("Place, one selected");
-    page.by_role("button", "Select all").click();
-    look("Place, all selected");
-    page.by_role("button", "Undo").click();
-    look("a notice");
-    page.by_role("button", "Help").click();
-    look("Help");
-    page.by_role("button", "Close").click();
-    on_every_guide(page, &mut look);
-    on_every_dialog(page, &mut look);
-    page.resize(820, 1180);
-    page.by_role("tab", "Molds").click();
-    look("upright");
-    page.resize(390, 844);
-    look("narrow");
-    page.resize(1280, 900);
-}
-
-/// Shows reasons and explanations unfolded, the search with hits and without, and each step of the tour.
-fn on_every_guide(page: &Page, look: &mut impl FnMut(&str)) {
-    page.by_role("tab", "Machine").click();
-    page.by_label("Gauge").fill_in("2 mm");
-    page.press("Enter");
-    page.run(
-        "document.querySelectorAll('.more[aria-expanded=false]').forEach((more) => more.click())",
-    );
-    look("reasons and explanations");
-    page.run(
-        "document.querySelectorAll('.more[aria-expanded=true]').forEach((more) => more.click())",
-    );
-    page.by_role("button", "Undo").click();
-    page.by_role("button", "Search").click();
-    page.by_id("search-field").fill_in("gap");
-    look("the search");
-    page.by_id("search-field").fill_in("zeppelin");
-    look("the search without a hit");
-    page.by_role("button", "Close").click();
-    page.by_role("button", "Help").click();
-    page.by_role("button", "Take the tour in five steps").click();
-    for n in 1..=5 {
-        look(&format!("step {n} of the tour"));
-        page.by_role("button", if n < 5 { "Next" } else { "Done" }).click();
-    }
-}
-
-/// Shows what is asked about files and photographs that come in.
-fn on_every_dialog(page: &Page, look: &mut impl FnMut(&str)) {
-    let files = Files::new("views");
-    page.by_role("tab", "Molds").click();
-    for (view, name, bytes, shown) in [
-        ("a drawing", "clams.svg", CLAMS.as_bytes().to_vec(), ".pick"),
-        ("a mesh", "rock.stl", dome_stl(12), ".side"),
-        ("a file that cannot be read", "empty.svg", Vec::new(), ".warning:not([hidden])"),
-    ] {
-        page.by_id("molds-from-file").choose_file(&files.write(name, bytes));
-        until_shown(page, shown);
-        look(view);
-        page.by_role("button", "Close").click();
-    }
-    let photo = files.write("crab.png", Photograph::new(1).png());
-    page.by_id("molds-from-photo").choose_file(&photo);
-    until_shown(page, "#photo-trace");
-    page.run("document.getElementById('photo-corner-0').focus()");
-    look("a photograph and its corners");
-    page.by_id("photo-trace").click();
-    until_shown(page, "#photo-add");
-    page.by_id("photo-brush").click();
-    until_shown(page, ".brush-row select");
-    look("a photograph traced");
-    page.by_role("button", "Close").click();
-}
-
-/// Waits until something shows in a dialog and nothing is being worked at.
-fn until_shown(page: &Page, selector: &str) {
-    let script = "return !!document.querySelector('dialog[open] ' + arguments[0])
-        && !document.querySelector('dialog[open] progress')";
-    page.until(&format!("`{selector}` shows"), || {
-        (page.run_with(script, vec![json!(selector)]) == json!(true)).then_some(())
-    });
-}
-
-/// Opens what a panel keeps folded.
-fn unfold(page: &Page, panel: &str) {
-    match panel {
-        "Forecast" => {
-            page.until("there is a forecast", || {
-                (page.run("return !!document.querySelector('.forecast-map')") == json!(true))
-                    .then_some(())
-            });
-            page.by_id("forecast-section-on").click();
-            page.by_id("forecast-probe").click();
-        }
-        "Cut" => {
-            page.by_role("button", "Add the offcut").click();
-            page.by_role("button", "Look").click();
-            page.until("the map of sizes", || {
-                (page.run("return !!document.querySelector('.peaks li')") == json!(true))
-                    .then_some(())
-            });
-        }
-        "Molds" => {
-            page.by_id("mold-change-1").click();
-            page.by_role("button", "Keep on the shelf").click();
-            page.by_role("button", "Rename Limpet").click();
-        }
-        "Bench" => {
-            page.by_id("bench-start").click();
-            page.by_id("bench-drawn").click();
-            page.by_role("button", "Web").click();
-            page.by_id("bench-log").click();
-            page.by_id("bench-note").click();
-            page.by_role("button", "Thin").click();
-        }
-        "Print" => {
-            page.by_role("checkbox", "Locating corners to cut out").click();
-            page.by_role("button", "Add a printer").click();
-        }
-        "Share" => page.by_role("button", "Make the link").click(),
-        _ => {
-            page.run(
-                "for (const fold of document.querySelectorAll('.panel details')) fold.open = true",
-            );
-        }
-    }
-}
-
-fn select_limpet(page: &Page) {
-    let limpet = page.by_selector("#mold-2");
-    if limpet.attribute("aria-pressed").as_deref() != Some("true") {
-        page.drag(&[limpet.middle()]);
-    }
-}
-
-fn emulate(page: &Page, theme: &str) {
-    let features = json!([{ "name": "prefers-color-scheme", "value": theme }]);
-    page.cdp("Emulation.setEmulatedMedia", json!({ "features": features }));
 }
 
 /// The tabs of the page, as a check that no panel is left out above.

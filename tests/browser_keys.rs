@@ -87,7 +87,7 @@ fn moving(check: Check<'_>) {
                 ("ArrowDown", [0.0, -step]),
             ] {
                 let before = limpet(page);
-                page.press(&format!("{held}{key}"));
+                board_key(page, &format!("{held}{key}"));
                 page.until(&format!("{held}{key} moves it"), || {
                     let now = limpet(page);
                     let is_there = (0..2).all(|n| (now[n] - before[n] - by[n]).abs() < 0.02);
@@ -107,7 +107,7 @@ fn moving(check: Check<'_>) {
             on_limpet(page);
             for (key, by) in presses {
                 let before = limpet(page)[2];
-                page.press(key);
+                board_key(page, key);
                 page.until(&format!("{key} turns it"), || {
                     ((limpet(page)[2] - before - by).abs() < 0.02).then_some(())
                 });
@@ -121,26 +121,26 @@ fn selecting(check: Check<'_>) {
     const HERE: &str = "On the board";
     check(HERE, &["Page Down and Page Up"], &|page| {
         for (key, id) in [("PageDown", "mold-3"), ("PageUp", "mold-2")] {
-            page.press(key);
+            board_key(page, key);
             page.until(id, || (selected(page) == [id] && active(page, "id") == id).then_some(()));
         }
     });
     check(HERE, &["Shift + Page Down and Page Up", "Space"], &|page| {
-        page.press("Shift+PageDown");
+        board_key(page, "Shift+PageDown");
         page.until("the next is passed on to", || {
             (active(page, "id") == "mold-3" && selected(page) == ["mold-2"]).then_some(())
         });
-        page.press("Space");
+        board_key(page, "Space");
         page.until("it is selected too", || (selected(page) == ["mold-2", "mold-3"]).then_some(()));
-        page.press("Space");
+        board_key(page, "Space");
         page.until("and no longer", || (selected(page) == ["mold-2"]).then_some(()));
-        page.press("Shift+PageUp");
+        board_key(page, "Shift+PageUp");
         page.until("and back", || (active(page, "id") == "mold-2").then_some(()));
     });
     check(HERE, &["Ctrl or Cmd + A", "Escape"], &|page| {
-        page.press("Control+a");
+        board_key(page, "Control+a");
         page.until("all are", || (selected(page).len() == 6).then_some(()));
-        page.press("Escape");
+        board_key(page, "Escape");
         page.until("none is", || selected(page).is_empty().then_some(()));
     });
 }
@@ -163,7 +163,7 @@ fn taking_off(check: Check<'_>) {
             ] {
                 on_limpet(page);
                 for (key, n) in [(off, 5), (back, 6), (again, 5), (back, 6)] {
-                    page.press(key);
+                    board_key(page, key);
                     count(n);
                 }
             }
@@ -173,13 +173,13 @@ fn taking_off(check: Check<'_>) {
         // Clam half has two copies: with one off the blank there is one to stand beside the other.
         for key in ["d", "Control+d"] {
             on(page, 6);
-            page.press("Delete");
+            board_key(page, "Delete");
             page.until("five stand", || (standing(page) == 5).then_some(()));
             on(page, 5);
-            page.press(key);
+            board_key(page, key);
             page.until("six again", || (standing(page) == 6).then_some(()));
-            page.press("z");
-            page.press("z");
+            board_key(page, "z");
+            board_key(page, "z");
             page.until("as before", || (standing(page) == 6).then_some(()));
         }
     });
@@ -191,7 +191,7 @@ fn viewing(check: Check<'_>) {
     check(HERE, &["L"], &|page| {
         on_limpet(page);
         for is_locked in [true, false] {
-            page.press("l");
+            board_key(page, "l");
             let has = "return document.querySelector('#mold-2').classList.contains('is-locked')";
             page.until("locked or free", || (page.run(has) == json!(is_locked)).then_some(()));
         }
@@ -199,26 +199,26 @@ fn viewing(check: Check<'_>) {
     check(HERE, &["+ and -", "0"], &|page| {
         for (key, is_larger) in [("+", true), ("-", false), ("=", true), ("0", false)] {
             let before = scale(page);
-            page.press(key);
+            board_key(page, key);
             page.until(&format!("{key} zooms"), || {
                 ((scale(page) > before) == is_larger && scale(page) != before).then_some(())
             });
         }
     });
     check(HERE, &["A"], &|page| {
-        page.press("a");
+        board_key(page, "a");
         page.until("the arranger is open", || (active(page, "id") == "tab-arrange").then_some(()));
     });
     check(HERE, &["S"], &|page| {
         on_limpet(page);
         let snaps = "return document.querySelector('.tool[aria-label=Snap]').ariaPressed";
         for is_on in ["false", "true"] {
-            page.press("s");
+            board_key(page, "s");
             page.until("snapping is switched", || (page.run(snaps) == json!(is_on)).then_some(()));
         }
     });
     check(HERE, &["?"], &|page| {
-        page.press("?");
+        board_key(page, "?");
         page.until("the help", || {
             (page.run("return !!document.querySelector('dialog[open] .key-index')") == json!(true))
                 .then_some(())
@@ -448,11 +448,11 @@ fn formed_sheet(page: &Page) {
     let first = shot();
     for keys in ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "+", "-"] {
         let before = shot();
-        page.press(keys);
+        stroke(page, keys);
         page.until(&format!("{keys} is seen"), || (shot() != before).then_some(()));
     }
     for key in ["0", "Home"] {
-        page.press("+");
+        stroke(page, "+");
         page.until("larger", || (shot() != first).then_some(()));
         page.press(key);
         page.until(&format!("{key} shows it as at first"), || (shot() == first).then_some(()));
@@ -514,15 +514,22 @@ fn index(page: &Page) -> BTreeSet<(String, String)> {
     serde_json::from_value(shown).expect("places and keys")
 }
 
+fn until_on_board(page: &Page) {
+    let at = "return !!document.activeElement.closest('#board-drawing')";
+    page.until("the board has the keyboard", || (page.run(at) == json!(true)).then_some(()));
+}
+
+/// Presses a key once the board has the keyboard, which it gets back a frame after something was taken off.
+fn board_key(page: &Page, key: &str) {
+    until_on_board(page);
+    stroke(page, key);
+}
+
 /// Selects one mold alone and leaves the keyboard with it.
 fn on(page: &Page, mold: u32) {
-    let has_keyboard = || {
-        let at = "return !!document.activeElement.closest('#board-drawing')";
-        page.until("the board has the keyboard", || (page.run(at) == json!(true)).then_some(()));
-    };
     let click = || {
         page.by_selector(&format!("#mold-{mold}")).click();
-        has_keyboard();
+        until_on_board(page);
     };
     click();
     page.press("Escape");
@@ -573,4 +580,16 @@ fn scale(page: &Page) -> f64 {
 
 fn outline_corners(page: &Page) -> u64 {
     page.run("return document.querySelectorAll('.knob').length").as_u64().unwrap_or_default()
+}
+
+/// Presses a key, the plus sign too, which joins the keys of a chord in the harness and so is sent to what has the keyboard.
+fn stroke(page: &Page, key: &str) {
+    if key == "+" {
+        let plus = "{ key: '+', bubbles: true, cancelable: true }";
+        page.run(&format!(
+            "document.activeElement.dispatchEvent(new KeyboardEvent('keydown', {plus}))"
+        ));
+    } else {
+        page.press(key);
+    }
 }

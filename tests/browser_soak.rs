@@ -210,7 +210,7 @@ fn a_drag_that_does_not_end_takes_no_more_memory() {
         "{n_laps} laps of 92 frames in {:.1} min; means of the first and the last third:",
         started.elapsed().as_secs_f64() / 60.0
     );
-    let rows: [(&str, fn(&Taken) -> f64, f64); 4] = [
+    let rows: [(&str, Reading, f64); 4] = [
         ("JavaScript heap, bytes", |t| t.heap, 400_000.0),
         ("nodes", |t| t.nodes, 100.0),
         ("listeners", |t| t.listeners, 20.0),
@@ -237,6 +237,9 @@ fn until_forecast(page: &Page) {
         (page.run(is_there) == json!(true)).then_some(())
     });
 }
+
+/// One figure of what is taken.
+type Reading = fn(&Taken) -> f64;
 
 fn taken(page: &Page) -> Taken {
     page.cdp("HeapProfiler.enable", json!({}));

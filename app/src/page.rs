@@ -61,14 +61,15 @@ pub(crate) fn Page() -> impl IntoView {
             <Header/>
             <Banner/>
             <main class="desk">
-                <section class="board-place" id="board" tabindex="-1" aria-label="Board"><Board/></section>
+                <section class="board-place" id="board" tabindex="-1" aria-label="Board">
+                    <Board><Notices/></Board>
+                </section>
                 <div class="column">
                     <Comparing/>
                     <Findings/>
                     <Panels/>
                 </div>
             </main>
-            <Notices/>
             <Show when=move || !voice.is_in_dialog()>
                 <Spoken voice/>
             </Show>

@@ -1,6 +1,6 @@
 //! The page in a real browser, in a person's words: open, find, click, drag, press, see.
 //!
-//! A [`Browser`] is one chromedriver and one server of the built page, under a path of its own so that an address
+//! A [`Browser`] is Chromium or Firefox and one server of the built page, under a path of its own so that an address
 //! from the root would show. Each [`Page`] is a session with an empty profile, as a first visitor has it. Every
 //! verb waits for what it needs and fails the test with what it was doing. When a page is dropped its console must
 //! be empty.
@@ -10,8 +10,10 @@ mod element;
 mod files;
 mod find;
 mod input;
+mod keyboard;
 mod tabs;
 
+use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::sync::{Mutex, MutexGuard, PoisonError};
@@ -24,8 +26,10 @@ use tokio::runtime::Runtime;
 use xtask::server::Server;
 
 use driver::Driver;
+pub use driver::Program;
 pub use element::{Element, Place};
 use files::Scratch;
+pub use keyboard::Stop;
 pub use tabs::Tab;
 
 /// How long a verb waits for what it needs before it fails the test; two busy cores need some of it.
@@ -41,24 +45,40 @@ const PATH: &str = "/bench/onepull/";
 /// in turn.
 static TURN: Mutex<()> = Mutex::new(());
 
-/// A driver and a server, ready for pages.
+/// A browser and a server, ready for pages.
 #[derive(Debug)]
 pub struct Browser {
     server: Option<Server>,
     address: String,
-    driver: Rc<Driver>,
+    program: Program,
+    driver: OnceCell<Rc<Driver>>,
     _turn: MutexGuard<'static, ()>,
 }
 
 impl Browser {
-    /// Waits for its turn, then serves the page that `cargo xtask build` left in `dist/`.
+    /// Waits for its turn, then serves the page that `cargo xtask build` left in `dist/` to Chromium.
     #[track_caller]
     #[must_use]
     pub fn start() -> Self {
         Self::serving(&dist())
     }
 
-    /// Waits for its turn, then serves this folder.
+    /// As [`Browser::start`], for either browser. `None` when it is Firefox and there is none here, which is said aloud:
+    /// the test has nothing to look with.
+    #[track_caller]
+    #[must_use]
+    pub fn of(program: Program) -> Option<Self> {
+        if program == Program::Firefox && driver::geckodriver().is_none() {
+            let name = std::thread::current().name().unwrap_or("a test").to_owned();
+            crate::left_out(&format!(
+                "{name}: no Firefox with geckodriver is at hand (`cargo xtask test` sets them up and says why it could not)"
+            ));
+            return None;
+        }
+        Some(Self { program, ..Self::start() })
+    }
+
+    /// Waits for its turn, then serves this folder to Chromium.
     #[track_caller]
     #[must_use]
     pub fn serving(folder: &Path) -> Self {
@@ -66,7 +86,8 @@ impl Browser {
         let turn = TURN.lock().unwrap_or_else(PoisonError::into_inner);
         let server = must(Server::start(folder, PATH, 0..=0), "serve the page");
         let address = server.address();
-        Self { server: Some(server), address, driver: Rc::new(Driver::start()), _turn: turn }
+        let (program, driver) = (Program::Chromium, OnceCell::new());
+        Self { server: Some(server), address, program, driver, _turn: turn }
     }
 
     /// The address of the page.
@@ -90,18 +111,28 @@ impl Browser {
         );
         let profile = Scratch::new("profile");
         let downloads = Scratch::new("downloads");
-        let session = must(runtime.block_on(self.driver.session(profile.path())), "open a session");
+        let driver = match self.program {
+            Program::Chromium => {
+                Rc::clone(self.driver.get_or_init(|| Rc::new(Driver::start(self.program))))
+            }
+            // geckodriver has one session at a time.
+            Program::Firefox => Rc::new(Driver::start(self.program)),
+        };
+        let session = driver.session(profile.path(), downloads.path());
+        let session = must(runtime.block_on(session), "open a session");
         let page = Page {
             session: Some(session),
             runtime,
             address: self.address.clone(),
             downloads,
             _profile: profile,
-            _driver: Rc::clone(&self.driver),
+            driver,
         };
-        let folder = page.downloads.path().display().to_string();
-        let behavior = json!({ "behavior": "allow", "downloadPath": folder });
-        page.cdp("Browser.setDownloadBehavior", behavior);
+        if self.program == Program::Chromium {
+            let folder = page.downloads.path().display().to_string();
+            let behavior = json!({ "behavior": "allow", "downloadPath": folder });
+            page.cdp("Browser.setDownloadBehavior", behavior);
+        }
         page
     }
 }
@@ -122,7 +153,7 @@ pub struct Page {
     address: String,
     downloads: Scratch,
     _profile: Scratch,
-    _driver: Rc<Driver>,
+    driver: Rc<Driver>,
 }
 
 impl Page {
@@ -173,7 +204,7 @@ impl Page {
         must(returned, &format!("run `{script}`")).json().clone()
     }
 
-    /// Asks the browser something that only its own protocol can say.
+    /// Asks Chromium something that only its own protocol can say.
     #[track_caller]
     #[expect(clippy::needless_pass_by_value, reason = "callers hand over a `json!` on the spot")]
     pub fn cdp(&self, method: &str, parameters: Value) -> Value {
@@ -192,17 +223,51 @@ impl Page {
     /// Gives the page this many CSS pixels to show itself in.
     #[track_caller]
     pub fn resize(&self, width: u32, height: u32) {
+        if self.program() == Program::Firefox {
+            let frame = self.run("return [outerWidth - innerWidth, outerHeight - innerHeight]");
+            let side = |at: usize| frame[at].as_u64().and_then(|px| u32::try_from(px).ok());
+            let (across, down) = (side(0).unwrap_or_default(), side(1).unwrap_or_default());
+            let whole = self.session().set_window_rect(0, 0, width + across, height + down);
+            must(self.wait(whole), "resize the window");
+            return;
+        }
         let metrics =
             json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false });
         self.cdp("Emulation.setDeviceMetricsOverride", metrics);
+    }
+
+    /// What the person has asked the system for: `("forced-colors", "active")`, `("prefers-color-scheme", "dark")`; what was
+    /// asked for before is forgotten.
+    ///
+    /// # Panics
+    /// When the browser does not know of it.
+    #[track_caller]
+    pub fn prefer(&self, feature: &str, value: &str) {
+        let features = json!([{ "name": feature, "value": value }]);
+        self.cdp("Emulation.setEmulatedMedia", json!({ "features": features }));
+        let query = format!("return matchMedia('({feature}: {value})').matches");
+        assert_eq!(self.run(&query), json!(true), "the browser knows {feature}: {value}");
     }
 
     /// What the console has said since it was last asked, one line each.
     #[track_caller]
     #[must_use]
     pub fn console(&self) -> Vec<String> {
-        let entries = must(self.wait(self.session().browser_log()), "read the console");
-        entries.into_iter().map(|entry| format!("{}: {}", entry.level, entry.message)).collect()
+        must(self.read_console(), "read the console")
+    }
+
+    fn read_console(&self) -> Answer<Vec<String>> {
+        if self.program() == Program::Firefox {
+            return Ok(self.driver.complaints());
+        }
+        let entries = self.wait(self.session().browser_log())?.into_iter();
+        Ok(entries.map(|entry| format!("{}: {}", entry.level, entry.message)).collect())
+    }
+
+    /// Which browser it is seen in.
+    #[must_use]
+    pub fn program(&self) -> Program {
+        self.driver.program()
     }
 
     /// Waits until something holds and returns what it gave.
@@ -212,13 +277,25 @@ impl Page {
     /// When it takes too long: the test fails with what was waited for and what the page shows instead.
     #[track_caller]
     pub fn until<T>(&self, what: &str, mut look: impl FnMut() -> Option<T>) -> T {
+        self.until_ok(what, || look().ok_or("it does not"))
+    }
+
+    /// As [`Page::until`], for something that says why it does not hold yet.
+    #[track_caller]
+    fn until_ok<T, E: std::fmt::Display>(
+        &self,
+        what: &str,
+        mut look: impl FnMut() -> Result<T, E>,
+    ) -> T {
         let started = Instant::now();
         loop {
-            if let Some(found) = look() {
-                return found;
-            }
+            let error = match look() {
+                Ok(found) => return found,
+                Err(error) => error,
+            };
             let is_late = started.elapsed() > PATIENCE;
-            assert!(!is_late, "waited {} s until {what}\n{}", PATIENCE.as_secs(), self.state());
+            let seconds = PATIENCE.as_secs();
+            assert!(!is_late, "waited {seconds} s until {what}: {error}\n{}", self.state());
             std::thread::sleep(LOOK_EVERY);
         }
     }
@@ -227,7 +304,7 @@ impl Page {
     fn state(&self) -> String {
         let text = self.wait(self.session().execute("return document.body.innerText", Vec::new()));
         let text = text.map_or_else(|error| error.to_string(), |text| text.json().to_string());
-        let console = self.wait(self.session().browser_log()).unwrap_or_default();
+        let console = self.read_console().unwrap_or_default();
         format!("the page reads {text}\nthe console says {console:?}")
     }
 
@@ -242,7 +319,7 @@ impl Page {
 
 impl Drop for Page {
     fn drop(&mut self) {
-        let console = self.wait(self.session().browser_log());
+        let console = self.read_console();
         if let Some(session) = self.session.take() {
             // A session that ended by itself is as good.
             _ = self.runtime.block_on(session.quit());
@@ -251,8 +328,7 @@ impl Drop for Page {
         if !std::thread::panicking() {
             let mut console = must(console, "read the console");
             // How fast a picture drawn without a graphics card is read is not the page's matter.
-            console
-                .retain(|entry| !entry.message.contains("GL Driver Message (OpenGL, Performance"));
+            console.retain(|line| !line.contains("GL Driver Message (OpenGL, Performance"));
             assert!(console.is_empty(), "the console should be empty, but says {console:#?}");
         }
     }

@@ -22,7 +22,10 @@ use crate::widgets::use_voice;
 
 /// The blank with its molds, to lay them out by hand or by key.
 #[component]
-pub(crate) fn Board() -> impl IntoView {
+pub(crate) fn Board(
+    /// What may lie over the drawing for a while, and over nothing else.
+    children: Children,
+) -> impl IntoView {
     let board = BoardState::new(use_store());
     let hands = Hands::new(board);
     let prober = Prober::new(board);
@@ -38,6 +41,7 @@ pub(crate) fn Board() -> impl IntoView {
         <div class="board">
             <Toolbar board hands/>
             <Drawing board hands prober/>
+            {children()}
             <ForecastBar prober/>
             <p class="board-status" title=move || board.said.get()>
                 {move || board.said.get()}

@@ -16,6 +16,8 @@ use crate::widgets::use_voice;
 
 /// More findings than this are counted and not listed: the first ones are the worst.
 const LISTED: usize = 60;
+/// More changes than this at once are told as a count: nobody listens to a list of them.
+const TOLD: usize = 3;
 
 /// The list of findings; each selects what it is about.
 ///
@@ -32,7 +34,7 @@ pub(crate) fn Findings() -> impl IntoView {
         rows.with(|rows| rows.iter().map(|(key, _)| key.clone()).collect::<Vec<_>>())
     });
     let count = Memo::new(move |_| findings.with(|all| counted(all)));
-    speak_when_settled(store, count);
+    speak_when_settled(store, rows, count);
     let rest = move || {
         let more = findings.with(|all| all.len().saturating_sub(LISTED));
         (more > 0).then(
@@ -45,7 +47,8 @@ pub(crate) fn Findings() -> impl IntoView {
                 <h2 id="findings-title">"Findings"</h2>
                 <p class="findings-count">{count}</p>
             </header>
-            <ol class="findings-list">
+            // Some browsers make a list that scrolls a stop for the keyboard, and a stop has a name.
+            <ol class="findings-list" aria-labelledby="findings-title">
                 <For each=move || keys.get() key=Key::clone let:key>
                     <FindingEntry key rows/>
                 </For>
@@ -54,13 +57,51 @@ pub(crate) fn Findings() -> impl IntoView {
         </section>
     }
 }
-/// Says how many findings there are, once nothing is being dragged any more.
-fn speak_when_settled(store: Store, count: Memo<String>) {
-    let settled = Memo::new(move |before: Option<&String>| match before {
-        Some(before) if store.is_previewing() => before.clone(),
-        _ => count.get(),
+/// Says what came up, what went and how many findings there are, once nothing is being dragged or nudged any more.
+fn speak_when_settled(store: Store, rows: Memo<Vec<(Key, Entry)>>, count: Memo<String>) {
+    let told = Memo::new(move |before: Option<&Told>| match before {
+        Some(before) if store.is_previewing() || store.with(|s| s.is_in_burst) => before.clone(),
+        _ => Told {
+            pull: store.pull().get(),
+            titles: rows.with(|all| all.iter().map(|(key, e)| (key.clone(), e.named())).collect()),
+            count: count.get(),
+        },
     });
-    use_voice().follow(move || settled.get());
+    let voice = use_voice();
+    let say = move |now: &Told, before: Option<&Told>, _: Option<()>| {
+        if let Some(before) = before {
+            voice.say(&now.since(before));
+        }
+    };
+    Effect::watch(move || told.get(), say, false);
+}
+
+/// The findings as they are told to those who listen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Told {
+    pull: PullId,
+    titles: BTreeMap<Key, String>,
+    count: String,
+}
+
+impl Told {
+    /// What is different from before, one by one while that is short to hear, and how many there are now.
+    fn since(&self, before: &Self) -> String {
+        let beyond = |one: &Self, other: &Self| {
+            let new = one.titles.iter().filter(|(key, _)| !other.titles.contains_key(*key));
+            new.map(|(_, title)| title.clone()).collect::<Vec<_>>()
+        };
+        let (new, gone) = (beyond(self, before), beyond(before, self));
+        let mut words = String::new();
+        if self.pull == before.pull && new.len() + gone.len() <= TOLD {
+            for (kind, title) in
+                new.iter().map(|t| ("New", t)).chain(gone.iter().map(|t| ("Gone", t)))
+            {
+                words += &format!("{kind}: {title}. ");
+            }
+        }
+        words + &self.count
+    }
 }
 
 /// What a finding keeps while its figures change: the rule, what it is about, and which of several such it is.
@@ -102,6 +143,11 @@ impl Entry {
             selects: selected_by(finding, plan, pull),
             opens: opened_by(finding),
         }
+    }
+
+    /// `caution, Limpet and Anemone base stand too close`.
+    fn named(&self) -> String {
+        format!("{}, {}", self.severity.word(), self.title)
     }
 }
 
@@ -217,7 +263,6 @@ fn counted(findings: &[Finding]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use engine::drawing;
     use engine::plan::{MoldId, sample};
 
     use super::*;
@@ -253,6 +298,23 @@ mod tests {
         let about = finding(Severity::Note, vec![Subject::Mold(MoldId(3))]);
         let rows = rows(&[about.clone(), about], &sample(), PullId(1));
         assert_eq!(rows.iter().map(|((.., nth), _)| *nth).collect::<Vec<_>>(), [0, 1]);
+    }
+
+    #[test]
+    fn what_came_up_and_what_went_is_told_and_much_at_once_is_counted() {
+        let told = |molds: &[u32], count: &str| Told {
+            pull: PullId(1),
+            titles: molds
+                .iter()
+                .map(|n| ((Rule::Draft, vec![Subject::Mold(MoldId(*n))], 0), format!("note, {n}")))
+                .collect(),
+            count: count.to_owned(),
+        };
+        let before = told(&[1, 2], "2 notes");
+        assert_eq!(told(&[2, 3], "2 notes").since(&before), "New: note, 3. Gone: note, 1. 2 notes");
+        assert_eq!(told(&[], "Nothing.").since(&told(&[1, 2, 3, 4], "")), "Nothing.");
+        let other = Told { pull: PullId(2), ..told(&[3], "1 note") };
+        assert_eq!(other.since(&before), "1 note", "another pull has other findings");
     }
 
     #[test]

@@ -4,6 +4,7 @@ use leptos::ev::KeyboardEvent;
 use leptos::prelude::*;
 
 use super::ids;
+use super::voice::use_voice;
 use super::why::Why;
 
 /// What became of a value: taken, or not, and then what would work.
@@ -35,6 +36,7 @@ pub(super) fn Entry(
     let (why_button, why_says) = Why::views(why, label);
     let draft = RwSignal::new(None::<String>);
     let error = RwSignal::new(None::<String>);
+    let voice = use_voice();
     let id = ids::fresh("entry");
     let (error_id, hint_id) = (format!("{id}-error"), format!("{id}-hint"));
     let described_by = {
@@ -45,8 +47,10 @@ pub(super) fn Entry(
         // A field that is taken out of the page while it has the keyboard is left once more, with nothing behind it.
         let Some(text) = draft.try_get_untracked().flatten() else { return };
         let refused = (text != shown.get_untracked()).then(|| commit.run(text).err()).flatten();
-        if refused.is_none() {
-            draft.set(None);
+        // A screen reader does not read a description again that changes while the field has the keyboard.
+        match &refused {
+            Some(words) => voice.say(words),
+            None => draft.set(None),
         }
         error.set(refused);
     };

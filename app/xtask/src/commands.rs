@@ -5,6 +5,7 @@ use std::process::ExitCode;
 use crate::arguments::{Command, Profile, ServeOptions, USAGE};
 use crate::axe;
 use crate::failure::Failure;
+use crate::firefox;
 use crate::page;
 use crate::process;
 use crate::say;
@@ -73,6 +74,8 @@ fn test(workspace: &Workspace, arguments: &[String]) -> Result<ExitCode, Failure
     stages.run("find the formatter and the linter", test_tools::set_up_lints)?;
     stages.run("find the browser and the PDF reader", test_tools::set_up_browser)?;
     let axe = stages.run("find axe-core", || axe::find_or_fetch(&workspace.test_tools))?;
+    let geckodriver =
+        stages.run("find Firefox", || Ok(firefox::find_or_install(&workspace.test_tools)))?;
     page::build(workspace, toolchain, Profile::Release, &mut stages)?;
     say::result(&size::table(&workspace.dist)?);
     say::note(&format!("xtask: ready for the tests:\n{}", stages.summary()));
@@ -84,6 +87,9 @@ fn test(workspace: &Workspace, arguments: &[String]) -> Result<ExitCode, Failure
         .env("ONEPULL_DIST", &workspace.dist);
     if let Some(axe) = axe {
         cargo.env("ONEPULL_AXE", axe);
+    }
+    if let Some(geckodriver) = geckodriver {
+        cargo.env("ONEPULL_GECKODRIVER", geckodriver);
     }
     // What the runner says last is what this command says last, so its status is passed on without a word.
     process::status(&mut cargo)

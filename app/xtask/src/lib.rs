@@ -12,6 +12,7 @@ mod axe;
 mod bindings;
 mod commands;
 mod debian;
+mod firefox;
 mod folder;
 mod order;
 mod page;

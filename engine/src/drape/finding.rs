@@ -184,7 +184,7 @@ impl Finding {
             ),
             What::Thin => format!("About {measured} is left{place}; you want {allowed}."),
             What::Span => format!(
-                "It stays above the bed by {measured} of the height there: too little sheet has too far to go down."
+                "It hangs high over the gap when the frame is down. Twice that height is room enough; {measured} of it is missing, so what comes down there folds or gets thin."
             ),
             What::Fold => format!(
                 "Sheet that was stretched to the clamp has to lose {measured} of its width on the way down and folds."

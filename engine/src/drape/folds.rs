@@ -7,7 +7,6 @@ use super::groups::Groups;
 use super::measure::{Bench, Formed, Site};
 use super::press::Press;
 use crate::geometry::{Point, Rect};
-use crate::plan::PlacementId;
 use crate::rules::Severity;
 use crate::units::{Area, Length};
 
@@ -19,8 +18,6 @@ const LIKELY: f64 = 0.15;
 /// Folds that stand up less than this part of the sheet's thickness nobody sees, and from the other on they stay: hot
 /// sheet that is pushed together by less than it is thick gets thicker instead (our own choice; see DEVELOPERS.md).
 const STANDS: (f64, f64) = (0.5, 1.0);
-/// Squares of the net that the sheet must stand off to be told from sheet that the net is too coarse for.
-const TOLD: f64 = 2.5;
 /// Squares of the net that the true gap under bridged sheet must have to be seen.
 const GAP_SEEN: f64 = 0.5;
 
@@ -42,12 +39,10 @@ fn groups(bench: &Bench<'_>, is_meant: impl Fn(&Formed) -> bool) -> Vec<Vec<usiz
 }
 
 /// Folds and spans, the worst first.
-pub(super) fn webs(bench: &Bench<'_>, press: &Press<'_>) -> Vec<Web> {
+pub(super) fn webs(bench: &Bench<'_>, spans: Vec<Web>) -> Vec<Web> {
     let folded = groups(bench, |one| one.surplus > SHRINKS);
     let folds = folded.iter().filter_map(|group| fold(bench, group));
-    let hanging = hanging(bench);
-    let spans = hanging.iter().filter_map(|group| span(bench, press, group));
-    let mut webs: Vec<Web> = spans.chain(folds).collect();
+    let mut webs: Vec<Web> = spans.into_iter().chain(folds).collect();
     webs.sort_by(|a, b| {
         let worse = b.severity.cmp(&a.severity);
         let larger = b.surface.to_mm2().total_cmp(&a.surface.to_mm2());
@@ -87,44 +82,6 @@ fn fold(bench: &Bench<'_>, group: &[usize]) -> Option<Web> {
     })
 }
 
-/// Sheet that hangs between two molds, higher than the net is coarse.
-fn span(bench: &Bench<'_>, press: &Press<'_>, group: &[usize]) -> Option<Web> {
-    let nodes = group.iter().flat_map(|index| bench.formed[*index].nodes);
-    let free = nodes.map(|node| node as usize).filter(|node| is_free(bench, *node));
-    let held: Vec<(usize, f64)> = free.map(|node| (node, stands_off(bench, press, node))).collect();
-    let worst = held.iter().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
-    let at = bench.place(worst.0);
-    let molds: Vec<PlacementId> = near(bench, at).into_iter().map(|site| site.id).take(2).collect();
-    let surface = group.iter().map(|index| bench.formed[*index].area).sum();
-    (worst.1 > 0.0 && molds.len() == 2).then(|| Web {
-        kind: WebKind::Span,
-        at,
-        extent: extent(bench, group),
-        measure: worst.1,
-        surface: Area::mm2(surface),
-        severity: if worst.1 >= LIKELY { Severity::Caution } else { Severity::Note },
-        molds,
-    })
-}
-
-/// The share of the height of the nearest mold that a node stays above what is below it, what the net is too coarse to
-/// tell taken off.
-fn stands_off(bench: &Bench<'_>, press: &Press<'_>, node: usize) -> f64 {
-    let [x, y, z] = press.places[node];
-    let square = press.net.square[0].max(press.net.square[1]);
-    let gap = z - press.ground.height(x, y) - TOLD * square;
-    let place = bench.place(node);
-    let nearest = bench.sites.iter().min_by(|a, b| a.distance(place).total_cmp(&b.distance(place)));
-    nearest.map_or(0.0, |site| (gap / site.standing()).clamp(0.0, 1.0))
-}
-
-/// The largest of these shares.
-pub(super) fn web_index(bench: &Bench<'_>, press: &Press<'_>) -> f64 {
-    let free = (0..press.places.len()).filter(|node| is_free(bench, *node));
-    free.map(|node| stands_off(bench, press, node)).fold(0.0, f64::max)
-}
-
-/// The molds that a place is close to for their height, the nearest first.
 fn near<'b>(bench: &'b Bench<'_>, at: Point) -> Vec<&'b Site<'b>> {
     let all = bench.sites.iter().map(|site| (site.distance(at), site));
     let mut near: Vec<(f64, &Site<'_>)> =

@@ -68,7 +68,7 @@ pub struct Spot {
     pub at: Point,
     /// Above the platen.
     pub height: Length,
-    /// What is left of the gauge.
+    /// What is left of the gauge, over a patch of sheet that was about 14 mm across.
     pub ratio: f64,
     /// Why there.
     pub why: Why,
@@ -90,11 +90,11 @@ pub struct OverMold {
 pub enum WebKind {
     /// Surplus sheet, pushed together, must fold.
     Fold,
-    /// The sheet spans the gap between two molds and does not get down.
+    /// The sheet hangs high over a narrow gap between two molds before the vacuum draws: too much has to come down there.
     Span,
 }
 
-/// A web: surplus sheet that folds, or sheet that spans from mold to mold.
+/// A web: surplus sheet that folds, or sheet that hangs from mold to mold.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Web {
     /// What makes it.
@@ -104,9 +104,9 @@ pub struct Web {
     /// How far it reaches, seen from above.
     pub extent: Length,
     /// How bad it is, from 0 to 1: of a fold the share of its width that the sheet loses, of a span the share of the
-    /// height that it stays above the bed.
+    /// room that is missing: it wants twice the height at which the sheet hangs midway.
     pub measure: f64,
-    /// The surface that must fold away, or that hangs.
+    /// The surface that must fold away, or that hangs over the gap.
     pub surface: Area,
     /// How likely it is to show.
     pub severity: Severity,
@@ -152,8 +152,8 @@ pub struct Forecast {
     pub bridges: Vec<Bridge>,
     /// The share of the blank's plastic found again in the formed sheet: 1, but for rounding.
     pub plastic: f64,
-    /// The largest share of a mold's height that the sheet stays above what is below it, two and a half squares of the
-    /// net taken off as too small to tell: 0 when it gets down everywhere. A figure to rank the spacing of layouts by.
+    /// The largest share of the room that is missing between two molds, see [`Web::measure`]: 0 when none is. A figure
+    /// to rank the spacing of layouts by; it can only rise with height and fall with room, and is the same on every net.
     pub web_index: f64,
     /// The surface of all surplus sheet together.
     pub folded: Area,

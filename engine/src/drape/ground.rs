@@ -111,10 +111,19 @@ impl Ground {
         let columns = self.field.columns_between(bounds.min.x, bounds.max.x);
         let width = self.field.columns();
         for row in self.field.rows_between(bounds.min.y, bounds.max.y) {
+            let mut far = 0.0;
             for column in columns.clone() {
-                let Some(height) = standing.height_at(self.field.middle(column, row)) else {
-                    continue;
+                // Cells this near to the last one that was asked about are as surely inside.
+                far -= spacing.to_mm();
+                let place = self.field.middle(column, row);
+                let height = if far > 0.0 {
+                    Some(standing.height_within(place))
+                } else {
+                    let (height, distance) = standing.height_at(place);
+                    far = -distance - standing.widest_wall();
+                    height
                 };
+                let Some(height) = height else { continue };
                 let cell = row * width + column;
                 if f64::from(self.field.heights()[cell]) <= height {
                     self.field.heights_mut()[cell] = to_f32(height);
@@ -181,6 +190,19 @@ impl Ground {
             }
         }
         nearest
+    }
+
+    /// True when no ground is this near to a place above it.
+    pub(super) fn is_off(&self, [x, y, z]: [f64; 3], by: f64) -> bool {
+        let slanted = by * std::f64::consts::FRAC_1_SQRT_2;
+        z - self.height(x, y) > by
+            && [-1.0, 1.0].iter().all(|side| {
+                z > self.height(x + side * by, y)
+                    && z > self.height(x, y + side * by)
+                    && [-1.0, 1.0]
+                        .iter()
+                        .all(|other| z > self.height(x + side * slanted, y + other * slanted))
+            })
     }
 
     /// From one cell to the next.
@@ -285,17 +307,20 @@ impl<'m> Standing<'m> {
         Rect::around(corners).unwrap_or_default()
     }
 
-    /// The height of its surface over the platen at a place of the blank; none beside it.
+    /// The height of its surface over the platen at a place of the blank, none beside it; and how far the place is
+    /// from its outline, negative inside.
     ///
     /// An upright wall is a slope one cell wide over its outline, so that it runs straight however it lies to the cells.
-    fn height_at(&self, place: Point) -> Option<f64> {
+    fn height_at(&self, place: Point) -> (Option<f64>, f64) {
         let own = self.map.invert(place);
         let cell = self.heights.spacing().to_mm();
-        let (foot, distance) = self.shape.nearest_outline(own)?;
+        let Some((foot, distance)) = self.shape.nearest_outline(own) else {
+            return (None, f64::MAX);
+        };
         let is_near = |distance: f64| (0.5 - distance / cell).clamp(0.0, 1.0);
         let inside = is_near(distance);
         let own_height = if inside > 0.0 { self.relief_at(own, foot, distance) } else { 0.0 };
-        match self.mold.kind {
+        let height = match self.mold.kind {
             MoldKind::Male => {
                 (inside > 0.0).then(|| inside * (self.mold.spacer.to_mm() + own_height))
             }
@@ -304,7 +329,22 @@ impl<'m> Standing<'m> {
                 let top = self.mold.standing_height().to_mm();
                 (block > 0.0).then_some(block * (top - inside * own_height))
             }
+        };
+        (height, distance)
+    }
+
+    /// The height at a place that is farther inside than a wall is wide.
+    fn height_within(&self, place: Point) -> f64 {
+        let height = smooth(&self.heights, self.map.invert(place));
+        match self.mold.kind {
+            MoldKind::Male => self.mold.spacer.to_mm() + height,
+            MoldKind::Female => self.mold.standing_height().to_mm() - height,
         }
+    }
+
+    /// How far inside a place is told of the outline.
+    fn widest_wall(&self) -> f64 {
+        1.001 * self.heights.spacing().to_mm()
     }
 
     /// The mold's own height; near the outline, where cells beyond it would be read too, carried on from farther inside.

@@ -111,6 +111,32 @@ impl<'a> Site<'a> {
         self.shape.nearest_outline(own).map_or(f64::MAX, |(_, distance)| distance)
     }
 
+    /// The place of its outline nearest to a place of the blank, and how far it is, negative inside.
+    pub(super) fn nearest(&self, place: Point) -> Option<(Point, f64)> {
+        let map = self.pose.map();
+        let (foot, distance) = self.shape.nearest_outline(map.invert(place))?;
+        Some((map.apply(foot), distance))
+    }
+
+    /// Places along its outlines on the blank, no farther apart than `step` millimetres.
+    pub(super) fn outline(&self, step: f64) -> Vec<Point> {
+        let map = self.pose.map();
+        let region = self.shape.region();
+        let mut places = Vec::new();
+        for ring in std::iter::once(&region.outer).chain(&region.holes) {
+            let points = ring.points();
+            for (from, to) in points.iter().zip(points.iter().cycle().skip(1)) {
+                let count = libm::ceil((*to - *from).length() / step).clamp(1.0, 1e4);
+                let mut part = 0.0;
+                while part < count {
+                    places.push(map.apply(*from + (*to - *from) * (part / count)));
+                    part += 1.0;
+                }
+            }
+        }
+        places
+    }
+
     /// A circle round it that holds it with its trim allowance: middle and radius.
     fn reach(&self) -> f64 {
         let corners = self.shape.bounds().corners();
@@ -131,6 +157,8 @@ pub(super) struct Bench<'a> {
     pub(super) gauge: f64,
     pub(super) sheet: &'a Sheet,
     pub(super) formed: &'a [Formed],
+    /// What is left of the gauge over the patch round each node.
+    pub(super) patches: &'a [f64],
 }
 
 impl Bench<'_> {
@@ -155,9 +183,11 @@ impl Bench<'_> {
             landed += if is_down { one.area } else { 0.0 };
         }
         let node = self.thinnest_of(|node| is_kept[node])?;
+        let (mean, spot) = (plastic / unfolded, self.spot(node, Some(site)));
         (area > 0.0).then(|| OverMold {
-            thinnest: self.spot(node, Some(site)),
-            mean: plastic / unfolded,
+            // A patch reaches over the edge of a mold that is smaller than it.
+            thinnest: Spot { ratio: spot.ratio.min(mean), ..spot },
+            mean,
             landed: landed / area,
         })
     }
@@ -174,7 +204,7 @@ impl Bench<'_> {
 
     fn thinnest_of(&self, is_meant: impl Fn(usize) -> bool) -> Option<usize> {
         let nodes = (0..self.sheet.positions.len()).filter(|node| is_meant(*node));
-        let thickness = |node: &usize| self.sheet.thickness[*node];
+        let thickness = |node: &usize| self.patches[*node];
         nodes.min_by(|a, b| thickness(a).total_cmp(&thickness(b)).then(a.cmp(b)))
     }
 
@@ -188,7 +218,7 @@ impl Bench<'_> {
         Spot {
             at: self.place(node),
             height: Length::mm(height),
-            ratio: f64::from(self.sheet.thickness[node]),
+            ratio: self.patches[node],
             why: site.map_or(Why::Bed, |site| self.why(node, site)),
         }
     }

@@ -26,10 +26,14 @@ mod film;
 mod folds;
 mod groups;
 mod measure;
+mod patch;
 mod press;
+mod refine;
 mod regions;
 mod rubber;
 mod run;
+mod spans;
+mod tent;
 
 #[cfg(test)]
 mod known;
@@ -59,8 +63,22 @@ use run::{Job, formed};
 const CELLS: (f64, f64) = (0.2, 1.5);
 /// Squares of the largest net, so that no opening exhausts a tablet; a finer one is made coarser.
 const MOST_SQUARES: f64 = 250_000.0;
-/// Cells of molds to a square of the net.
-const CELLS_TO_SQUARE: f64 = 5.0;
+/// How many times triangles that cut a corner short are split.
+const LEVELS: u32 = 2;
+/// The radius of the patch of flat sheet that a thickness is told of, in millimetres. What is near its middle counts more, so
+/// that it is as much sheet as a disc of 14 mm; our own choice, the smallest that a finer net does not change.
+const PATCH: f64 = 10.0;
+/// Cells of molds to a square of a fine net and of a coarse one: nets of 2 and of 3 mm see the same molds, and a coarse one no
+/// edges that are sharper than it can follow.
+const CELLS_TO_SQUARE: (f64, f64) = (5.0, 7.5);
+/// The cells between the two, in millimetres.
+const USUAL_CELL: f64 = 0.4;
+
+/// The cells that molds are read in for a net, in millimetres.
+fn cell_for(mesh: f64) -> f64 {
+    let coarse = (mesh / CELLS_TO_SQUARE.1).max(USUAL_CELL);
+    (mesh / CELLS_TO_SQUARE.0).min(coarse).clamp(CELLS.0, CELLS.1)
+}
 
 /// How the sheet drapes over a pull.
 ///
@@ -79,7 +97,7 @@ pub fn forecast(
     let opening = plan.machine.opening();
     settings.check(opening)?;
     let mesh = settings.mesh.to_mm().max((opening.area().to_mm2() / MOST_SQUARES).sqrt());
-    let cell = (mesh / CELLS_TO_SQUARE).clamp(CELLS.0, CELLS.1);
+    let cell = cell_for(mesh);
     let ground = Ground::of(plan, layout, Length::mm(cell));
     let net = Net::new(opening, mesh, &ground.brows);
     let before = net.plastic();
@@ -92,15 +110,26 @@ pub fn forecast(
         patience: 1.0,
         sag: settings.sag.to_mm(),
         vacuum: 1.0 / (settings.firmness * plan.stock.gauge.to_mm()),
+        levels: LEVELS,
     };
     let press = formed(net, &job, watch)?;
     let triangles = measure::triangles(&press);
     let sheet = measure::sheet(&press, &triangles);
+    let patches = patch::patches(&press.net, &triangles, PATCH);
     let sites = Site::all(plan, layout);
     let gauge = plan.stock.gauge.to_mm();
-    let bench = Bench { sites: &sites, opening, gauge, sheet: &sheet, formed: &triangles };
+    let bench = Bench {
+        sites: &sites,
+        opening,
+        gauge,
+        sheet: &sheet,
+        formed: &triangles,
+        patches: &patches,
+    };
     let over = sites.iter().filter_map(|site| Some((site.id, bench.over(site)?)));
     let thinnest = bench.thinnest().ok_or(DrapeError::Stopped)?;
+    let spans = spans::spans(&bench, &press);
+    let web_index = spans.iter().map(|web| web.measure).fold(0.0, f64::max);
     let plastic: f64 = triangles.iter().map(|one| one.thickness * (one.area + one.folded())).sum();
     Ok(Forecast {
         mode: settings.mode,
@@ -109,10 +138,10 @@ pub fn forecast(
         map: Map::of(&sheet, opening, [press.net.columns, press.net.rows]),
         molds: over.collect(),
         thinnest,
-        webs: folds::webs(&bench, &press),
+        webs: folds::webs(&bench, spans),
         bridges: folds::bridges(&bench, &press),
         plastic: plastic / before,
-        web_index: folds::web_index(&bench, &press),
+        web_index,
         folded: Area::mm2(triangles.iter().map(Formed::folded).sum()),
         steps: press.steps,
         sheet,

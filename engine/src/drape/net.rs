@@ -49,8 +49,10 @@ pub(super) struct Net {
     pub(super) triangles: Vec<Triangle>,
     /// Whether the clamp holds the node.
     pub(super) is_clamped: Vec<bool>,
-    /// Nodes on planes of symmetry that run left to right: they stay in them.
-    pub(super) guided: Vec<u32>,
+    /// Nodes on planes of symmetry, with the axis that they stay at their place of.
+    pub(super) guided: Vec<(u32, usize)>,
+    /// Squares across the sheet the shorter way, or the only way it is free.
+    pub(super) across: usize,
 }
 
 impl Net {
@@ -75,7 +77,8 @@ impl Net {
         let corners = corners(columns, rows);
         draw_to_brows(&mut flat, &is_clamped, &corners, (square, brows));
         let triangles = corners.iter().map(|nodes| triangle(*nodes, &flat)).collect();
-        Self { columns, rows, square, flat, triangles, is_clamped, guided: Vec::new() }
+        let across = columns.min(rows);
+        Self { columns, rows, square, flat, triangles, is_clamped, guided: Vec::new(), across }
     }
 
     /// The plastic of the whole opening.

@@ -11,8 +11,9 @@ use super::ground::Ground;
 use super::map::index_to_f64;
 use super::net::{Net, Triangle};
 use super::rubber::{corners, sides};
+use super::tent::Tent;
 use super::vector::{Vec3, add, blend, cross, dot, length, scaled, sub};
-use super::{Mode, film, regions, rubber};
+use super::{Mode, film, refine, regions, rubber};
 use crate::geometry::{Rect, greater};
 
 /// The stiffness that the masses are made for, of rubber in shear moduli and of a film in its tension.
@@ -58,8 +59,8 @@ pub(super) struct Press<'g> {
     /// The same of all, as of the last step.
     pub(super) volume: f64,
     volume_before: f64,
-    /// The largest surface that each triangle has had.
-    pub(super) widest: Vec<f64>,
+    /// The sheet when the frame had come down.
+    pub(super) tent: Tent,
     /// Steps taken.
     pub(super) steps: u64,
     /// The farthest that a node went in the last step.
@@ -78,8 +79,7 @@ impl<'g> Press<'g> {
         let places = net.flat.iter().map(|at| [at[0], at[1], height]).collect();
         let inverse_mass = inverse_masses(&net, mode);
         let spacing = net.square[0].min(net.square[1]);
-        let narrower = if net.guided.is_empty() { net.columns.min(net.rows) } else { net.columns };
-        let across = index_to_f64(narrower);
+        let across = index_to_f64(net.across);
         let mut press = Self {
             ground,
             mode,
@@ -97,7 +97,7 @@ impl<'g> Press<'g> {
             volume_at_rest: 0.0,
             volume: 0.0,
             volume_before: 0.0,
-            widest: vec![0.0; net.triangles.len()],
+            tent: Tent::default(),
             steps: 0,
             fastest: 0.0,
             net,
@@ -143,6 +143,31 @@ impl<'g> Press<'g> {
         if self.steps.is_multiple_of(LOOK_AGAIN) {
             self.look_again();
         }
+    }
+
+    /// Keeps the sheet as it hangs now for what is read of it later.
+    pub(super) fn keep_tent(&mut self) {
+        self.tent = Tent::of(&self.net, &self.places);
+    }
+
+    /// Splits the sides that are off the ground, but for short ones; the new nodes are free.
+    ///
+    /// False when there are none.
+    pub(super) fn refine(&mut self, least: f64) -> bool {
+        let open = refine::open_sides(self, least);
+        refine::split(&mut self.net, &open);
+        for (&(a, b), middle) in &open {
+            let [p, q] = [a, b].map(|node| self.places[node as usize]);
+            self.places.push(blend(0.5, p, 0.5, q));
+            self.is_stuck.push(middle.is_landed);
+        }
+        let count = self.places.len();
+        for list in [&mut self.speeds, &mut self.forces, &mut self.springs, &mut self.normals] {
+            list.resize(count, [0.0; 3]);
+        }
+        self.inverse_mass = inverse_masses(&self.net, self.mode);
+        self.look_again();
+        !open.is_empty()
     }
 
     /// True when everything has landed.
@@ -248,8 +273,8 @@ impl<'g> Press<'g> {
             }
         }
         self.fastest = fastest.sqrt();
-        for &node in &self.net.guided {
-            self.places[node as usize][1] = self.net.flat[node as usize][1];
+        for &(node, axis) in &self.net.guided {
+            self.places[node as usize][axis] = self.net.flat[node as usize][axis];
         }
     }
 
@@ -267,11 +292,6 @@ impl<'g> Press<'g> {
             } else {
                 self.volume_at_rest += spanned(triangle, &self.places).2 / 6.0;
             }
-        }
-        for &index in &self.triangles {
-            let [a, b] = sides(self.net.triangles[index as usize].nodes, &self.places);
-            let widest = &mut self.widest[index as usize];
-            *widest = greater(*widest, 0.5 * length(cross(a, b)));
         }
         self.nodes.clear();
         let free = (0_u32..).zip(&self.is_stuck).filter(|(_, is_stuck)| !**is_stuck);

@@ -18,6 +18,10 @@ const DRAWING: f64 = 6.0;
 const HOLDING: f64 = 4.8;
 /// A film keeps to the closed forms when it is drawn so many times slower than rubber.
 const FILM_SLOWER: f64 = 4.0;
+/// Steps for each square across that what was split takes to get into its corner.
+const FILLING: f64 = 0.4;
+/// Sides shorter than this many squares of the split net are not split.
+const WORTH_SPLITTING: f64 = 1.4;
 /// Shear moduli times gauge over a square of the net: the most that is pulled with.
 const SHARPEST: f64 = 2.0;
 /// The sheet is at rest when no node goes farther in a step than this share of a square.
@@ -38,6 +42,8 @@ pub(super) struct Job<'a> {
     pub(super) patience: f64,
     /// The full vacuum in shear moduli times gauge over millimetres.
     pub(super) vacuum: f64,
+    /// How many times triangles that cut a corner short are split.
+    pub(super) levels: u32,
 }
 
 /// The sheet formed.
@@ -66,6 +72,7 @@ pub(super) fn formed<'a>(
             tell(&press, Phase::Draping, 0.25 * index_to_f64(step) / index_to_f64(n_down))?;
         }
     }
+    press.keep_tent();
     // A pull that bends the sheet closer than the net's squares would only crumple them.
     let most = job.vacuum.min(SHARPEST / press.net.square[0].max(press.net.square[1]));
     let (air, floor) = (press.volume, job.ground.volume(job.opening));
@@ -87,8 +94,32 @@ pub(super) fn formed<'a>(
             break;
         }
     }
+    fill(&mut press, job, whole_steps(FILLING * across));
     tell(&press, Phase::Measuring, 0.95)?;
     Ok(press)
+}
+
+/// Draws the sheet into the corners that the net was too coarse for.
+fn fill(press: &mut Press<'_>, job: &Job<'_>, n_steps: usize) {
+    let mut square = press.net.square[0].max(press.net.square[1]);
+    for _ in 0..job.levels {
+        square *= 0.5;
+        let load = Load {
+            most: job.vacuum.min(SHARPEST / square),
+            target: f64::MIN,
+            yielding: 1.0,
+            frame: 0.0,
+        };
+        if !press.refine(WORTH_SPLITTING * square) {
+            break;
+        }
+        for _ in 0..n_steps {
+            press.step(&load);
+            if press.is_all_landed() || press.fastest < AT_REST * square {
+                break;
+            }
+        }
+    }
 }
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]

@@ -10,7 +10,8 @@ pub enum Mode {
     /// A rubber skin: it stretches where it is pulled, and folds where it is pushed together.
     Rubber,
     /// Between two places where it has landed, the sheet is everywhere equally thick: what the closed forms of the
-    /// textbooks assume. It knows no folds, so it has no webs.
+    /// textbooks assume. What is equally thick everywhere has no width to lose: it tells no folds, only gaps between molds
+    /// that the sheet hangs over.
     Uniform,
 }
 

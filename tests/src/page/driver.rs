@@ -1,12 +1,26 @@
-//! Runs chromedriver and opens sessions with empty profiles.
+//! Runs the drivers of two browsers, chromedriver and geckodriver, and opens sessions with empty profiles.
+
+mod words;
 
 use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
+use std::sync::{Arc, Mutex, PoisonError, mpsc};
 
+use thirtyfour::common::capabilities::firefox::FirefoxPreferences;
 use thirtyfour::{ChromiumLikeCapabilities, DesiredCapabilities, LoggingPrefsLogLevel, WebDriver};
 
 use super::{Answer, must};
+use words::{complaint, port_in};
+
+/// The browser that looks at the page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Program {
+    /// Chromium, whose own protocol lets a test do more than `WebDriver` says.
+    Chromium,
+    /// Firefox, whose engine shares nothing with the other.
+    Firefox,
+}
 
 /// What makes Chromium quiet, alone and able to run as root in a container.
 const FLAGS: [&str; 10] = [
@@ -22,37 +36,83 @@ const FLAGS: [&str; 10] = [
     "--window-size=1280,900",
 ];
 
-/// A chromedriver of our own; it ends when dropped, and its browsers with it.
+/// The window of a Firefox that shows none, its own bars included.
+const FIREFOX_WINDOW: [(&str, &str); 2] =
+    [("MOZ_HEADLESS_WIDTH", "1280"), ("MOZ_HEADLESS_HEIGHT", "986")];
+
+/// A driver of our own; it ends when dropped, and its browsers with it.
 #[derive(Debug)]
 pub(super) struct Driver {
+    program: Program,
     process: Child,
     address: String,
+    complaints: Arc<Mutex<Vec<String>>>,
 }
 
 impl Driver {
-    /// Starts chromedriver on a free port of its own choice and waits until it says which.
+    /// Starts a browser's driver on a free port of its own choice and waits until it says which.
     #[track_caller]
-    pub(super) fn start() -> Self {
-        let mut command = Command::new("chromedriver");
-        command.arg("--port=0").stdout(Stdio::piped()).stderr(Stdio::null());
+    pub(super) fn start(program: Program) -> Self {
+        let mut command = match program {
+            Program::Chromium => Command::new("chromedriver"),
+            // Where xtask has put it; without that the tests in Firefox are left out.
+            Program::Firefox => Command::new(geckodriver().unwrap_or_default()),
+        };
+        command.envs(FIREFOX_WINDOW);
+        command.arg("--port=0").stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::null());
         let mut process =
-            must(command.spawn(), "start chromedriver (`cargo xtask test` installs it)");
-        let output = process.stdout.take().map(BufReader::new);
-        let lines = output.into_iter().flat_map(BufRead::lines).map_while(Result::ok);
-        let port = lines.into_iter().find_map(|line| port_in(&line));
-        let port = must(port.ok_or("it ended first"), "hear from chromedriver which port it is on");
-        Self { process, address: format!("http://127.0.0.1:{port}") }
+            must(command.spawn(), "start a browser's driver (`cargo xtask test` installs it)");
+        let complaints = Arc::new(Mutex::new(Vec::new()));
+        let (tell, hear) = mpsc::channel();
+        if let Some(output) = process.stdout.take() {
+            let complaints = Arc::clone(&complaints);
+            // To the end, because a browser that cannot write what it wants to say stops.
+            std::thread::spawn(move || {
+                for line in BufReader::new(output).lines().map_while(Result::ok) {
+                    if let Some(port) = port_in(&line) {
+                        // Only the first is waited for.
+                        _ = tell.send(port);
+                    }
+                    let said = complaint(&line).map(str::to_owned);
+                    complaints.lock().unwrap_or_else(PoisonError::into_inner).extend(said);
+                }
+            });
+        }
+        let port = must(hear.recv(), "hear from a browser's driver which port it is on");
+        Self { program, process, address: format!("http://127.0.0.1:{port}"), complaints }
     }
 
-    /// Opens a browser whose profile is this empty folder.
-    pub(super) async fn session(&self, profile: &Path) -> Answer<WebDriver> {
-        let mut capabilities = DesiredCapabilities::chrome();
-        for flag in FLAGS {
-            capabilities.add_arg(flag)?;
+    /// Which browser it drives.
+    pub(super) fn program(&self) -> Program {
+        self.program
+    }
+
+    /// Opens a browser whose profile is this empty folder and that saves what it downloads in the other.
+    pub(super) async fn session(&self, profile: &Path, downloads: &Path) -> Answer<WebDriver> {
+        match self.program {
+            Program::Chromium => {
+                let mut capabilities = DesiredCapabilities::chrome();
+                for flag in FLAGS {
+                    capabilities.add_arg(flag)?;
+                }
+                capabilities.add_arg(&format!("--user-data-dir={}", profile.display()))?;
+                capabilities.set_browser_log_level(LoggingPrefsLogLevel::All)?;
+                WebDriver::new(&self.address, capabilities).await
+            }
+            Program::Firefox => {
+                let mut capabilities = DesiredCapabilities::firefox();
+                for flag in ["-headless", "-profile", &profile.display().to_string()] {
+                    capabilities.add_arg(flag)?;
+                }
+                capabilities.set_preferences(preferences(downloads)?)?;
+                WebDriver::new(&self.address, capabilities).await
+            }
         }
-        capabilities.add_arg(&format!("--user-data-dir={}", profile.display()))?;
-        capabilities.set_browser_log_level(LoggingPrefsLogLevel::All)?;
-        WebDriver::new(&self.address, capabilities).await
+    }
+
+    /// What Firefox has complained of since it was last asked; Chromium is asked by way of its session.
+    pub(super) fn complaints(&self) -> Vec<String> {
+        std::mem::take(&mut *self.complaints.lock().unwrap_or_else(PoisonError::into_inner))
     }
 }
 
@@ -64,19 +124,21 @@ impl Drop for Driver {
     }
 }
 
-/// The port in the line that ends "successfully on port 41234.".
-fn port_in(line: &str) -> Option<u16> {
-    let (_, after) = line.split_once("successfully on port ")?;
-    after.trim_end_matches('.').parse().ok()
+/// Where geckodriver is, when `cargo xtask test` could set Firefox up.
+pub(super) fn geckodriver() -> Option<std::ffi::OsString> {
+    std::env::var_os("ONEPULL_GECKODRIVER").filter(|path| !path.is_empty())
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_port_is_read_from_the_line_that_says_it_started() {
-        assert_eq!(port_in("ChromeDriver was started successfully on port 41234."), Some(41234));
-        assert_eq!(port_in("Starting ChromeDriver 156.0 on port 0"), None);
-    }
+/// Downloads without a question into this folder, PDFs too; what the console says goes to where the driver reads it.
+fn preferences(downloads: &Path) -> Answer<FirefoxPreferences> {
+    let mut all = FirefoxPreferences::new();
+    all.set("browser.download.folderList", 2)?;
+    all.set("browser.download.dir", downloads.display().to_string())?;
+    all.set("browser.download.alwaysOpenPanel", false)?;
+    all.set("browser.download.start_downloads_in_tmp_dir", false)?;
+    all.set("pdfjs.disabled", true)?;
+    all.set("dom.w3c_touch_events.enabled", 1)?;
+    all.set("devtools.console.stdout.content", true)?;
+    all.set("devtools.console.stdout.chrome", false)?;
+    Ok(all)
 }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use serde_json::Value;
 use thirtyfour::WebElement;
 
-use super::{Page, must};
+use super::{Page, Program, must};
 
 /// A place in the window, in CSS pixels from its top left corner.
 pub type Place = (f64, f64);
@@ -25,7 +25,16 @@ impl<'page> Element<'page> {
     /// Clicks its middle, as soon as it can be clicked.
     #[track_caller]
     pub fn click(&self) {
-        self.page.until("it can be clicked", || self.page.wait(self.handle.click()).ok());
+        self.page.until_ok("it can be clicked", || {
+            let clicked = self.page.wait(self.handle.click());
+            // geckodriver takes a group of a drawing, which has no box of its own, for nothing to click on.
+            let is_group = || self.page.wait(self.handle.tag_name()).is_ok_and(|tag| tag == "g");
+            if clicked.is_err() && self.page.program() == Program::Firefox && is_group() {
+                self.page.drag(&[self.middle()]);
+                return Ok(());
+            }
+            clicked
+        });
     }
 
     /// Replaces what is written in it.

@@ -47,11 +47,13 @@ impl Page {
         self.until(&format!("`{name}` is downloaded"), whole)
     }
 
-    /// The names of all downloads so far, unfinished ones included.
+    /// The names of all downloads so far, unfinished ones left out as far as they can be told.
     #[must_use]
     pub fn download_names(&self) -> BTreeSet<String> {
         let entries = fs::read_dir(self.downloads.path()).into_iter().flatten().flatten();
-        entries.filter_map(|entry| entry.file_name().into_string().ok()).collect()
+        // Chromium writes under a name of its own at first, Firefox beside an empty file of the name.
+        let is_whole = |name: &String| !name.ends_with(".crdownload") && !name.ends_with(".part");
+        entries.filter_map(|entry| entry.file_name().into_string().ok()).filter(is_whole).collect()
     }
 
     /// Saves a picture of what the page shows, for a person to look at.

@@ -1,9 +1,19 @@
 //! Finds things on the page the way that a person or an assistive technology names them.
 
 use serde_json::{Value, json};
-use thirtyfour::By;
+use thirtyfour::{By, WebElement};
 
-use super::{Element, Page};
+use super::{Element, Page, Program};
+
+/// What shows and may have a role, by that role or by its mark, and reads like a name; the browser has the last word.
+const CANDIDATES: &str = "
+    const [role, name] = arguments;
+    const marks = { button: 'button', checkbox: 'input', radio: 'input', combobox: 'select', textbox: 'input' };
+    const flat = (words) => (words ?? '').replace(/\\s+/g, ' ').trim();
+    return [...document.querySelectorAll(`[role=${role}], ${marks[role] ?? role}`)].filter((one) => {
+      const words = [one.getAttribute('aria-label'), one.textContent, ...[...(one.labels ?? [])].map((l) => l.textContent)];
+      return one.checkVisibility() && words.some((some) => flat(some).includes(name));
+    })";
 
 impl Page {
     /// The one element of this role and name, as the browser computes them for assistive technology; for example
@@ -11,6 +21,12 @@ impl Page {
     #[track_caller]
     #[must_use]
     pub fn by_role(&self, role: &str, name: &str) -> Element<'_> {
+        if self.program() == Program::Firefox {
+            let found = self.until(&format!("a {role} named `{name}` shows"), || {
+                self.only_computed(role, name)
+            });
+            return Element::new(self, found);
+        }
         let query = json!({ "role": role, "accessibleName": name });
         self.only(&format!("a {role} named `{name}` shows"), &query)
     }
@@ -72,6 +88,19 @@ impl Page {
             self.wait(returned).ok()?.element().ok()
         });
         Element::new(self, found)
+    }
+
+    /// The one element of this role and name in a browser whose accessibility tree cannot be asked: what may have the
+    /// role and reads like the name is asked for one by one. `None` when none has both or several do.
+    fn only_computed(&self, role: &str, name: &str) -> Option<WebElement> {
+        let candidates = self.session().execute(CANDIDATES, vec![json!(role), json!(name)]);
+        let candidates = self.wait(candidates).ok()?.elements().ok()?;
+        let is_it = |element: &WebElement| {
+            self.role_of(element).is_ok_and(|found| found == role)
+                && self.name_of(element).is_ok_and(|found| found == name)
+        };
+        let mut found = candidates.into_iter().filter(is_it);
+        found.next().filter(|_| found.next().is_none())
     }
 
     /// The nodes that a query finds, by the number the browser knows them under; `None` while the page changes.

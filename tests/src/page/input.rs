@@ -2,11 +2,13 @@
 
 use std::time::Duration;
 
-use serde_json::json;
-use thirtyfour::Key;
+use http::Method;
+use serde_json::{Value, json};
+use thirtyfour::common::command::FormatRequestData;
+use thirtyfour::{Key, RequestData, SessionId};
 
 use super::element::Place;
-use super::{Page, must};
+use super::{Page, Program, must};
 
 /// The time between two moves of the mouse: one frame, so that the page sees each of them.
 const FRAME: Duration = Duration::from_millis(16);
@@ -68,6 +70,9 @@ impl Page {
 
     #[track_caller]
     fn touch<'places>(&self, steps: impl Iterator<Item = &'places [Place]>) {
+        if self.program() == Program::Firefox {
+            return self.touch_by_actions(&steps.collect::<Vec<_>>());
+        }
         for (number, fingers) in steps.enumerate() {
             let kind = if number == 0 { "touchStart" } else { "touchMove" };
             let points: Vec<_> = fingers
@@ -78,6 +83,46 @@ impl Page {
             self.cdp("Input.dispatchTouchEvent", json!({ "type": kind, "touchPoints": points }));
         }
         self.cdp("Input.dispatchTouchEvent", json!({ "type": "touchEnd", "touchPoints": [] }));
+    }
+}
+
+/// What fingers do, in the words of the `WebDriver` protocol, which the library has for mice alone:
+/// <https://www.w3.org/TR/webdriver2/#perform-actions>.
+#[derive(Debug)]
+struct Fingers(Value);
+
+impl FormatRequestData for Fingers {
+    fn format_request(&self, session: &SessionId) -> RequestData {
+        RequestData::new(Method::POST, format!("session/{session}/actions"))
+            .add_body(self.0.clone())
+    }
+}
+
+impl Page {
+    /// As many fingers as each step has places for: down at the first, through the others, up at the last.
+    #[track_caller]
+    fn touch_by_actions(&self, steps: &[&[Place]]) {
+        let of_finger = |finger: usize| {
+            let mut actions = Vec::new();
+            for (number, places) in steps.iter().enumerate() {
+                let (x, y) = places.get(finger).copied().unwrap_or_default();
+                let wait = if number == 0 { Duration::ZERO } else { FRAME };
+                actions.push(json!({
+                    "type": "pointerMove", "duration": wait.as_millis(), "x": whole(x), "y": whole(y),
+                }));
+                if number == 0 {
+                    actions.push(json!({ "type": "pointerDown", "button": 0 }));
+                }
+            }
+            actions.push(json!({ "type": "pointerUp", "button": 0 }));
+            let parameters = json!({ "pointerType": "touch" });
+            let id = format!("finger{finger}");
+            json!({ "type": "pointer", "id": id, "parameters": parameters, "actions": actions })
+        };
+        let fingers = steps.first().map_or(0, |places| places.len());
+        let actions: Vec<Value> = (0..fingers).map(of_finger).collect();
+        let done = self.session().cmd(Fingers(json!({ "actions": actions })));
+        must(self.wait(done), "touch the page");
     }
 }
 

@@ -39,6 +39,9 @@ impl Page {
     }
 
     /// Kills this tab's process, as a lack of memory does: nothing of the page is asked or told. Goes on in an empty tab.
+    ///
+    /// # Panics
+    /// When the tab outlives it.
     #[track_caller]
     pub fn kill(&self) {
         let dying = self.tab();

@@ -28,7 +28,7 @@ use super::intake::FileButton;
 use super::mold_shelf::{MoldShelf, use_mold_keeper};
 use crate::platform::focus_next;
 use crate::state::{Store, use_store};
-use crate::widgets::{Button, use_lengths};
+use crate::widgets::{Button, Voice, use_lengths, use_voice};
 use form::MoldForm;
 use free_place::free_place;
 use kinds::size_of;
@@ -80,11 +80,13 @@ fn MoldRow(id: MoldId) -> impl IntoView {
     let store = use_store();
     let desk = use_desk();
     let keeper = use_mold_keeper();
+    let voice = use_voice();
     let style = use_lengths();
     let mold = follow(store, id);
     let is_open = Memo::new(move |_| desk.mold.get() == Some(id));
     let standing = move || store.with(|s| standing(s.plan(), s.pull, id));
     let name = Signal::derive(move || mold.with(|mold| mold.name.clone()));
+    let spoken = Signal::derive(move || format!("Add to blank: {}", name.get()));
     let form_id = format!("mold-form-{}", id.0);
     let controls = form_id.clone();
     view! {
@@ -97,7 +99,7 @@ fn MoldRow(id: MoldId) -> impl IntoView {
                     <p>{move || mold.with(|mold| counted(standing(), mold.copies))}</p>
                 </div>
                 <div class="mold-buttons">
-                    <Button label="Add to blank" press=move |()| stand(store, id)/>
+                    <Button label="Add to blank" spoken=spoken press=move |()| stand(store, voice, id)/>
                     <button
                         type="button"
                         id=change_id(id)
@@ -214,7 +216,7 @@ fn remove(store: Store, id: MoldId) {
 }
 
 /// Stands another copy of a mold on the blank.
-fn stand(store: Store, id: MoldId) {
+fn stand(store: Store, voice: Voice, id: MoldId) {
     let edit = store.peek(|session| {
         let (plan, pull) = (session.plan(), session.pull);
         let (mold, on) = (plan.molds.get(&id)?, plan.pulls.get(&pull)?);
@@ -224,7 +226,13 @@ fn stand(store: Store, id: MoldId) {
         let placement = Placement { mold: id, copy, pose, locked: false };
         Some(Edit::Place(pull, BTreeMap::from([(on.free_placement_id(), placement)])))
     });
-    if let Some(Err(words)) = edit.map(|edit| change(store, edit)) {
-        say_refused(store, words);
+    match edit.map(|edit| change(store, edit)) {
+        Some(Ok(())) => {
+            let name = store.peek(|s| s.plan().molds.get(&id).map(|mold| mold.name.clone()));
+            // The board shows it; whoever does not see that hears it.
+            voice.say(&format!("{} is on the blank.", name.unwrap_or_default()));
+        }
+        Some(Err(words)) => say_refused(store, words),
+        None => {}
     }
 }

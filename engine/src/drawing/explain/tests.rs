@@ -10,6 +10,9 @@ use crate::units::Angle;
 
 const PULL: PullId = PullId(1);
 
+/// A rule, what it speaks of, and what was measured and is allowed.
+type Row = (Rule, Vec<Subject>, Option<(Measure, Measure)>);
+
 /// Every shape in which the rules find something, with the figures that must be seen.
 fn found() -> Vec<(Finding, Vec<Measure>)> {
     let mm = |mm| Measure::Length(Length::mm(mm));
@@ -17,7 +20,7 @@ fn found() -> Vec<(Finding, Vec<Measure>)> {
     let molds: fn(u32) -> Vec<Subject> = |id| vec![Subject::Mold(MoldId(id))];
     let degrees = |degrees| Measure::Angle(Angle::degrees(degrees));
     let both = |a, b| Some((a, b));
-    let rows: Vec<(Rule, Vec<Subject>, Option<(Measure, Measure)>)> = vec![
+    let rows: Vec<Row> = vec![
         (Rule::Footprint, molds(2), None),
         (Rule::Overlap, placed(&[1, 2]), both(mm(0.0), mm(42.0))),
         (Rule::Clearance, placed(&[1, 2]), both(mm(17.9), mm(42.0))),
@@ -35,7 +38,7 @@ fn found() -> Vec<(Finding, Vec<Measure>)> {
         (Rule::Texture, vec![Subject::Stock], None),
         (Rule::Gauge, molds(2), both(mm(0.4), mm(0.5))),
     ];
-    let finding = |(rule, subjects, figures): (Rule, Vec<Subject>, Option<(Measure, Measure)>)| {
+    let finding = |(rule, subjects, figures): Row| {
         let severity = Severity::Caution;
         let (measured, allowed) = figures.unzip();
         let finding = Finding { rule, severity, subjects, place: None, measured, allowed };
