@@ -118,7 +118,7 @@ fn hostile_files_are_read_as_outlines_and_words() {
     page.before_load(WATCH);
     page.open("?nosw");
     page.by_role("tab", "Molds").click();
-    let svg = "<!DOCTYPE svg [<!ENTITY e SYSTEM 'file:///etc/hostname'>]>
+    let svg = "<!DOCTYPE svg [<!ENTITY e SYSTEM 'words.txt'>]>
         <svg xmlns='http://www.w3.org/2000/svg' xmlns:xlink='http://www.w3.org/1999/xlink' width='200mm' height='100mm'
           viewBox='0 0 200 100' onload='globalThis.hit=1'>
         <script>globalThis.hit=1</script><image xlink:href='http://127.0.0.1:9/x.png' width='9' height='9'/>
