@@ -5,13 +5,13 @@ mod guided;
 
 use std::collections::BTreeSet;
 
-use engine::file::load;
-use engine::plan::{PlacementId, Plan, PullId, sample};
 use onepull_tests::page::{Browser, Page};
 use serde_json::json;
 
 use foreign::{Files, Photograph};
-use guided::{active, opened, search, step};
+use guided::{
+    active, kept, limpet, opened, outline_corners, scale, search, selected, standing, step,
+};
 
 #[test]
 fn every_key_of_the_index_does_what_it_says() {
@@ -448,15 +448,17 @@ fn formed_sheet(page: &Page) {
     let clip = page.run("const { x, y, width, height } = document.activeElement.getBoundingClientRect(); return { x, y, width, height, scale: 1 }");
     let shot = || page.cdp("Page.captureScreenshot", json!({ "clip": clip }))["data"].clone();
     // It is drawn once more when the finer forecast comes.
-    let settled = || {
-        page.until("it rests", || {
-            let one = shot();
-            std::thread::sleep(std::time::Duration::from_millis(500));
-            (one == shot()).then_some(one)
-        })
-    };
+    page.until("the finer forecast is there", || {
+        let is_idle =
+            "return document.querySelector('.forecast-busy').classList.contains('is-idle')";
+        (page.run(is_idle) == json!(true)).then_some(())
+    });
     page.press("0");
-    let first = settled();
+    let first = page.until("it rests", || {
+        let one = shot();
+        std::thread::sleep(std::time::Duration::from_millis(500));
+        (one == shot()).then_some(one)
+    });
     for keys in ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "+", "-"] {
         let before = shot();
         stroke(page, keys);
@@ -551,46 +553,6 @@ fn on(page: &Page, mold: u32) {
 
 fn on_limpet(page: &Page) {
     on(page, 2);
-}
-
-/// The ids of what is selected on the board.
-fn selected(page: &Page) -> Vec<String> {
-    let ids = page.run(
-        "return [...document.querySelectorAll('.mold.is-selected')].map((mold) => mold.id).sort()",
-    );
-    serde_json::from_value(ids).unwrap_or_default()
-}
-
-fn standing(page: &Page) -> usize {
-    page.run("return document.querySelectorAll('#board-drawing .mold').length")
-        .as_u64()
-        .map_or(0, |n| usize::try_from(n).unwrap_or(0))
-}
-
-/// The plan as this browser keeps it, or the sample until something is kept.
-fn kept(page: &Page) -> Plan {
-    let saved = page.run(
-        "const plan = Object.entries(localStorage).find(([key]) => key.startsWith('onepull:plan:'))?.[1] ?? '';
-         return plan.slice(plan.indexOf('\\n') + 1)",
-    );
-    load(saved.as_str().unwrap_or_default()).unwrap_or_else(|_| sample())
-}
-
-/// Where the limpet stands, in millimetres, and its turn in degrees.
-fn limpet(page: &Page) -> [f64; 3] {
-    let pose = kept(page).pulls[&PullId(1)].placements[&PlacementId(2)].pose;
-    [pose.at.x, pose.at.y, pose.turn.to_degrees()]
-}
-
-fn scale(page: &Page) -> f64 {
-    let px = page.run(
-        "return Number(document.getElementById('board-drawing').style.getPropertyValue('--px'))",
-    );
-    1.0 / px.as_f64().unwrap_or(1.0)
-}
-
-fn outline_corners(page: &Page) -> u64 {
-    page.run("return document.querySelectorAll('.knob').length").as_u64().unwrap_or_default()
 }
 
 /// Presses a key, the plus sign too, which joins the keys of a chord in the harness and so is sent to what has the keyboard.

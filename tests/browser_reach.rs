@@ -61,6 +61,8 @@ const MISFITS: &str = "
       const here = seen(one);
       for (const other of controls.slice(nth + 1)) {
         if (one.contains(other) || other.contains(one)) continue;
+        // The tour's card lies on the page until it is left, as a notice does.
+        if (one.closest('.tour') !== other.closest('.tour')) continue;
         const there = seen(other);
         const across = Math.min(here.right, there.right) - Math.max(here.left, there.left);
         const down = Math.min(here.bottom, there.bottom) - Math.max(here.top, there.top);

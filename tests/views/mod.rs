@@ -79,6 +79,7 @@ fn on_every_guide(page: &Page, look: &mut impl FnMut(&str)) {
         "document.querySelectorAll('.more[aria-expanded=true]').forEach((more) => more.click())",
     );
     page.by_role("button", "Undo").click();
+    dismiss(page);
     page.by_role("button", "Search").click();
     page.by_id("search-field").fill_in("gap");
     look("the search");
@@ -91,6 +92,7 @@ fn on_every_guide(page: &Page, look: &mut impl FnMut(&str)) {
         look(&format!("step {n} of the tour"));
         page.by_role("button", if n < 5 { "Next" } else { "Done" }).click();
     }
+    dismiss(page);
 }
 
 /// Shows what is asked about files and photographs that come in.

@@ -150,9 +150,11 @@ fn rounded(
     let place = |strip: u32| {
         inward - radius * Angle::radians(draft.to_radians() + turn * f64::from(strip)).cos()
     };
-    let strips = (0..STRIPS).map(|strip| {
-        let (from, to) = (place(strip), place(strip + 1));
-        (inside(from) - inside(to)) * (radius * turn / (to - from))
+    // An inset is the dear part of it, so each is made once, for the strip that ends there and the one that begins.
+    let at = |strip: u32| (place(strip), inside(place(strip)));
+    let strips = (0..STRIPS).scan(at(0), |before, strip| {
+        let (from, area) = std::mem::replace(before, at(strip + 1));
+        Some((area - before.1) * (radius * turn / (before.0 - from)))
     });
     strips.sum()
 }

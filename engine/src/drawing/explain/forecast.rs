@@ -35,14 +35,14 @@ pub(super) fn explained(finding: &Finding, style: LengthStyle) -> Diagram {
 fn wall(severity: Severity, measured: &str, wanted: &str) -> Diagram {
     Sketch::new()
         .bed(0.0, 110.0)
-        .block(30.0, 66.0, 26.0, 1.5)
-        .mold(&[(31.0, 26.6), (65.0, 26.6), (65.0, 29.0), (31.0, 29.0)])
-        .wrong(severity, &[(65.0, 27.8), (67.4, 1.0), (78.0, 1.0)])
-        .wrong(severity, &[(31.0, 27.8), (28.6, 1.0), (18.0, 1.0)])
-        .ring(severity, (67.4, 1.4), 4.0)
-        .arrow((75.0, 13.0), (70.4, 5.2))
-        .say((74.0, 19.6), Start, measured)
-        .say((74.0, 14.0), Start, "at its thinnest")
+        .block(20.0, 56.0, 26.0, 1.5)
+        .mold(&[(21.0, 26.6), (55.0, 26.6), (55.0, 29.0), (21.0, 29.0)])
+        .wrong(severity, &[(55.0, 27.8), (57.4, 1.0), (68.0, 1.0)])
+        .wrong(severity, &[(21.0, 27.8), (18.6, 1.0), (8.0, 1.0)])
+        .ring(severity, (57.4, 1.4), 4.0)
+        .arrow((65.0, 13.0), (60.4, 5.2))
+        .say((64.0, 19.6), Start, measured)
+        .say((64.0, 14.0), Start, "at its thinnest")
         .say((48.0, -7.6), Middle, wanted)
         .done(format!(
             "Sheet over a mold from the side. It lands on top first and stays thick there; all that comes down later is drawn \

@@ -145,7 +145,7 @@ pub(super) fn height_to_width(told: &Told<'_>) -> Diagram {
         }
         _ => (String::new(), String::new()),
     };
-    let sketch = Sketch::new().bed(0.0, 110.0);
+    let sketch = Sketch::new().bed(0.0, 113.0);
     let sketch = if told.is_female() {
         sketch
             .mold(&[
