@@ -31,9 +31,7 @@ const DENY: &str = "const deny = { get() { throw new DOMException('denied', 'Sec
 #[test]
 fn when_the_storage_is_full_the_page_says_so_keeps_the_plan_and_hands_it_over() {
     let browser = Browser::start();
-    let page = opened(&browser, "");
-    rename(&page, "Rock pool");
-    until_saved(&page);
+    let page = with_rock_pool(&browser);
     page.run(FILL);
     let long = "Rock pool with far more words than before";
     rename(&page, long);
@@ -54,9 +52,7 @@ fn when_the_storage_is_full_the_page_says_so_keeps_the_plan_and_hands_it_over() 
 #[test]
 fn an_undone_change_that_had_no_room_is_not_taken_for_kept() {
     let browser = Browser::start();
-    let page = opened(&browser, "");
-    rename(&page, "Rock pool");
-    until_saved(&page);
+    let page = with_rock_pool(&browser);
     page.run(FILL);
     rename(&page, "Rock pool with far more words than before");
     until_notice(&page, "is full");
@@ -94,9 +90,7 @@ fn where_storage_is_denied_everything_works_and_goes_out_as_a_file() {
 #[test]
 fn storage_that_is_emptied_under_the_open_page_is_filled_again_by_the_next_change() {
     let browser = Browser::start();
-    let page = opened(&browser, "");
-    rename(&page, "Rock pool");
-    until_saved(&page);
+    let page = with_rock_pool(&browser);
     page.run("localStorage.clear()");
     rename(&page, "Rock pool 2");
     until_saved(&page);
@@ -107,9 +101,7 @@ fn storage_that_is_emptied_under_the_open_page_is_filled_again_by_the_next_chang
 #[test]
 fn a_clock_that_was_set_back_loses_no_plan_and_opens_the_newest() {
     let browser = Browser::start();
-    let page = opened(&browser, "");
-    rename(&page, "Rock pool");
-    until_saved(&page);
+    let page = with_rock_pool(&browser);
     page.open_tab();
     page.before_load("const now = Date.now; Date.now = () => now() - 3.2e10;");
     page.open("?nosw");
@@ -131,9 +123,7 @@ fn a_clock_that_was_set_back_loses_no_plan_and_opens_the_newest() {
 #[test]
 fn two_tabs_on_one_plan_never_write_over_one_another() {
     let browser = Browser::start();
-    let page = opened(&browser, "");
-    rename(&page, "Rock pool");
-    until_saved(&page);
+    let page = with_rock_pool(&browser);
     let first = page.tab();
     let second = page.open_tab();
     page.open("?nosw");
@@ -165,9 +155,7 @@ fn two_tabs_on_one_plan_never_write_over_one_another() {
 #[test]
 fn what_is_brought_back_does_not_cover_what_another_tab_kept_there_meanwhile() {
     let browser = Browser::start();
-    let page = opened(&browser, "");
-    rename(&page, "Rock pool");
-    until_saved(&page);
+    let page = with_rock_pool(&browser);
     let first = page.tab();
     let second = page.open_tab();
     page.open("?nosw");
@@ -289,9 +277,7 @@ fn when_the_program_breaks_off_the_page_says_so_and_hands_over_the_plan() {
     let traps = "TextEncoder.prototype.encodeInto = () => ({ read: 0, written: 2 ** 31 })";
     let browser = Browser::start();
     for (way, trouble) in [(throws, "TypeError"), (traps, "RuntimeError")] {
-        let page = opened(&browser, "");
-        rename(&page, "Rock pool");
-        until_saved(&page);
+        let page = with_rock_pool(&browser);
         let before = kept_text(&page);
         page.run(way);
         rename(&page, "Rock p\u{fc}\u{fc}l");
@@ -336,9 +322,7 @@ fn a_plan_that_only_the_page_has_is_handed_over_when_the_program_breaks_off() {
 #[test]
 fn a_page_that_cannot_start_still_hands_over_the_plan() {
     let browser = Browser::start();
-    let page = opened(&browser, "");
-    rename(&page, "Rock pool");
-    until_saved(&page);
+    let page = with_rock_pool(&browser);
     page.open_tab();
     page.before_load("WebAssembly.instantiateStreaming = WebAssembly.instantiate = async () => { throw new Error('no memory'); }");
     page.visit("?nosw");
@@ -347,6 +331,14 @@ fn a_page_that_cannot_start_still_hands_over_the_plan() {
     page.by_role("button", "Save the plan as a file").click();
     assert_eq!(loaded(&page.downloaded("Rock pool.onepull.json")).name, "Rock pool");
     _ = page.console();
+}
+
+/// A page whose plan is called Rock pool and kept by the browser.
+fn with_rock_pool(browser: &Browser) -> Page {
+    let page = opened(browser, "");
+    rename(&page, "Rock pool");
+    until_saved(&page);
+    page
 }
 
 /// A visitor whose browser runs a script before the page does.

@@ -1,6 +1,6 @@
 //! What each key does: one table for the board, one for the whole page, and the index of all keys that the help shows.
 //!
-//! The keys of single fields and rows are told in the index and carried out where they are; `tests/browser_guide.rs`
+//! The keys of single fields and rows are told in the index and carried out where they are; `tests/browser_keys.rs`
 //! presses every key of the index. Single letters count only while the board has the focus, so that they never get in the way of typing. Tab is
 //! left to the browser: the board is one stop on the way through the page.
 

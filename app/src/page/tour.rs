@@ -1,4 +1,5 @@
-//! A tour of five steps on the sample: each points at a part of the page, says what it is for, and covers none of it.
+//! A tour of five steps on the sample: each points at a part of the page, says what it is for, and covers none of it where
+//! the window has room for both.
 
 use leptos::ev::KeyboardEvent;
 use leptos::prelude::*;
