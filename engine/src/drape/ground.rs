@@ -3,7 +3,7 @@
 use super::Contact;
 use super::map::index_to_f64;
 use crate::geometry::{
-    HeightField, Point, Pose, PoseMap, Rect, Region, Ring, Shape, offset, tolerance,
+    HeightField, Point, Pose, PoseMap, Rect, Region, Ring, Shape, Vec2, lesser, offset, tolerance,
 };
 use crate::plan::{Mold, MoldKind, Placement, PlacementId, Plan, Pull, Relief};
 use crate::units::Length;
@@ -15,6 +15,9 @@ const LEAST_RIM: Length = Length::mm(5.0);
 const NOBODY: u16 = u16::MAX;
 
 /// Heights under the opening, millimetres over the platen, read between the middles of cells.
+///
+/// Places are told from the middle of the opening, but for those that are a [`Point`] of the blank: so mirrored places
+/// differ in signs alone, and are read the same to the last bit.
 #[derive(Clone, Debug)]
 pub(super) struct Ground {
     field: HeightField,
@@ -22,8 +25,11 @@ pub(super) struct Ground {
     ids: Vec<PlacementId>,
     /// Where walls begin, seen from above: nodes of the net are drawn there.
     pub(super) brows: Vec<Shape>,
-    origin: Point,
+    /// The middle of the opening on the blank.
+    middle: Point,
     per_mm: f64,
+    /// Cells from the middle one to the last, both ways.
+    half: [f64; 2],
     ceiling: Ceiling,
 }
 
@@ -45,7 +51,8 @@ impl Ceiling {
         for (index, height) in field.heights().iter().enumerate() {
             let (column, row) = (index % field.columns(), index / field.columns());
             let tile = &mut own[row / TILE * columns + column / TILE];
-            *tile = tile.max(f64::from(*height));
+            // More than a rounding above it, so that what is clear of it is so by all ways to reckon.
+            *tile = tile.max(f64::from(*height) + 1e-9);
         }
         let mut heights = own.clone();
         for row in 0..rows {
@@ -64,12 +71,17 @@ impl Ceiling {
 impl Ground {
     /// The bare platen under an opening.
     pub(super) fn flat(opening: Rect, spacing: Length) -> Self {
-        let field = HeightField::flat(centred(opening, spacing), spacing);
+        let middle = opening.center();
+        let half = Vec2::new(opening.width().to_mm(), opening.depth().to_mm()) * 0.5;
+        let about = Rect { min: Point::ORIGIN - half, max: Point::ORIGIN + half };
+        let field = HeightField::centred(about, spacing);
+        let half_of = |cells: usize| index_to_f64(cells / 2);
         Self {
             owner: vec![NOBODY; field.heights().len()],
             ids: Vec::new(),
             brows: Vec::new(),
-            origin: field.middle(0, 0),
+            middle,
+            half: [half_of(field.columns()), half_of(field.rows())],
             per_mm: 1.0 / field.spacing().to_mm(),
             ceiling: Ceiling::over(&field),
             field,
@@ -94,7 +106,8 @@ impl Ground {
         let mut ground = Self::flat(opening, spacing);
         let columns = ground.field.columns();
         for cell in 0..ground.owner.len() {
-            let height = height(ground.field.middle(cell % columns, cell / columns));
+            let height =
+                height(ground.on_blank(ground.field.middle(cell % columns, cell / columns)));
             ground.field.heights_mut()[cell] = to_f32(height);
         }
         ground.ceiling = Ceiling::over(&ground.field);
@@ -108,6 +121,8 @@ impl Ground {
         let owner = u16::try_from(self.ids.len()).unwrap_or(NOBODY);
         self.ids.push(id);
         let bounds = standing.bounds();
+        let off = self.middle.to_vec2();
+        let bounds = Rect { min: bounds.min - off, max: bounds.max - off };
         let columns = self.field.columns_between(bounds.min.x, bounds.max.x);
         let width = self.field.columns();
         for row in self.field.rows_between(bounds.min.y, bounds.max.y) {
@@ -115,7 +130,7 @@ impl Ground {
             for column in columns.clone() {
                 // Cells this near to the last one that was asked about are as surely inside.
                 far -= spacing.to_mm();
-                let place = self.field.middle(column, row);
+                let place = self.on_blank(self.field.middle(column, row));
                 let height = if far > 0.0 {
                     Some(standing.height_within(place))
                 } else {
@@ -134,20 +149,37 @@ impl Ground {
         self.brows.extend(standing.brows(spacing));
     }
 
+    fn on_blank(&self, place: Point) -> Point {
+        place + self.middle.to_vec2()
+    }
+
+    /// The height at a place of the blank in millimetres.
+    pub(super) fn height_at(&self, place: Point) -> f64 {
+        self.height(place.x - self.middle.x, place.y - self.middle.y)
+    }
+
     /// The height at a place in millimetres, read between four cells.
+    ///
+    /// The cell nearer to the middle lines comes first, and no axis before the other: so neither a mirror nor a quarter
+    /// turn changes a bit.
     #[inline]
     pub(super) fn height(&self, x: f64, y: f64) -> f64 {
-        let (columns, rows) = (self.field.columns(), self.field.rows());
-        let (column, right) = between((x - self.origin.x) * self.per_mm, columns);
-        let (row, up) = between((y - self.origin.y) * self.per_mm, rows);
-        let at = row * columns + column;
+        let ([a, b, c, d], [right, up]) = self.cells_about(x, y);
         let cells = self.field.heights();
-        let along = |at: usize| {
-            let (a, b) = (f64::from(cells[at]), f64::from(cells[at + 1]));
-            a + (b - a) * right
-        };
-        let (near, far) = (along(at), along(at + columns));
-        near + (far - near) * up
+        let near = f64::from(cells[a]);
+        let (b, c, d) = (f64::from(cells[b]), f64::from(cells[c]), f64::from(cells[d]));
+        let twist = (d + near) - (b + c);
+        near + ((right * (b - near) + up * (c - near)) + right * up * twist)
+    }
+
+    /// The four cells that a place is read from: the one nearest to the middle, its neighbour along, its neighbour across,
+    /// and the one beside both; and the shares of the way to the neighbours.
+    #[inline]
+    fn cells_about(&self, x: f64, y: f64) -> ([usize; 4], [f64; 2]) {
+        let (column, next, right) = outward(x * self.per_mm, self.half[0]);
+        let (row, behind, up) = outward(y * self.per_mm, self.half[1]);
+        let (row, behind) = (row * self.field.columns(), behind * self.field.columns());
+        ([row + column, row + next, behind + column, behind + next], [right, up])
     }
 
     /// True when a place is above all ground near it; when it is not, it may be above the ground all the same.
@@ -156,18 +188,15 @@ impl Ground {
         let tile = |along: f64, count: usize| {
             between(along * self.per_mm / index_to_f64(TILE), count + 1).0
         };
-        let column = tile(place[0] - self.origin.x, self.ceiling.columns);
-        let row = tile(place[1] - self.origin.y, self.ceiling.rows);
+        let first = self.field.middle(0, 0);
+        let column = tile(place[0] - first.x, self.ceiling.columns);
+        let row = tile(place[1] - first.y, self.ceiling.rows);
         place[2] > self.ceiling.heights[row * self.ceiling.columns + column]
     }
 
     /// Whose surface lies at a place: that of the highest of the cells it is read from.
     pub(super) fn contact(&self, x: f64, y: f64) -> Contact {
-        let columns = self.field.columns();
-        let (column, _) = between((x - self.origin.x) * self.per_mm, columns);
-        let (row, _) = between((y - self.origin.y) * self.per_mm, self.field.rows());
-        let at = row * columns + column;
-        let owners = [at, at + 1, at + columns, at + columns + 1].map(|cell| self.owner[cell]);
+        let owners = self.cells_about(x, y).0.map(|cell| self.owner[cell]);
         let first = owners.into_iter().find(|owner| *owner != NOBODY);
         first
             .and_then(|owner| self.ids.get(usize::from(owner)))
@@ -215,7 +244,7 @@ impl Ground {
         self.field.highest()
     }
 
-    /// The highest place along the sides of a rectangle.
+    /// The highest place along the sides of a rectangle of the blank.
     pub(super) fn highest_along(&self, rect: Rect) -> f64 {
         let corners = rect.corners();
         let sides = corners.iter().zip(corners.iter().cycle().skip(1));
@@ -225,18 +254,19 @@ impl Ground {
             let mut step = 0.0;
             while step <= n_steps {
                 let at = *from + (*to - *from) * (step / n_steps);
-                highest = highest.max(self.height(at.x, at.y));
+                highest = highest.max(self.height_at(at));
                 step += 1.0;
             }
         }
         highest
     }
 
-    /// The volume under all heights within a rectangle, in cubic millimetres.
+    /// The volume under all heights within a rectangle of the blank, in cubic millimetres.
     pub(super) fn volume(&self, within: Rect) -> f64 {
         let cell = self.spacing() * self.spacing();
-        let columns = self.field.columns_between(within.min.x, within.max.x);
-        let rows = self.field.rows_between(within.min.y, within.max.y);
+        let (low, high) = (within.min - self.middle, within.max - self.middle);
+        let columns = self.field.columns_between(low.x, high.x);
+        let rows = self.field.rows_between(low.y, high.y);
         let width = self.field.columns();
         let row = |row: usize| -> f64 {
             columns.clone().map(|c| f64::from(self.field.heights()[row * width + c])).sum()
@@ -246,19 +276,29 @@ impl Ground {
 
     /// The heights as they are shown.
     pub(super) fn into_field(self) -> HeightField {
-        self.field
+        let corner = self.on_blank(self.field.corner());
+        let (spacing, columns) = (self.field.spacing(), self.field.columns());
+        let heights = self.field.heights().to_vec();
+        HeightField::of(corner, spacing, columns, heights).unwrap_or(self.field)
     }
 }
 
-/// A rectangle whose field has its middle in the middle of the opening, so that what is symmetric is read symmetrically.
-fn centred(opening: Rect, spacing: Length) -> Rect {
-    let middle = opening.center();
-    let cells = |side: Length| libm::ceil(side / spacing).max(1.0);
-    let (columns, rows) = (cells(opening.width()), cells(opening.depth()));
-    let step = spacing.to_mm();
-    let min = Point::new(middle.x - columns * step / 2.0, middle.y - rows * step / 2.0);
-    // Half a cell less than the cells there are to be, so that rounding adds none.
-    Rect::sized(min, spacing * (columns - 0.5), spacing * (rows - 0.5))
+/// The cell towards the middle, the next one outward, and the share of the way to it, so many cells from the middle one.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped to the cells there are"
+)]
+#[inline]
+fn outward(cells: f64, half: f64) -> (usize, usize, f64) {
+    let out = lesser(cells.abs(), half - 1e-6);
+    let (whole, middle) = (out as usize, half as usize);
+    let share = out - whole as f64;
+    if cells < 0.0 {
+        (middle - whole, middle - whole - 1, share)
+    } else {
+        (middle + whole, middle + whole + 1, share)
+    }
 }
 
 /// A whole step and the rest of the way to the next, so that both ends are cells.

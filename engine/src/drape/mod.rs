@@ -18,6 +18,7 @@ mod settings;
 mod watch;
 mod words;
 
+mod brow;
 mod ground;
 mod net;
 mod vector;

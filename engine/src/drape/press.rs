@@ -12,7 +12,9 @@ use super::map::index_to_f64;
 use super::net::{Net, Triangle};
 use super::rubber::{corners, sides};
 use super::tent::Tent;
-use super::vector::{Vec3, add, blend, cross, dot, length, scaled, sub};
+use super::vector::{
+    Vec3, add, blend, coarsely, cross, dot, grained, grained3, length, scaled, sub,
+};
 use super::{Mode, film, refine, regions, rubber};
 use crate::geometry::{Rect, greater};
 
@@ -37,7 +39,10 @@ pub(super) struct Load {
     pub(super) most: f64,
 }
 
-/// The sheet in the former.
+/// The sheet in the former; places are told from the middle of the opening.
+///
+/// All sums are of rounded parts (`grained`) and all formulas are the same for a mirrored triangle, so that what is
+/// symmetric stays so to the last bit.
 #[derive(Clone, Debug)]
 pub(super) struct Press<'g> {
     pub(super) ground: &'g Ground,
@@ -54,9 +59,9 @@ pub(super) struct Press<'g> {
     nodes: Vec<u32>,
     damping: f64,
     reach: f64,
-    /// The air between the platen's level and the sheet, of triangles that are at rest for good.
+    /// Six times the air between the platen's level and the sheet, of triangles that are at rest for good.
     volume_at_rest: f64,
-    /// The same of all, as of the last step.
+    /// The air of all, as of the last step.
     pub(super) volume: f64,
     volume_before: f64,
     /// The sheet when the frame had come down.
@@ -111,11 +116,10 @@ impl<'g> Press<'g> {
         if sag <= 0.0 {
             return;
         }
-        let (middle, half) = (opening.center(), [opening.width() / 2.0, opening.depth() / 2.0]);
+        let half = [opening.width() / 2.0, opening.depth() / 2.0];
         for place in &mut self.places {
-            let (u, v) =
-                ((place[0] - middle.x) / half[0].to_mm(), (place[1] - middle.y) / half[1].to_mm());
-            place[2] -= sag * (1.0 - u * u) * (1.0 - v * v);
+            let (u, v) = (place[0] / half[0].to_mm(), place[1] / half[1].to_mm());
+            place[2] -= sag * ((1.0 - u * u) * (1.0 - v * v));
         }
         for triangle in &mut self.net.triangles {
             triangle.rest_at(sides(triangle.nodes, &self.places));
@@ -178,16 +182,16 @@ impl<'g> Press<'g> {
     /// A pull for each cubic millimetre too much that makes the sheet breathe slowly: a small part of the masses over
     /// the surface squared.
     pub(super) fn steady_yielding(&self) -> f64 {
-        let mass: f64 = self.nodes.iter().map(|node| 1.0 / self.inverse_mass[*node as usize]).sum();
+        let mass = self.nodes.iter().map(|node| coarsely(1.0 / self.inverse_mass[*node as usize]));
         let area: f64 = self
             .triangles
             .iter()
             .map(|index| {
                 let [a, b] = sides(self.net.triangles[*index as usize].nodes, &self.places);
-                0.5 * length(cross(a, b))
+                coarsely(0.5 * length(cross(a, b)))
             })
             .sum();
-        0.03 * mass / (area * area).max(1e-9)
+        0.03 * mass.sum::<f64>() / (area * area).max(1e-9)
     }
 
     fn move_frame(&mut self, by: f64) {
@@ -214,12 +218,12 @@ impl<'g> Press<'g> {
         for &index in &self.triangles {
             let triangle = &self.net.triangles[index as usize];
             let (sides, normal, prism) = spanned(triangle, &self.places);
-            volume += prism;
+            volume += coarsely(prism);
             let press = pressed(normal, press);
             let [second, third] = rubber::pull(triangle, sides);
             scatter(&mut self.forces, triangle, [second, third], press);
         }
-        self.volume = self.volume_at_rest + volume / 6.0;
+        self.volume = (self.volume_at_rest + volume) / 6.0;
     }
 
     fn gather_film(&mut self, press: f64) {
@@ -227,15 +231,15 @@ impl<'g> Press<'g> {
         for &index in &self.triangles {
             let triangle = &self.net.triangles[index as usize];
             let (sides, normal, prism) = spanned(triangle, &self.places);
-            volume += prism;
+            volume += coarsely(prism);
             let press = pressed(normal, press);
             scatter(&mut self.forces, triangle, film::pull(sides, normal), press);
             scatter(&mut self.springs, triangle, film::spacing(triangle, sides), [0.0; 3]);
             for node in triangle.nodes {
-                add(&mut self.normals[node as usize], normal);
+                add(&mut self.normals[node as usize], grained3(normal));
             }
         }
-        self.volume = self.volume_at_rest + volume / 6.0;
+        self.volume = (self.volume_at_rest + volume) / 6.0;
     }
 
     /// Moves every node that can, and stops it where it lands.
@@ -290,7 +294,7 @@ impl<'g> Press<'g> {
             if is_free(triangle) || is_framed {
                 self.triangles.push(index);
             } else {
-                self.volume_at_rest += spanned(triangle, &self.places).2 / 6.0;
+                self.volume_at_rest += coarsely(spanned(triangle, &self.places).2);
             }
         }
         self.nodes.clear();
@@ -316,9 +320,13 @@ impl<'g> Press<'g> {
 #[inline(always)]
 fn scatter(forces: &mut [Vec3], triangle: &Triangle, [second, third]: [Vec3; 2], press: Vec3) {
     let [a, b, c] = triangle.nodes;
+    let (second, third, press) = (grained3(second), grained3(third), grained3(press));
     add(&mut forces[a as usize], sub(sub(press, second), third));
-    add(&mut forces[b as usize], blend(1.0, second, 1.0, press));
-    add(&mut forces[c as usize], blend(1.0, third, 1.0, press));
+    add(
+        &mut forces[b as usize],
+        [second[0] + press[0], second[1] + press[1], second[2] + press[2]],
+    );
+    add(&mut forces[c as usize], [third[0] + press[0], third[1] + press[1], third[2] + press[2]]);
 }
 
 /// A triangle's sides, what is square to them, and six times the volume between it and the platen's level.
@@ -343,9 +351,9 @@ fn inverse_masses(net: &Net, mode: Mode) -> Vec<f64> {
     for triangle in &net.triangles {
         let [a, b, c, d] = triangle.rest;
         let slopes = [(a + c, b + d), (a, b), (c, d)].map(|(x, y)| (x * x + y * y).sqrt());
-        let sum: f64 = slopes.iter().sum();
+        let sum = slopes[0] + (slopes[1] + slopes[2]);
         for (node, slope) in triangle.nodes.iter().zip(slopes) {
-            masses[*node as usize] += stiffness * triangle.plastic * slope * sum / 4.0;
+            masses[*node as usize] += grained(stiffness * triangle.plastic * slope * sum / 4.0);
         }
     }
     masses.into_iter().map(|mass: f64| 1.0 / mass).collect()
