@@ -16,7 +16,7 @@ const AS_NEAR: f64 = 1e-3;
 const APART: f64 = 0.3;
 /// Nodes are drawn to places of this grid in millimetres, a power of two and far coarser than brows are true: so what is
 /// symmetric but for rounding becomes so to the last bit.
-const GRID: f64 = 1.0 / 256.0;
+const GRID: f64 = 1.0 / 64.0;
 
 /// Draws the nodes within reach of a brow on to it, both in millimetres; nodes are told from the middle of the opening.
 pub(super) fn draw(

@@ -14,6 +14,10 @@ const LEAST_RIM: Length = Length::mm(5.0);
 /// No mold owns the cell.
 const NOBODY: u16 = u16::MAX;
 
+/// Heights are rounded to this part of a millimetre, so that what is symmetric but for rounding becomes so to the last bit.
+/// Neither decimal sizes nor halves of them lie midway between two such parts, where a rounding would decide.
+const PARTS: f64 = 30_000.0;
+
 /// Heights under the opening, millimetres over the platen, read between the middles of cells.
 ///
 /// Places are told from the middle of the opening, but for those that are a [`Point`] of the blank: so mirrored places
@@ -40,6 +44,9 @@ struct Ceiling {
     columns: usize,
     rows: usize,
 }
+
+/// A place this near to an outline is on it, in millimetres.
+const ON_OUTLINE: f64 = 1e-9;
 
 /// Cells along the side of a tile.
 const TILE: usize = 6;
@@ -140,8 +147,9 @@ impl Ground {
                 };
                 let Some(height) = height else { continue };
                 let cell = row * width + column;
-                if f64::from(self.field.heights()[cell]) <= height {
-                    self.field.heights_mut()[cell] = to_f32(height);
+                let height = to_f32(libm::round(height * PARTS) / PARTS);
+                if self.field.heights()[cell] <= height {
+                    self.field.heights_mut()[cell] = height;
                     self.owner[cell] = owner;
                 }
             }
@@ -340,9 +348,9 @@ impl<'m> Standing<'m> {
         Self { mold, pose, map: pose.map(), shape, heights: mold.heights(spacing), rim }
     }
 
-    /// What it covers on the blank.
+    /// What it covers on the blank, with the lean of its walls.
     fn bounds(&self) -> Rect {
-        let about = self.shape.bounds().grown(Length::mm(self.rim));
+        let about = self.shape.bounds().grown(Length::mm(self.rim) + self.heights.spacing());
         let corners = about.corners().map(|corner| self.map.apply(corner));
         Rect::around(corners).unwrap_or_default()
     }
@@ -390,14 +398,36 @@ impl<'m> Standing<'m> {
     /// The mold's own height; near the outline, where cells beyond it would be read too, carried on from farther inside.
     fn relief_at(&self, own: Point, foot: Point, distance: f64) -> f64 {
         let cell = self.heights.spacing().to_mm();
-        if distance <= -cell || distance.abs() < 1e-9 {
+        if distance <= -cell {
             return smooth(&self.heights, own);
+        }
+        if distance.abs() < ON_OUTLINE {
+            return self.relief_about(own);
         }
         let inward = (foot - own) * (1.0 / distance);
         let [near, far] =
             [1.0, 2.0].map(|cells| smooth(&self.heights, foot + inward * (cells * cell)));
         let carried = near + (near - far) * (1.0 + distance / cell);
         carried.clamp(0.0, self.mold.height.to_mm())
+    }
+
+    /// The height at a place on the outline, where no way leads inward: the mean of what is carried on to eight places round it, none
+    /// of which lies on a straight or a diagonal outline through it.
+    fn relief_about(&self, own: Point) -> f64 {
+        let near = 1e-3 * self.heights.spacing().to_mm();
+        let [long, short] = [0.923_879_532_511_286_7, 0.382_683_432_365_089_8].map(|by| by * near);
+        let (mut sum, mut count) = (0.0, 0.0);
+        for (x, y) in [(long, short), (short, long)] {
+            for (x, y) in [(x, y), (-x, y), (x, -y), (-x, -y)] {
+                let place = own + Vec2::new(x, y);
+                let Some((foot, distance)) = self.shape.nearest_outline(place) else { continue };
+                if distance.abs() >= ON_OUTLINE {
+                    sum += self.relief_at(place, foot, distance);
+                    count += 1.0;
+                }
+            }
+        }
+        if count > 0.0 { sum / count } else { smooth(&self.heights, own) }
     }
 
     /// The outlines where its walls begin, a cell to the safe side so that the whole height stands there.
@@ -443,8 +473,9 @@ fn smooth(field: &HeightField, place: Point) -> f64 {
         for (back, deep) in [(0, 1.0 - up), (1, up)] {
             let height = f64::from(field.heights()[(row + back) * columns + column + along]);
             // A share too small to be read would be divided by all the same.
-            let weight = across * deep + 1e-9;
-            if height > 0.0 {
+            let weight = across * deep + 1e-12;
+            // A cell on the outline is covered or not as a rounding has it, and then has next to no height.
+            if height > 1e-6 {
                 sum += height * weight;
                 weights += weight;
             }
