@@ -3,7 +3,8 @@
 use super::Contact;
 use super::map::index_to_f64;
 use crate::geometry::{
-    HeightField, Point, Pose, PoseMap, Rect, Region, Ring, Shape, Vec2, lesser, offset, tolerance,
+    HeightField, Point, Pose, PoseMap, Rect, Region, Ring, Shape, Vec2, greater, lesser, offset,
+    tolerance,
 };
 use crate::plan::{Mold, MoldKind, Placement, PlacementId, Plan, Pull, Relief};
 use crate::units::Length;
@@ -170,7 +171,7 @@ impl Ground {
     ///
     /// The cell nearer to the middle lines comes first, and no axis before the other: so neither a mirror nor a quarter
     /// turn changes a bit.
-    #[inline]
+    #[inline(always)]
     pub(super) fn height(&self, x: f64, y: f64) -> f64 {
         let ([a, b, c, d], [right, up]) = self.cells_about(x, y);
         let cells = self.field.heights();
@@ -182,7 +183,7 @@ impl Ground {
 
     /// The four cells that a place is read from: the one nearest to the middle, its neighbour along, its neighbour across,
     /// and the one beside both; and the shares of the way to the neighbours.
-    #[inline]
+    #[inline(always)]
     fn cells_about(&self, x: f64, y: f64) -> ([usize; 4], [f64; 2]) {
         let (column, next, right) = outward(x * self.per_mm, self.half[0]);
         let (row, behind, up) = outward(y * self.per_mm, self.half[1]);
@@ -191,7 +192,7 @@ impl Ground {
     }
 
     /// True when a place is above all ground near it; when it is not, it may be above the ground all the same.
-    #[inline]
+    #[inline(always)]
     pub(super) fn is_clear_of(&self, place: [f64; 3]) -> bool {
         let tile = |along: f64, count: usize| {
             between(along * self.per_mm / index_to_f64(TILE), count + 1).0
@@ -297,7 +298,7 @@ impl Ground {
     clippy::cast_sign_loss,
     reason = "clamped to the cells there are"
 )]
-#[inline]
+#[inline(always)]
 fn outward(cells: f64, half: f64) -> (usize, usize, f64) {
     let out = lesser(cells.abs(), half - 1e-6);
     let (whole, middle) = (out as usize, half as usize);
@@ -315,10 +316,10 @@ fn outward(cells: f64, half: f64) -> (usize, usize, f64) {
     clippy::cast_sign_loss,
     reason = "clamped to the cells there are"
 )]
-#[inline]
+#[inline(always)]
 fn between(steps: f64, count: usize) -> (usize, f64) {
     let most = index_to_f64(count) - 1.000_001;
-    let steps = steps.clamp(0.0, most);
+    let steps = lesser(greater(0.0, steps), most);
     let whole = steps as usize;
     (whole, steps - index_to_f64(whole))
 }

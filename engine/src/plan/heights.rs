@@ -1,7 +1,7 @@
 //! A mold's simple relief as heights on a grid, so that every mold has them and not only one from a mesh.
 
 use super::{Mold, Profile, Relief};
-use crate::geometry::{HeightField, Point, Pose, Rect, Ring, Shape, tolerance};
+use crate::geometry::{HeightField, Point, Pose, Rect, Shape, greater, tolerance};
 use crate::units::Length;
 
 impl Mold {
@@ -77,11 +77,17 @@ fn scale_at(shape: &Shape, place: Point) -> Option<f64> {
         return Some(0.0);
     }
     let mut farthest = 0.0_f64;
-    for (a, b) in shape.region().rings().flat_map(Ring::sides) {
-        let (from, to) = (out.cross(a.to_vec2()), out.cross(b.to_vec2()));
-        if (from <= 0.0) != (to <= 0.0) {
-            let crossing = a + (b - a) * (from / (from - to));
-            farthest = farthest.max(crossing.to_vec2().dot(out) / (length * length));
+    for ring in shape.region().rings() {
+        // Asked for every cell of a height field: each corner is turned into the ray's frame once.
+        let Some(&last) = ring.points().last() else { continue };
+        let (mut a, mut from) = (last, out.cross(last.to_vec2()));
+        for &b in ring.points() {
+            let to = out.cross(b.to_vec2());
+            if (from <= 0.0) != (to <= 0.0) {
+                let crossing = a + (b - a) * (from / (from - to));
+                farthest = greater(farthest, crossing.to_vec2().dot(out) / (length * length));
+            }
+            (a, from) = (b, to);
         }
     }
     (farthest >= 1.0).then(|| 1.0 / farthest)
@@ -93,6 +99,7 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
+    use crate::geometry::Ring;
     use crate::plan::{Footprint, HeightGrid, Step};
     use crate::units::Angle;
 
