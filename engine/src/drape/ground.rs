@@ -2,6 +2,7 @@
 
 use super::Contact;
 use super::map::index_to_f64;
+use super::vector::{Vec3, blend, sub};
 use crate::geometry::{
     HeightField, Point, Pose, PoseMap, Rect, Region, Ring, Shape, Vec2, greater, lesser, offset,
     tolerance,
@@ -191,15 +192,38 @@ impl Ground {
         ([row + column, row + next, behind + column, behind + next], [right, up])
     }
 
+    /// What stands square on the ground at a place, of length 1; over an edge, which is no sharper than half a cell, that of
+    /// its rounding.
+    pub(super) fn normal(&self, [x, y, _]: Vec3) -> Vec3 {
+        let half = 0.5 * self.spacing();
+        let along = (self.height(x + half, y) - self.height(x - half, y)) * self.per_mm;
+        let back = (self.height(x, y + half) - self.height(x, y - half)) * self.per_mm;
+        let size = (along * along + back * back + 1.0).sqrt();
+        [-along / size, -back / size, 1.0 / size]
+    }
+
+    /// Where a way from above the ground to below it meets the ground.
+    pub(super) fn landing(&self, from: Vec3, to: Vec3) -> Vec3 {
+        let way = sub(to, from);
+        let at = |share: f64| blend(1.0, from, share, way);
+        let (mut above, mut below) = (0.0, 1.0);
+        for _ in 0..20 {
+            let middle = 0.5 * (above + below);
+            let place = at(middle);
+            if place[2] > self.height(place[0], place[1]) {
+                above = middle;
+            } else {
+                below = middle;
+            }
+        }
+        at(below)
+    }
+
     /// True when a place is above all ground near it; when it is not, it may be above the ground all the same.
     #[inline(always)]
     pub(super) fn is_clear_of(&self, place: [f64; 3]) -> bool {
-        let tile = |along: f64, count: usize| {
-            between(along * self.per_mm / index_to_f64(TILE), count + 1).0
-        };
-        let first = self.field.middle(0, 0);
-        let column = tile(place[0] - first.x, self.ceiling.columns);
-        let row = tile(place[1] - first.y, self.ceiling.rows);
+        let column = tile(place[0] * self.per_mm + self.half[0], self.ceiling.columns);
+        let row = tile(place[1] * self.per_mm + self.half[1], self.ceiling.rows);
         place[2] > self.ceiling.heights[row * self.ceiling.columns + column]
     }
 
@@ -308,6 +332,12 @@ fn outward(cells: f64, half: f64) -> (usize, usize, f64) {
     } else {
         (middle + whole, middle + whole + 1, share)
     }
+}
+
+/// The tile that a place is in, so many cells from the first.
+#[inline(always)]
+fn tile(cells: f64, count: usize) -> usize {
+    between(cells * (1.0 / index_to_f64(TILE)), count + 1).0
 }
 
 /// A whole step and the rest of the way to the next, so that both ends are cells.

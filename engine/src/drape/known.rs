@@ -67,8 +67,17 @@ fn strip(
             net.guided.push((u32::try_from(node).unwrap(), 1));
         }
     }
-    let job =
-        Job { ground: &ground, opening, rests_at, mode, patience, sag: 0.0, vacuum, levels: 3 };
+    let job = Job {
+        ground: &ground,
+        opening,
+        rests_at,
+        mode,
+        patience,
+        sag: 0.0,
+        vacuum,
+        levels: 3,
+        friction: None,
+    };
     pieces(&formed(net, &job, &mut ()).unwrap())
 }
 
@@ -98,6 +107,7 @@ fn cavity(radius: f64, squares: u32, mode: Mode, depth: impl Fn(f64) -> f64) -> 
         sag: 0.0,
         vacuum: SOFT,
         levels: 3,
+        friction: None,
     };
     let press = formed(net, &job, &mut ()).unwrap();
     let mut pieces = pieces(&press);

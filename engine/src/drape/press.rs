@@ -11,6 +11,7 @@ use super::ground::Ground;
 use super::map::index_to_f64;
 use super::net::{Net, Triangle};
 use super::rubber::{corners, sides};
+use super::slip::{Motion, Node, Slid, Slip, slide};
 use super::tent::Tent;
 use super::vector::{
     Vec3, add, blend, coarsely, cross, dot, grained, grained3, length, scaled, sub,
@@ -64,6 +65,8 @@ pub(super) struct Press<'g> {
     /// The air of all, as of the last step.
     pub(super) volume: f64,
     volume_before: f64,
+    /// How it slips on what it touches; it sticks where there is none.
+    slip: Option<Slip>,
     /// The sheet when the frame had come down.
     pub(super) tent: Tent,
     /// Steps taken.
@@ -102,6 +105,7 @@ impl<'g> Press<'g> {
             volume_at_rest: 0.0,
             volume: 0.0,
             volume_before: 0.0,
+            slip: None,
             tent: Tent::default(),
             steps: 0,
             fastest: 0.0,
@@ -128,8 +132,44 @@ impl<'g> Press<'g> {
 
     /// Lands what already lies on the ground.
     pub(super) fn land(&mut self) {
-        for (place, is_stuck) in self.places.iter().zip(&mut self.is_stuck) {
-            *is_stuck |= place[2] <= self.ground.height(place[0], place[1]);
+        for node in 0..self.places.len() {
+            let place = self.places[node];
+            if place[2] <= self.ground.height(place[0], place[1]) && !self.is_stuck[node] {
+                self.has_landed(node);
+            }
+        }
+        self.look_again();
+    }
+
+    /// Lets the sheet slip on what it has landed on and on what it will; each square millimetre of the flat sheet is pressed on
+    /// by `least` at least.
+    pub(super) fn slips(&mut self, friction: f64, least: f64) {
+        let mut pressing = vec![0.0; self.places.len()];
+        for triangle in &self.net.triangles {
+            for node in triangle.nodes {
+                pressing[node as usize] += grained(triangle.plastic * least / 3.0);
+            }
+        }
+        let mut touches = vec![false; self.places.len()];
+        for (node, touches) in touches.iter_mut().enumerate() {
+            *touches = self.is_stuck[node] && !self.net.is_clamped[node];
+            self.is_stuck[node] = self.net.is_clamped[node];
+            self.speeds[node] = [0.0; 3];
+        }
+        let air = vec![[0.0; 3]; self.places.len()];
+        self.slip = Some(Slip { friction, touches, air, least: pressing });
+        self.look_again();
+    }
+
+    /// Moves what has landed to where it has slipped in a copy of this; what has slipped over an edge there is free.
+    pub(super) fn follow(&mut self, slipped: &Self) {
+        let Some(slip) = &slipped.slip else { return };
+        for node in 0..self.places.len() {
+            if self.is_stuck[node] && !self.net.is_clamped[node] {
+                self.places[node] = slipped.places[node];
+                self.is_stuck[node] = slip.touches[node];
+                self.speeds[node] = [0.0; 3];
+            }
         }
         self.look_again();
     }
@@ -208,7 +248,10 @@ impl<'g> Press<'g> {
     /// Gathers what pulls at each node that can move.
     fn gather(&mut self, pull: f64) {
         match self.mode {
-            Mode::Rubber => self.gather_rubber(pull / -6.0),
+            Mode::Rubber => {
+                self.gather_rubber(pull / -6.0);
+                self.gather_air(pull / -6.0);
+            }
             Mode::Uniform => self.gather_film(pull / -6.0),
         }
     }
@@ -226,6 +269,19 @@ impl<'g> Press<'g> {
             scatter(forces, triangle, [second, third], press);
         }
         self.volume = (self.volume_at_rest + volume) / 6.0;
+    }
+
+    /// Gathers what of that is the air's, where it matters.
+    fn gather_air(&mut self, press: f64) {
+        let Some(slip) = &mut self.slip else { return };
+        slip.air.fill([0.0; 3]);
+        for &index in &self.triangles {
+            let triangle = &self.net.triangles[index as usize];
+            let air = grained3(pressed(spanned(triangle, &self.places).1, press));
+            for node in triangle.nodes {
+                add(&mut slip.air[node as usize], air);
+            }
+        }
     }
 
     fn gather_film(&mut self, press: f64) {
@@ -253,10 +309,17 @@ impl<'g> Press<'g> {
         let keep = 1.0 - self.damping;
         let most = self.reach * self.reach;
         let mut fastest = 0.0_f64;
+        let touching = self.touching();
+        let mut slip = self.slip.as_mut();
         let (places, speeds) = (self.places.as_mut_slice(), self.speeds.as_mut_slice());
         let (forces, masses) = (self.forces.as_mut_slice(), self.inverse_mass.as_slice());
         for &node in self.nodes.as_slice() {
             let node = node as usize;
+            if let Some(slip) = &slip
+                && slip.touches[node]
+            {
+                continue;
+            }
             let mut force = forces[node];
             if self.mode == Mode::Uniform {
                 force = film::combined(force, self.springs[node], self.normals[node]);
@@ -276,14 +339,68 @@ impl<'g> Press<'g> {
             if self.ground.is_clear_of(to) || to[2] > self.ground.height(to[0], to[1]) {
                 places[node] = to;
             } else {
-                places[node] = landing(self.ground, from, to);
-                self.is_stuck[node] = true;
+                places[node] = self.ground.landing(from, to);
+                if let Some(slip) = &mut slip {
+                    slip.touches[node] = true;
+                    speeds[node] = [0.0; 3];
+                } else {
+                    self.is_stuck[node] = true;
+                }
             }
+        }
+        for node in touching {
+            let speed = self.slide(node);
+            fastest = greater(fastest, dot(speed, speed));
         }
         self.fastest = fastest.sqrt();
         for &(node, axis) in &self.net.guided {
             self.places[node as usize][axis] = self.net.flat[node as usize][axis];
         }
+    }
+
+    /// The nodes that touch the ground and may slide on it.
+    fn touching(&self) -> Vec<usize> {
+        let Some(slip) = &self.slip else { return Vec::new() };
+        let nodes = self.nodes.iter().map(|node| *node as usize);
+        nodes.filter(|node| slip.touches[*node]).collect()
+    }
+
+    /// A node has come to the ground, and stops.
+    fn has_landed(&mut self, node: usize) {
+        if let Some(slip) = &mut self.slip {
+            slip.touches[node] = true;
+            self.speeds[node] = [0.0; 3];
+        } else {
+            self.is_stuck[node] = true;
+        }
+    }
+
+    /// Moves a node that touches the ground, and gives its speed.
+    fn slide(&mut self, node: usize) -> Vec3 {
+        let force = std::mem::take(&mut self.forces[node]);
+        let Some(slip) = &mut self.slip else { return [0.0; 3] };
+        let motion = Motion {
+            keep: 1.0 - self.damping,
+            inverse_mass: self.inverse_mass[node],
+            reach: self.reach,
+        };
+        let (place, speed) = (self.places[node], self.speeds[node]);
+        let (air, least) = (slip.air[node], slip.least[node]);
+        let now = Node { place, speed, force, air, least };
+        let speed = match slide(self.ground, slip.friction, &now, &motion) {
+            Slid::Held => [0.0; 3],
+            Slid::To(speed, place) => {
+                self.places[node] = place;
+                speed
+            }
+            Slid::Over(speed, place) => {
+                self.places[node] = place;
+                slip.touches[node] = false;
+                speed
+            }
+        };
+        self.speeds[node] = speed;
+        speed
     }
 
     /// Finds which triangles and nodes can still move.
@@ -362,21 +479,4 @@ fn inverse_masses(net: &Net, mode: Mode) -> Vec<f64> {
         }
     }
     masses.into_iter().map(|mass: f64| 1.0 / mass).collect()
-}
-
-/// Where a way from above the ground to below it meets the ground.
-fn landing(ground: &Ground, from: Vec3, to: Vec3) -> Vec3 {
-    let way = sub(to, from);
-    let at = |share: f64| blend(1.0, from, share, way);
-    let (mut above, mut below) = (0.0, 1.0);
-    for _ in 0..20 {
-        let middle = 0.5 * (above + below);
-        let place = at(middle);
-        if place[2] > ground.height(place[0], place[1]) {
-            above = middle;
-        } else {
-            below = middle;
-        }
-    }
-    at(below)
 }
