@@ -16,6 +16,7 @@ mod firefox;
 mod folder;
 mod order;
 mod page;
+mod paths;
 mod process;
 mod say;
 mod service_worker;

@@ -3,6 +3,7 @@
 //! Generic code is compiled once for every type, and what is made of one function differs in a few bytes. The linker and
 //! the binding tool order functions by their sizes; gzip (RFC 1951) looks back 32 kB, and those siblings stand further
 //! apart. Ordered by the names they have in the source, the page weighs an eighth less on its way, and it is the same code.
+//! What is the same to the last byte is kept once; Rust promises no function an address of its own.
 
 use std::collections::BTreeMap;
 use std::convert::Infallible;
@@ -14,55 +15,114 @@ use wasmparser::{
     Name, NameSectionReader, Parser, Payload, TypeRef,
 };
 
-/// The same module with its functions ordered by name and without its section of names.
+/// The same module with equal functions kept once, ordered by name, and without its section of names.
 ///
 /// # Errors
 /// In words, when the bytes are not a module.
 pub(crate) fn by_name(module: &[u8]) -> Result<Vec<u8>, String> {
-    let mut move_all = Move::planned(module).map_err(|error| error.to_string())?;
-    let mut ordered = Module::new();
-    let moved = move_all.parse_core_module(&mut ordered, Parser::new(0), module);
-    moved.map_err(|error| format!("{error:?}"))?;
-    Ok(ordered.finish())
+    let told = |error: BinaryReaderError| error.to_string();
+    let mut merged = module.to_vec();
+    // Functions that call twins are twins themselves once those are one.
+    while let Some(merge) = Move::merging(&Functions::read(&merged).map_err(told)?) {
+        merged = merge.done_to(&merged)?;
+    }
+    let order = Move::ordering(&Functions::read(&merged).map_err(told)?);
+    order.done_to(&merged)
 }
 
-/// Where each function goes.
-struct Move {
-    /// The functions that the module has of its own, by their present places in the code, in the order they will have.
-    order: Vec<usize>,
-    /// The new index of each function, those imported first.
-    places: Vec<u32>,
+/// The functions of a module.
+#[derive(Default)]
+struct Functions<'m> {
+    /// How many are imported: these come first when functions are numbered.
+    imported: u32,
+    /// The types of those that the module has of its own, in the order of their code.
+    types: Vec<u32>,
+    bodies: Vec<&'m [u8]>,
+    names: BTreeMap<u32, &'m str>,
 }
 
-impl Move {
-    /// Orders by the name in the source, then by the code itself.
-    fn planned(module: &[u8]) -> Result<Self, BinaryReaderError> {
-        let (mut imported, mut bodies, mut names) = (0, Vec::new(), BTreeMap::new());
+impl<'m> Functions<'m> {
+    fn read(module: &'m [u8]) -> Result<Self, BinaryReaderError> {
+        let mut all = Self::default();
         for payload in Parser::new(0).parse_all(module) {
             match payload? {
                 Payload::ImportSection(imports) => {
                     for import in imports.into_imports() {
-                        imported += u32::from(matches!(import?.ty, TypeRef::Func(_)));
+                        all.imported += u32::from(matches!(import?.ty, TypeRef::Func(_)));
                     }
                 }
-                Payload::CodeSectionEntry(body) => bodies.push(body.as_bytes()),
+                Payload::FunctionSection(section) => {
+                    all.types = section.into_iter().collect::<Result<_, _>>()?;
+                }
+                Payload::CodeSectionEntry(body) => all.bodies.push(body.as_bytes()),
                 Payload::CustomSection(section) => {
                     if let KnownCustom::Name(section) = section.as_known() {
-                        names = function_names(section)?;
+                        all.names = function_names(section)?;
                     }
                 }
                 _ => {}
             }
         }
-        let index = |place: usize| imported + u32::try_from(place).unwrap_or(u32::MAX);
-        let name = |place: usize| names.get(&index(place)).map_or("", |name| source_name(name));
-        let mut order: Vec<usize> = (0..bodies.len()).collect();
-        order.sort_by_key(|place| (name(*place), bodies[*place]));
-        let mut places: Vec<u32> = (0..index(bodies.len())).collect();
+        Ok(all)
+    }
+
+    /// The number of the function whose code stands at a place.
+    fn index(&self, place: usize) -> u32 {
+        self.imported + u32::try_from(place).unwrap_or(u32::MAX)
+    }
+
+    fn name(&self, place: usize) -> &'m str {
+        self.names.get(&self.index(place)).map_or("", |name| source_name(name))
+    }
+
+    /// The numbers as they are.
+    fn indices(&self) -> Vec<u32> {
+        (0..self.index(self.bodies.len())).collect()
+    }
+}
+
+/// Where each function goes.
+struct Move {
+    /// The functions that the module has of its own and keeps, by their present places in the code, in the order they will
+    /// have.
+    order: Vec<usize>,
+    /// The new index of each function, those imported first.
+    places: Vec<u32>,
+    keeps_names: bool,
+}
+
+impl Move {
+    /// Orders by the name in the source, then by the code itself.
+    fn ordering(all: &Functions<'_>) -> Self {
+        let mut order: Vec<usize> = (0..all.bodies.len()).collect();
+        order.sort_by_key(|place| (all.name(*place), all.bodies[*place]));
+        let mut places = all.indices();
         for (new, old) in order.iter().enumerate() {
-            places[index(*old) as usize] = index(new);
+            places[all.index(*old) as usize] = all.index(new);
         }
-        Ok(Self { order, places })
+        Self { order, places, keeps_names: false }
+    }
+
+    /// Keeps the first of those that are equal; nothing when all differ.
+    fn merging(all: &Functions<'_>) -> Option<Self> {
+        let (mut order, mut places) = (Vec::new(), all.indices());
+        let mut known = BTreeMap::new();
+        for (place, body) in all.bodies.iter().enumerate() {
+            let kept = *known.entry((all.types.get(place), body)).or_insert_with(|| {
+                order.push(place);
+                all.index(order.len() - 1)
+            });
+            places[all.index(place) as usize] = kept;
+        }
+        let has_twins = order.len() < all.bodies.len();
+        has_twins.then_some(Self { order, places, keeps_names: true })
+    }
+
+    fn done_to(mut self, module: &[u8]) -> Result<Vec<u8>, String> {
+        let mut moved = Module::new();
+        let done = self.parse_core_module(&mut moved, Parser::new(0), module);
+        done.map_err(|error| format!("{error:?}"))?;
+        Ok(moved.finish())
     }
 }
 
@@ -103,8 +163,15 @@ impl Reencode for Move {
         module: &mut Module,
         section: CustomSectionReader<'_>,
     ) -> Result<(), Error<Infallible>> {
-        if !matches!(section.as_known(), KnownCustom::Name(_)) {
-            module.section(&self.custom_section(section)?);
+        match section.as_known() {
+            KnownCustom::Name(_) if !self.keeps_names => {}
+            // Two names of one function do no harm on the way.
+            KnownCustom::Name(names) => {
+                module.section(&self.custom_name_section(names)?);
+            }
+            _ => {
+                module.section(&self.custom_section(section)?);
+            }
         }
         Ok(())
     }
@@ -249,6 +316,50 @@ mod tests {
             listed.iter().map(|index| body(bodies, *index)).collect()
         };
         assert_eq!(code_of(&new, &listed), code_of(&old, &old_listed));
+    }
+
+    /// Five functions: two that give the same number, two that each call one of them, and one that gives the number as
+    /// another type.
+    fn with_twins() -> Vec<u8> {
+        let mut module = Module::new();
+        let mut types = TypeSection::new();
+        types.ty().function([], [ValType::I32]);
+        types.ty().function([ValType::I32], [ValType::I32]);
+        module.section(&types);
+        let mut functions = FunctionSection::new();
+        for kind in [0, 0, 0, 0, 1] {
+            functions.function(kind);
+        }
+        module.section(&functions);
+        let mut exports = ExportSection::new();
+        for (name, index) in [("one", 0), ("other", 1), ("calls", 2), ("does too", 3), ("odd", 4)] {
+            exports.export(name, ExportKind::Func, index);
+        }
+        module.section(&exports);
+        let mut code = CodeSection::new();
+        for body in [None, None, Some(0), Some(1), None] {
+            let mut function = Function::new([]);
+            match body {
+                None => function.instructions().i32_const(7).end(),
+                Some(called) => function.instructions().call(called).end(),
+            };
+            code.function(&function);
+        }
+        module.section(&code);
+        module.finish()
+    }
+
+    #[test]
+    fn twins_and_those_that_call_them_are_kept_once_but_not_under_another_type() {
+        let after = by_name(&with_twins()).expect("a module");
+        wasmparser::validate(&after).expect("a valid module");
+        let (bodies, exports, _, _) = read(&after);
+        assert_eq!(bodies.len(), 3, "{bodies:?}");
+        assert_eq!(exports["one"], exports["other"]);
+        assert_eq!(exports["calls"], exports["does too"]);
+        let [one, odd] = ["one", "odd"].map(|name| exports[name]);
+        assert!(one != odd && bodies[one as usize] == bodies[odd as usize]);
+        assert_eq!(bodies[exports["calls"] as usize][2], u8::try_from(one).expect("few"));
     }
 
     #[test]

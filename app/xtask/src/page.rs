@@ -9,6 +9,7 @@ use crate::arguments::Profile;
 use crate::bindings;
 use crate::failure::Failure;
 use crate::folder;
+use crate::paths;
 use crate::service_worker;
 use crate::stages::Stages;
 use crate::toolchain::{TARGET, Toolchain};
@@ -75,7 +76,8 @@ fn compile(
             "worker",
         ])
         .args(["--profile", name, "--target-dir"])
-        .arg(&workspace.wasm_target);
+        .arg(&workspace.wasm_target)
+        .args(paths::shortened());
     crate::process::show(&mut cargo)?;
     Ok(workspace.wasm_target.join(TARGET).join(folder))
 }
