@@ -116,8 +116,8 @@ const VERBS: &[Verb] = &[
     },
     Verb {
         name: "forecast",
-        takes: "PLAN [--mode rubber|uniform] [--mesh MM] [--sag MM] [--pull ID] [--map FILE.png]",
-        options: &["mode", "mesh", "sag", "pull", "map"],
+        takes: "PLAN [--mode rubber|uniform] [--mesh MM] [--sag MM] [--friction MU] [--pull ID] [--map FILE.png]",
+        options: &["mode", "mesh", "sag", "friction", "pull", "map"],
         does: "how the sheet drapes: thickness of each mold, webs, corners not filled; the map as a picture",
         run: forecast::forecast_plan,
     },

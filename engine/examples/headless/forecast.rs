@@ -65,11 +65,23 @@ fn settings(given: &Given) -> Result<Settings, String> {
             number.map_err(|_| format!("--{name} {text}: give millimetres"))
         }
     };
+    let friction = match given.option("friction") {
+        None => None,
+        Some(_) if mode == Mode::Uniform => {
+            return Err("--friction goes with --mode rubber: sheet of one thickness everywhere has no use for it".into());
+        }
+        Some(text) => {
+            let number =
+                text.parse().map_err(|_| format!("--friction {text}: give a number, 0 or more"))?;
+            Some(number)
+        }
+    };
     let usual = Settings::default();
     Ok(Settings {
         mode,
         mesh: length("mesh", usual.mesh)?,
         sag: length("sag", usual.sag)?,
+        friction,
         ..usual
     })
 }

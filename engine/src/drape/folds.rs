@@ -1,5 +1,6 @@
 //! Webs, where surplus sheet must fold or sheet spans from mold to mold, and corners that the sheet bridges.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use super::forecast::{Bridge, Contact, Web, WebKind};
@@ -18,6 +19,9 @@ const LIKELY: f64 = 0.15;
 /// Folds that stand up less than this part of the sheet's thickness nobody sees, and from the other on they stay: hot
 /// sheet that is pushed together by less than it is thick gets thicker instead (our own choice; see DEVELOPERS.md).
 const STANDS: (f64, f64) = (0.5, 1.0);
+/// Folds that come nearer to each other than this are one web, in millimetres: as near as the patch that a thickness is told
+/// of (our own choice).
+const TOGETHER: f64 = 10.0;
 /// Squares of the net that the true gap under bridged sheet must have to be seen.
 const GAP_SEEN: f64 = 0.5;
 
@@ -39,16 +43,64 @@ fn groups(bench: &Bench<'_>, is_meant: impl Fn(&Formed) -> bool) -> Vec<Vec<usiz
 }
 
 /// Folds and spans, the worst first.
-pub(super) fn webs(bench: &Bench<'_>, spans: Vec<Web>) -> Vec<Web> {
+///
+/// What one web is made of is told once, or their number would be the net's: folds of a mold that come near each other are
+/// one, and a fold in the reach of a span between its molds is part of that.
+pub(super) fn webs(bench: &Bench<'_>, mut spans: Vec<Web>) -> Vec<Web> {
     let folded = groups(bench, |one| one.surplus > SHRINKS);
-    let folds = folded.iter().filter_map(|group| fold(bench, group));
-    let mut webs: Vec<Web> = spans.into_iter().chain(folds).collect();
-    webs.sort_by(|a, b| {
-        let worse = b.severity.cmp(&a.severity);
-        let larger = b.surface.to_mm2().total_cmp(&a.surface.to_mm2());
-        worse.then(larger).then(a.at.x.total_cmp(&b.at.x)).then(a.at.y.total_cmp(&b.at.y))
-    });
+    let folds: Vec<Web> = folded.iter().filter_map(|group| fold(bench, group)).collect();
+    let mut webs = Vec::new();
+    for fold in together(&folds) {
+        let is_part = |span: &&mut Web| {
+            let is_its_own = fold.molds.iter().any(|mold| span.molds.contains(mold));
+            is_its_own && apart(span, &fold) <= span.extent.to_mm() / 2.0
+        };
+        match spans.iter_mut().find(is_part) {
+            Some(span) => span.severity = span.severity.max(fold.severity),
+            None => webs.push(fold),
+        }
+    }
+    webs.extend(spans);
+    webs.sort_by(worse);
     webs
+}
+
+fn worse(a: &Web, b: &Web) -> Ordering {
+    let larger = b.surface.to_mm2().total_cmp(&a.surface.to_mm2());
+    let order = b.severity.cmp(&a.severity).then(larger);
+    order.then(a.at.x.total_cmp(&b.at.x)).then(a.at.y.total_cmp(&b.at.y))
+}
+
+/// How far two webs are from each other, taken for round; in millimetres, less than 0 when one reaches into the other.
+fn apart(one: &Web, other: &Web) -> f64 {
+    one.at.distance(other.at) - (one.extent + other.extent).to_mm() / 2.0
+}
+
+/// Folds at the same mold that come near each other as one: its place is that of the worst of them.
+fn together(folds: &[Web]) -> Vec<Web> {
+    let mut near = Groups::new(folds.len());
+    for (i, one) in (0_u32..).zip(folds) {
+        for (j, other) in (0_u32..i).zip(folds) {
+            if one.molds.first() == other.molds.first() && apart(one, other) < TOGETHER {
+                near.join(i, j);
+            }
+        }
+    }
+    let mut groups: BTreeMap<u32, Vec<&Web>> = BTreeMap::new();
+    for (i, one) in (0_u32..).zip(folds) {
+        groups.entry(near.first(i)).or_default().push(one);
+    }
+    let joined = |mut group: Vec<&Web>| {
+        group.sort_by(|a, b| worse(a, b));
+        let mut web = Web::clone(group.first()?);
+        for part in &group[1..] {
+            let reach = Length::mm(web.at.distance(part.at)) + part.extent / 2.0;
+            web.extent = web.extent.max(reach);
+            web.surface = web.surface + part.surface;
+        }
+        Some(web)
+    };
+    groups.into_values().filter_map(joined).collect()
 }
 
 fn hanging(bench: &Bench<'_>) -> Vec<Vec<usize>> {

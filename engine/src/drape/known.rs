@@ -51,8 +51,18 @@ fn opening(width: f64, depth: f64) -> Rect {
 
 /// An endless sheet as a strip of four squares between planes of symmetry, over heights that depend on x alone.
 fn strip(
+    size: (f64, u32, f64),
+    (mode, vacuum, rests_at): (Mode, f64, f64),
+    height: impl Fn(f64) -> f64,
+) -> Vec<Piece> {
+    slipping_strip(size, (mode, vacuum, rests_at), None, height)
+}
+
+/// The same over ground of this friction.
+fn slipping_strip(
     (width, squares, patience): (f64, u32, f64),
     (mode, vacuum, rests_at): (Mode, f64, f64),
+    friction: Option<f64>,
     height: impl Fn(f64) -> f64,
 ) -> Vec<Piece> {
     let square = width / f64::from(squares);
@@ -76,7 +86,7 @@ fn strip(
         sag: 0.0,
         vacuum,
         levels: 3,
-        friction: None,
+        friction,
     };
     pieces(&formed(net, &job, &mut ()).unwrap())
 }
@@ -393,4 +403,37 @@ fn a_round_membrane_blows_up_along_the_published_curve() {
     }
     let [coarse, fine] = [16, 32].map(|squares| off_the_curve(1.4, squares).abs());
     assert!(fine < 0.5 * coarse, "{coarse} {fine}");
+}
+
+/// A belt on a round bar: pulled over it, its tension falls from where it leaves the bar towards the top by
+/// `exp(-friction x angle)`, and without friction not at all.
+///
+/// **Source:** L. Euler, Remarques sur l'effet du frottement dans l'equilibre, 1762; J. A. Eytelwein, Handbuch der Statik
+/// fester Koerper, 1808 (both from memory). The tension of a strip that keeps its width is `1/t - t^3` in shear moduli
+/// times gauge, `t` being what is left of the gauge: `rubber`, Treloar.
+#[test]
+fn sheet_pulled_over_a_bar_holds_by_friction_like_a_belt() {
+    let (radius, half) = (20.0, 28.0);
+    let bar = |x: f64| (radius * radius - (x - half) * (x - half)).max(0.0).sqrt();
+    for friction in [0.0, 0.15, 0.3, 0.6] {
+        let pieces = slipping_strip(
+            (2.0 * half, 168, 2.0),
+            (Mode::Rubber, NO_VACUUM, 0.0),
+            Some(friction),
+            bar,
+        );
+        // The sheet leaves the bar at 45 degrees from the top.
+        let tension = |from: f64, to: f64| {
+            let angle = |piece: &Piece| libm::atan2((piece.at[0] - half).abs(), piece.at[2]);
+            let band = pieces
+                .iter()
+                .filter(|one| (from.to_radians()..to.to_radians()).contains(&angle(one)));
+            let thick = mean(band);
+            1.0 / thick - thick * thick * thick
+        };
+        let fall = libm::log(tension(35.0, 40.0) / tension(10.0, 15.0));
+        let want = friction * 25.0_f64.to_radians();
+        println!("{friction}: {fall} {want}");
+        assert!((fall - want).abs() < 0.02, "friction {friction}: {fall}, not {want}");
+    }
 }

@@ -379,11 +379,7 @@ impl<'g> Press<'g> {
     fn slide(&mut self, node: usize) -> Vec3 {
         let force = std::mem::take(&mut self.forces[node]);
         let Some(slip) = &mut self.slip else { return [0.0; 3] };
-        let motion = Motion {
-            keep: 1.0 - self.damping,
-            inverse_mass: self.inverse_mass[node],
-            reach: self.reach,
-        };
+        let motion = Motion { inverse_mass: self.inverse_mass[node], reach: self.reach };
         let (place, speed) = (self.places[node], self.speeds[node]);
         let (air, least) = (slip.air[node], slip.least[node]);
         let now = Node { place, speed, force, air, least };

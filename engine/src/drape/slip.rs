@@ -9,6 +9,10 @@
 use super::ground::Ground;
 use super::vector::{Vec3, blend, dot, length, scaled, sub};
 
+/// The share of its speed that a sliding node keeps in a step: little, so that it stops where friction holds it and is not
+/// carried on.
+const KEEP: f64 = 0.8;
+
 /// The ways that the sheet has landed where it may slip.
 #[derive(Clone, Debug)]
 pub(super) struct Slip {
@@ -46,10 +50,9 @@ pub(super) struct Node {
     pub(super) least: f64,
 }
 
-/// How nodes are moved: the share of speed that they keep, one over their mass, and how far at most.
+/// How nodes are moved: one over their mass, and how far at most.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Motion {
-    pub(super) keep: f64,
     pub(super) inverse_mass: f64,
     pub(super) reach: f64,
 }
@@ -61,7 +64,7 @@ pub(super) fn slide(ground: &Ground, friction: f64, node: &Node, motion: &Motion
     let sheet = sub(node.force, node.air);
     let pull = blend(1.0, sheet, -dot(sheet, normal), normal);
     let speed = blend(1.0, node.speed, -dot(node.speed, normal), normal);
-    let speed = blend(motion.keep, speed, motion.inverse_mass, pull);
+    let speed = blend(KEEP, speed, motion.inverse_mass, pull);
     // Friction takes off what it can, and never turns a node back.
     let (fast, pressing) = (length(speed), pressing.abs() + node.least);
     let grip = friction * pressing * motion.inverse_mass;
