@@ -154,6 +154,13 @@ fn it_can_be_told_to_wait_and_the_map_can_be_put_away() {
     page.until("it is stale", || is_stale(&page).then_some(()));
     std::thread::sleep(std::time::Duration::from_millis(1200));
     assert!(is_stale(&page) && !is_running(&page), "it was told to wait");
+    // The switch is remembered: after a reload there is no forecast until one is asked for.
+    page.reload();
+    page.by_id("tab-forecast").click();
+    let is_auto = page.run("return document.getElementById('forecast-auto').checked");
+    assert_eq!(is_auto, json!(false), "the switch is as it was left");
+    std::thread::sleep(std::time::Duration::from_millis(1200));
+    assert!(page.by_selector(".panel").text().contains("No forecast yet.") && !is_running(&page));
     page.by_role("button", "Forecast now").click();
     until_fresh(&page);
     page.by_id("forecast-map").click();

@@ -29,6 +29,15 @@ impl Net {
         }
     }
 
+    /// What it is remembered as.
+    pub(super) const fn key(self) -> &'static str {
+        match self {
+            Self::Coarse => "quick",
+            Self::Middle => "usual",
+            Self::Fine => "fine",
+        }
+    }
+
     /// What the page calls it.
     pub(super) const fn name(self) -> &'static str {
         match self {

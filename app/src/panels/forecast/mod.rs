@@ -4,6 +4,7 @@ mod advisor;
 mod changes;
 mod choice;
 mod forecaster;
+mod habits;
 mod molds;
 mod orbit;
 mod section;
