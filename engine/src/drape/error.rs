@@ -8,6 +8,8 @@ const LEAST_MESH: Length = Settings::MESH.0;
 const MOST_MESH: Length = Settings::MESH.1;
 const LEAST_FIRMNESS: f64 = Settings::FIRMNESS.0;
 const MOST_FIRMNESS: f64 = Settings::FIRMNESS.1;
+const LEAST_FRICTION: f64 = Settings::FRICTION.0;
+const MOST_FRICTION: f64 = Settings::FRICTION.1;
 
 /// Why there is no forecast.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -53,6 +55,14 @@ pub enum DrapeError {
     Firmness {
         /// What was asked for.
         firmness: f64,
+    },
+    /// Nothing is so smooth or so rough.
+    #[error(
+        "a friction of {friction} cannot be; choose {LEAST_FRICTION} to {MOST_FRICTION}, or leave it out for a sheet that sticks"
+    )]
+    Friction {
+        /// What was asked for.
+        friction: f64,
     },
     /// Somebody stopped it.
     #[error("the forecast was stopped; ask again to have it")]

@@ -2,8 +2,9 @@
 
 use super::Contact;
 use super::map::index_to_f64;
+use super::vector::{Vec3, blend, sub};
 use crate::geometry::{
-    HeightField, Point, Pose, PoseMap, Rect, Region, Ring, Shape, offset, tolerance,
+    HeightField, Point, Pose, PoseMap, Rect, Region, Ring, Shape, Vec2, lesser, offset, tolerance,
 };
 use crate::plan::{Mold, MoldKind, Placement, PlacementId, Plan, Pull, Relief};
 use crate::units::Length;
@@ -14,7 +15,14 @@ const LEAST_RIM: Length = Length::mm(5.0);
 /// No mold owns the cell.
 const NOBODY: u16 = u16::MAX;
 
+/// Heights are rounded to this part of a millimetre, so that what is symmetric but for rounding becomes so to the last bit.
+/// Neither decimal sizes nor halves of them lie midway between two such parts, where a rounding would decide.
+const PARTS: f64 = 30_000.0;
+
 /// Heights under the opening, millimetres over the platen, read between the middles of cells.
+///
+/// Places are told from the middle of the opening, but for those that are a [`Point`] of the blank: so mirrored places
+/// differ in signs alone, and are read the same to the last bit.
 #[derive(Clone, Debug)]
 pub(super) struct Ground {
     field: HeightField,
@@ -22,8 +30,11 @@ pub(super) struct Ground {
     ids: Vec<PlacementId>,
     /// Where walls begin, seen from above: nodes of the net are drawn there.
     pub(super) brows: Vec<Shape>,
-    origin: Point,
+    /// The middle of the opening on the blank.
+    middle: Point,
     per_mm: f64,
+    /// Cells from the middle one to the last, both ways.
+    half: [f64; 2],
     ceiling: Ceiling,
 }
 
@@ -35,6 +46,9 @@ struct Ceiling {
     rows: usize,
 }
 
+/// A place this near to an outline is on it, in millimetres.
+const ON_OUTLINE: f64 = 1e-9;
+
 /// Cells along the side of a tile.
 const TILE: usize = 6;
 
@@ -45,7 +59,8 @@ impl Ceiling {
         for (index, height) in field.heights().iter().enumerate() {
             let (column, row) = (index % field.columns(), index / field.columns());
             let tile = &mut own[row / TILE * columns + column / TILE];
-            *tile = tile.max(f64::from(*height));
+            // More than a rounding above it, so that what is clear of it is so by all ways to reckon.
+            *tile = tile.max(f64::from(*height) + 1e-9);
         }
         let mut heights = own.clone();
         for row in 0..rows {
@@ -64,12 +79,17 @@ impl Ceiling {
 impl Ground {
     /// The bare platen under an opening.
     pub(super) fn flat(opening: Rect, spacing: Length) -> Self {
-        let field = HeightField::flat(centred(opening, spacing), spacing);
+        let middle = opening.center();
+        let half = Vec2::new(opening.width().to_mm(), opening.depth().to_mm()) * 0.5;
+        let about = Rect { min: Point::ORIGIN - half, max: Point::ORIGIN + half };
+        let field = HeightField::centred(about, spacing);
+        let half_of = |cells: usize| index_to_f64(cells / 2);
         Self {
             owner: vec![NOBODY; field.heights().len()],
             ids: Vec::new(),
             brows: Vec::new(),
-            origin: field.middle(0, 0),
+            middle,
+            half: [half_of(field.columns()), half_of(field.rows())],
             per_mm: 1.0 / field.spacing().to_mm(),
             ceiling: Ceiling::over(&field),
             field,
@@ -94,7 +114,8 @@ impl Ground {
         let mut ground = Self::flat(opening, spacing);
         let columns = ground.field.columns();
         for cell in 0..ground.owner.len() {
-            let height = height(ground.field.middle(cell % columns, cell / columns));
+            let height =
+                height(ground.on_blank(ground.field.middle(cell % columns, cell / columns)));
             ground.field.heights_mut()[cell] = to_f32(height);
         }
         ground.ceiling = Ceiling::over(&ground.field);
@@ -108,6 +129,8 @@ impl Ground {
         let owner = u16::try_from(self.ids.len()).unwrap_or(NOBODY);
         self.ids.push(id);
         let bounds = standing.bounds();
+        let off = self.middle.to_vec2();
+        let bounds = Rect { min: bounds.min - off, max: bounds.max - off };
         let columns = self.field.columns_between(bounds.min.x, bounds.max.x);
         let width = self.field.columns();
         for row in self.field.rows_between(bounds.min.y, bounds.max.y) {
@@ -115,7 +138,7 @@ impl Ground {
             for column in columns.clone() {
                 // Cells this near to the last one that was asked about are as surely inside.
                 far -= spacing.to_mm();
-                let place = self.field.middle(column, row);
+                let place = self.on_blank(self.field.middle(column, row));
                 let height = if far > 0.0 {
                     Some(standing.height_within(place))
                 } else {
@@ -125,8 +148,9 @@ impl Ground {
                 };
                 let Some(height) = height else { continue };
                 let cell = row * width + column;
-                if f64::from(self.field.heights()[cell]) <= height {
-                    self.field.heights_mut()[cell] = to_f32(height);
+                let height = to_f32(libm::round(height * PARTS) / PARTS);
+                if self.field.heights()[cell] <= height {
+                    self.field.heights_mut()[cell] = height;
                     self.owner[cell] = owner;
                 }
             }
@@ -134,40 +158,79 @@ impl Ground {
         self.brows.extend(standing.brows(spacing));
     }
 
+    fn on_blank(&self, place: Point) -> Point {
+        place + self.middle.to_vec2()
+    }
+
+    /// The height at a place of the blank in millimetres.
+    pub(super) fn height_at(&self, place: Point) -> f64 {
+        self.height(place.x - self.middle.x, place.y - self.middle.y)
+    }
+
     /// The height at a place in millimetres, read between four cells.
+    ///
+    /// The cell nearer to the middle lines comes first, and no axis before the other: so neither a mirror nor a quarter
+    /// turn changes a bit.
     #[inline]
     pub(super) fn height(&self, x: f64, y: f64) -> f64 {
-        let (columns, rows) = (self.field.columns(), self.field.rows());
-        let (column, right) = between((x - self.origin.x) * self.per_mm, columns);
-        let (row, up) = between((y - self.origin.y) * self.per_mm, rows);
-        let at = row * columns + column;
+        let ([a, b, c, d], [right, up]) = self.cells_about(x, y);
         let cells = self.field.heights();
-        let along = |at: usize| {
-            let (a, b) = (f64::from(cells[at]), f64::from(cells[at + 1]));
-            a + (b - a) * right
-        };
-        let (near, far) = (along(at), along(at + columns));
-        near + (far - near) * up
+        let near = f64::from(cells[a]);
+        let (b, c, d) = (f64::from(cells[b]), f64::from(cells[c]), f64::from(cells[d]));
+        let twist = (d + near) - (b + c);
+        near + ((right * (b - near) + up * (c - near)) + right * up * twist)
+    }
+
+    /// The four cells that a place is read from: the one nearest to the middle, its neighbour along, its neighbour across,
+    /// and the one beside both; and the shares of the way to the neighbours.
+    #[inline]
+    fn cells_about(&self, x: f64, y: f64) -> ([usize; 4], [f64; 2]) {
+        let (column, next, right) = outward(x * self.per_mm, self.half[0]);
+        let (row, behind, up) = outward(y * self.per_mm, self.half[1]);
+        let (row, behind) = (row * self.field.columns(), behind * self.field.columns());
+        ([row + column, row + next, behind + column, behind + next], [right, up])
+    }
+
+    /// What stands square on the ground at a place, of length 1; over an edge, which is no sharper than half a cell, that of
+    /// its rounding.
+    pub(super) fn normal(&self, [x, y, _]: Vec3) -> Vec3 {
+        let half = 0.5 * self.spacing();
+        let along = (self.height(x + half, y) - self.height(x - half, y)) * self.per_mm;
+        let back = (self.height(x, y + half) - self.height(x, y - half)) * self.per_mm;
+        let size = (along * along + back * back + 1.0).sqrt();
+        [-along / size, -back / size, 1.0 / size]
+    }
+
+    /// Where a way from above the ground to below it meets the ground.
+    pub(super) fn landing(&self, from: Vec3, to: Vec3) -> Vec3 {
+        let way = sub(to, from);
+        let at = |share: f64| blend(1.0, from, share, way);
+        let (mut above, mut below) = (0.0, 1.0);
+        for _ in 0..20 {
+            let middle = 0.5 * (above + below);
+            let place = at(middle);
+            if place[2] > self.height(place[0], place[1]) {
+                above = middle;
+            } else {
+                below = middle;
+            }
+        }
+        at(below)
     }
 
     /// True when a place is above all ground near it; when it is not, it may be above the ground all the same.
     #[inline]
     pub(super) fn is_clear_of(&self, place: [f64; 3]) -> bool {
-        let tile = |along: f64, count: usize| {
-            between(along * self.per_mm / index_to_f64(TILE), count + 1).0
-        };
-        let column = tile(place[0] - self.origin.x, self.ceiling.columns);
-        let row = tile(place[1] - self.origin.y, self.ceiling.rows);
+        let tile =
+            |along: f64, count: usize| between(along * (1.0 / index_to_f64(TILE)), count + 1).0;
+        let column = tile(place[0] * self.per_mm + self.half[0], self.ceiling.columns);
+        let row = tile(place[1] * self.per_mm + self.half[1], self.ceiling.rows);
         place[2] > self.ceiling.heights[row * self.ceiling.columns + column]
     }
 
     /// Whose surface lies at a place: that of the highest of the cells it is read from.
     pub(super) fn contact(&self, x: f64, y: f64) -> Contact {
-        let columns = self.field.columns();
-        let (column, _) = between((x - self.origin.x) * self.per_mm, columns);
-        let (row, _) = between((y - self.origin.y) * self.per_mm, self.field.rows());
-        let at = row * columns + column;
-        let owners = [at, at + 1, at + columns, at + columns + 1].map(|cell| self.owner[cell]);
+        let owners = self.cells_about(x, y).0.map(|cell| self.owner[cell]);
         let first = owners.into_iter().find(|owner| *owner != NOBODY);
         first
             .and_then(|owner| self.ids.get(usize::from(owner)))
@@ -215,7 +278,7 @@ impl Ground {
         self.field.highest()
     }
 
-    /// The highest place along the sides of a rectangle.
+    /// The highest place along the sides of a rectangle of the blank.
     pub(super) fn highest_along(&self, rect: Rect) -> f64 {
         let corners = rect.corners();
         let sides = corners.iter().zip(corners.iter().cycle().skip(1));
@@ -225,18 +288,19 @@ impl Ground {
             let mut step = 0.0;
             while step <= n_steps {
                 let at = *from + (*to - *from) * (step / n_steps);
-                highest = highest.max(self.height(at.x, at.y));
+                highest = highest.max(self.height_at(at));
                 step += 1.0;
             }
         }
         highest
     }
 
-    /// The volume under all heights within a rectangle, in cubic millimetres.
+    /// The volume under all heights within a rectangle of the blank, in cubic millimetres.
     pub(super) fn volume(&self, within: Rect) -> f64 {
         let cell = self.spacing() * self.spacing();
-        let columns = self.field.columns_between(within.min.x, within.max.x);
-        let rows = self.field.rows_between(within.min.y, within.max.y);
+        let (low, high) = (within.min - self.middle, within.max - self.middle);
+        let columns = self.field.columns_between(low.x, high.x);
+        let rows = self.field.rows_between(low.y, high.y);
         let width = self.field.columns();
         let row = |row: usize| -> f64 {
             columns.clone().map(|c| f64::from(self.field.heights()[row * width + c])).sum()
@@ -246,19 +310,29 @@ impl Ground {
 
     /// The heights as they are shown.
     pub(super) fn into_field(self) -> HeightField {
-        self.field
+        let corner = self.on_blank(self.field.corner());
+        let (spacing, columns) = (self.field.spacing(), self.field.columns());
+        let heights = self.field.heights().to_vec();
+        HeightField::of(corner, spacing, columns, heights).unwrap_or(self.field)
     }
 }
 
-/// A rectangle whose field has its middle in the middle of the opening, so that what is symmetric is read symmetrically.
-fn centred(opening: Rect, spacing: Length) -> Rect {
-    let middle = opening.center();
-    let cells = |side: Length| libm::ceil(side / spacing).max(1.0);
-    let (columns, rows) = (cells(opening.width()), cells(opening.depth()));
-    let step = spacing.to_mm();
-    let min = Point::new(middle.x - columns * step / 2.0, middle.y - rows * step / 2.0);
-    // Half a cell less than the cells there are to be, so that rounding adds none.
-    Rect::sized(min, spacing * (columns - 0.5), spacing * (rows - 0.5))
+/// The cell towards the middle, the next one outward, and the share of the way to it, so many cells from the middle one.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped to the cells there are"
+)]
+#[inline]
+fn outward(cells: f64, half: f64) -> (usize, usize, f64) {
+    let out = lesser(cells.abs(), half - 1e-6);
+    let (whole, middle) = (out as usize, half as usize);
+    let share = out - whole as f64;
+    if cells < 0.0 {
+        (middle - whole, middle - whole - 1, share)
+    } else {
+        (middle + whole, middle + whole + 1, share)
+    }
 }
 
 /// A whole step and the rest of the way to the next, so that both ends are cells.
@@ -300,9 +374,9 @@ impl<'m> Standing<'m> {
         Self { mold, pose, map: pose.map(), shape, heights: mold.heights(spacing), rim }
     }
 
-    /// What it covers on the blank.
+    /// What it covers on the blank, with the lean of its walls.
     fn bounds(&self) -> Rect {
-        let about = self.shape.bounds().grown(Length::mm(self.rim));
+        let about = self.shape.bounds().grown(Length::mm(self.rim) + self.heights.spacing());
         let corners = about.corners().map(|corner| self.map.apply(corner));
         Rect::around(corners).unwrap_or_default()
     }
@@ -350,14 +424,36 @@ impl<'m> Standing<'m> {
     /// The mold's own height; near the outline, where cells beyond it would be read too, carried on from farther inside.
     fn relief_at(&self, own: Point, foot: Point, distance: f64) -> f64 {
         let cell = self.heights.spacing().to_mm();
-        if distance <= -cell || distance.abs() < 1e-9 {
+        if distance <= -cell {
             return smooth(&self.heights, own);
+        }
+        if distance.abs() < ON_OUTLINE {
+            return self.relief_about(own);
         }
         let inward = (foot - own) * (1.0 / distance);
         let [near, far] =
             [1.0, 2.0].map(|cells| smooth(&self.heights, foot + inward * (cells * cell)));
         let carried = near + (near - far) * (1.0 + distance / cell);
         carried.clamp(0.0, self.mold.height.to_mm())
+    }
+
+    /// The height at a place on the outline, where no way leads inward: the mean of what is carried on to eight places round it, none
+    /// of which lies on a straight or a diagonal outline through it.
+    fn relief_about(&self, own: Point) -> f64 {
+        let near = 1e-3 * self.heights.spacing().to_mm();
+        let [long, short] = [0.923_879_532_511_286_7, 0.382_683_432_365_089_8].map(|by| by * near);
+        let (mut sum, mut count) = (0.0, 0.0);
+        for (x, y) in [(long, short), (short, long)] {
+            for (x, y) in [(x, y), (-x, y), (x, -y), (-x, -y)] {
+                let place = own + Vec2::new(x, y);
+                let Some((foot, distance)) = self.shape.nearest_outline(place) else { continue };
+                if distance.abs() >= ON_OUTLINE {
+                    sum += self.relief_at(place, foot, distance);
+                    count += 1.0;
+                }
+            }
+        }
+        if count > 0.0 { sum / count } else { smooth(&self.heights, own) }
     }
 
     /// The outlines where its walls begin, a cell to the safe side so that the whole height stands there.
@@ -403,8 +499,9 @@ fn smooth(field: &HeightField, place: Point) -> f64 {
         for (back, deep) in [(0, 1.0 - up), (1, up)] {
             let height = f64::from(field.heights()[(row + back) * columns + column + along]);
             // A share too small to be read would be divided by all the same.
-            let weight = across * deep + 1e-9;
-            if height > 0.0 {
+            let weight = across * deep + 1e-12;
+            // A cell on the outline is covered or not as a rounding has it, and then has next to no height.
+            if height > 1e-6 {
                 sum += height * weight;
                 weights += weight;
             }

@@ -31,7 +31,8 @@ struct Piece {
 fn pieces(press: &Press<'_>) -> Vec<Piece> {
     let middle = |one: &Formed| {
         let [a, b, c] = one.nodes.map(|node| press.places[node as usize]);
-        [0, 1, 2].map(|axis| (a[axis] + b[axis] + c[axis]) / 3.0)
+        let off = [press.net.middle.x, press.net.middle.y, 0.0];
+        [0, 1, 2].map(|axis| (a[axis] + b[axis] + c[axis]) / 3.0 + off[axis])
     };
     triangles(press).into_iter().map(|one| Piece { at: middle(&one), one }).collect()
 }
@@ -66,8 +67,17 @@ fn strip(
             net.guided.push((u32::try_from(node).unwrap(), 1));
         }
     }
-    let job =
-        Job { ground: &ground, opening, rests_at, mode, patience, sag: 0.0, vacuum, levels: 3 };
+    let job = Job {
+        ground: &ground,
+        opening,
+        rests_at,
+        mode,
+        patience,
+        sag: 0.0,
+        vacuum,
+        levels: 3,
+        friction: None,
+    };
     pieces(&formed(net, &job, &mut ()).unwrap())
 }
 
@@ -97,6 +107,7 @@ fn cavity(radius: f64, squares: u32, mode: Mode, depth: impl Fn(f64) -> f64) -> 
         sag: 0.0,
         vacuum: SOFT,
         levels: 3,
+        friction: None,
     };
     let press = formed(net, &job, &mut ()).unwrap();
     let mut pieces = pieces(&press);
@@ -342,7 +353,7 @@ fn blown_by_press(squares: u32, height: f64) -> (f64, f64) {
     let rim = Shape::new(Region::new(ring, vec![]).placed(at));
     let mut net = Net::new(opening, width / f64::from(squares), &[rim]);
     for (flat, is_clamped) in net.flat.iter().zip(&mut net.is_clamped) {
-        *is_clamped |= Point::new(flat[0], flat[1]).distance(middle) > radius - 0.05;
+        *is_clamped |= Point::new(flat[0], flat[1]).distance(Point::ORIGIN) > radius - 0.05;
     }
     let start = 1000.0;
     let mut press = Press::new(net, &ground, Mode::Rubber, start);

@@ -77,8 +77,10 @@ pub(super) fn sheet(press: &Press<'_>, formed: &[Formed]) -> Sheet {
             Contact::Nothing
         }
     };
+    let middle = press.net.middle;
+    let on_blank = |[x, y, z]: &[f64; 3]| [x + middle.x, y + middle.y, *z];
     Sheet {
-        positions: press.places.iter().map(|place| place.map(to_f32)).collect(),
+        positions: press.places.iter().map(|place| on_blank(place).map(to_f32)).collect(),
         triangles: formed.iter().map(|one| one.nodes).collect(),
         thickness: plastic.iter().zip(&unfolded).map(share).collect(),
         surplus: folded.iter().zip(&area).map(share).collect(),

@@ -18,6 +18,7 @@ mod settings;
 mod watch;
 mod words;
 
+mod brow;
 mod ground;
 mod net;
 mod vector;
@@ -32,6 +33,7 @@ mod refine;
 mod regions;
 mod rubber;
 mod run;
+mod slip;
 mod spans;
 mod tent;
 
@@ -111,6 +113,7 @@ pub fn forecast(
         sag: settings.sag.to_mm(),
         vacuum: 1.0 / (settings.firmness * plan.stock.gauge.to_mm()),
         levels: LEVELS,
+        friction: settings.friction,
     };
     let press = formed(net, &job, watch)?;
     let triangles = measure::triangles(&press);

@@ -1,9 +1,9 @@
 //! The net of triangles that stands for the sheet, as it is before it is drawn.
 
+use super::brow;
 use super::map::index_to_f64;
 use super::vector::{Vec3, cross, dot, length};
 use crate::geometry::{Point, Rect, Shape};
-use crate::units::Length;
 
 /// A node that would have to go farther than this share of the net's width stays where it is.
 const REACH: f64 = 0.45;
@@ -13,7 +13,8 @@ const LEAST_LEFT: f64 = 0.35;
 /// One triangle of the sheet.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Triangle {
-    /// Its corners, counter-clockwise from above before it is drawn.
+    /// Its corners, counter-clockwise from above before it is drawn. The first is that off the square's diagonal, so that a
+    /// mirrored triangle has the mirrored first corner and the other two swapped.
     pub(super) nodes: [u32; 3],
     /// The inverse of the matrix of its two sides at rest, row by row.
     pub(super) rest: [f64; 4],
@@ -30,10 +31,11 @@ impl Triangle {
 
     /// Takes its sides as they lie for its rest, without changing its plastic.
     pub(super) fn rest_at(&mut self, sides: [Vec3; 2]) {
-        let along = length(sides[0]).max(1e-12);
-        let second = [dot(sides[0], sides[1]) / along, length(cross(sides[0], sides[1])) / along];
-        let doubled = (along * second[1]).max(1e-12);
-        self.rest = [second[1] / doubled, -second[0] / doubled, 0.0, along / doubled];
+        // The inverse of the root of their products, which prefers neither of the two.
+        let [p, q, r] = [(0, 0), (0, 1), (1, 1)].map(|(i, j)| dot(sides[i], sides[j]));
+        let doubled = length(cross(sides[0], sides[1])).max(1e-12);
+        let scale = 1.0 / (doubled * ((p + r) + 2.0 * doubled).sqrt());
+        self.rest = [(r + doubled) * scale, -q * scale, -q * scale, (p + doubled) * scale];
     }
 }
 
@@ -44,6 +46,9 @@ pub(super) struct Net {
     pub(super) rows: usize,
     /// The width and the depth of a square.
     pub(super) square: [f64; 2],
+    /// The middle of the opening on the blank: the net's places are told from there, which makes mirrored ones
+    /// differ in signs alone.
+    pub(super) middle: Point,
     /// Where each node is on the flat sheet.
     pub(super) flat: Vec<[f64; 2]>,
     pub(super) triangles: Vec<Triangle>,
@@ -68,17 +73,24 @@ impl Net {
         let mut is_clamped = Vec::with_capacity(flat.capacity());
         for row in 0..=rows {
             for column in 0..=columns {
-                let x = opening.min.x + square[0] * index_to_f64(column);
-                let y = opening.min.y + square[1] * index_to_f64(row);
+                let from_middle =
+                    |index: usize, count: usize| index_to_f64(index) - index_to_f64(count / 2);
+                let x = square[0] * from_middle(column, columns);
+                let y = square[1] * from_middle(row, rows);
                 flat.push([x, y]);
                 is_clamped.push(row == 0 || row == rows || column == 0 || column == columns);
             }
         }
         let corners = corners(columns, rows);
-        draw_to_brows(&mut flat, &is_clamped, &corners, (square, brows));
+        let before = flat.clone();
+        let middle = opening.center();
+        let reach = square[0].min(square[1]) * REACH;
+        brow::draw(&mut flat, &is_clamped, (middle, reach), brows);
+        relax(&mut flat, &before, &corners);
         let triangles = corners.iter().map(|nodes| triangle(*nodes, &flat)).collect();
         let across = columns.min(rows);
-        Self { columns, rows, square, flat, triangles, is_clamped, guided: Vec::new(), across }
+        let guided = Vec::new();
+        Self { columns, rows, square, middle, flat, triangles, is_clamped, guided, across }
     }
 
     /// The plastic of the whole opening.
@@ -98,7 +110,7 @@ fn n_squares(side: f64, width: f64) -> usize {
     pairs * 2
 }
 
-/// The corners of all triangles, two to a square.
+/// The corners of all triangles, two to a square, each from the corner off the diagonal.
 fn corners(columns: usize, rows: usize) -> Vec<[u32; 3]> {
     let node =
         |column: usize, row: usize| u32::try_from(row * (columns + 1) + column).unwrap_or(u32::MAX);
@@ -108,42 +120,20 @@ fn corners(columns: usize, rows: usize) -> Vec<[u32; 3]> {
             let (a, b) = (node(column, row), node(column + 1, row));
             let (c, d) = (node(column + 1, row + 1), node(column, row + 1));
             if (column + row) % 2 == 0 {
-                corners.extend([[a, b, c], [a, c, d]]);
+                corners.extend([[b, c, a], [d, a, c]]);
             } else {
-                corners.extend([[b, c, d], [b, d, a]]);
+                corners.extend([[c, d, b], [a, b, d]]);
             }
         }
     }
     corners
 }
 
-/// Draws nodes near a brow on to it, so that walls begin at sides of triangles; those that would squash a triangle
-/// stay. All are judged at once, so that what is symmetric remains so.
-fn draw_to_brows(
-    flat: &mut [[f64; 2]],
-    is_clamped: &[bool],
-    corners: &[[u32; 3]],
-    (square, brows): ([f64; 2], &[Shape]),
-) {
-    let reach = square[0].min(square[1]) * REACH;
-    let before = flat.to_vec();
-    for brow in brows {
-        let bounds = brow.bounds().grown(Length::mm(reach));
-        for ((place, was), is_clamped) in flat.iter_mut().zip(&before).zip(is_clamped) {
-            let point = Point::new(was[0], was[1]);
-            if *is_clamped || !bounds.contains(point) {
-                continue;
-            }
-            if let Some((foot, distance)) = brow.nearest_outline(point)
-                && distance.abs() < reach
-            {
-                *place = [foot.x, foot.y];
-            }
-        }
-    }
+/// Puts nodes back that squash a triangle. All are judged at once, so that what is symmetric remains so.
+fn relax(flat: &mut [[f64; 2]], before: &[[f64; 2]], corners: &[[u32; 3]]) {
     for _ in 0..8 {
         let is_squashed = |nodes: &&[u32; 3]| {
-            doubled_area(**nodes, flat) < LEAST_LEFT * doubled_area(**nodes, &before)
+            doubled_area(**nodes, flat) < LEAST_LEFT * doubled_area(**nodes, before)
         };
         let squashed: Vec<[u32; 3]> = corners.iter().filter(is_squashed).copied().collect();
         for node in squashed.iter().flatten() {

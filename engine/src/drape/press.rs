@@ -11,8 +11,11 @@ use super::ground::Ground;
 use super::map::index_to_f64;
 use super::net::{Net, Triangle};
 use super::rubber::{corners, sides};
+use super::slip::{Motion, Node, Slid, Slip, slide};
 use super::tent::Tent;
-use super::vector::{Vec3, add, blend, cross, dot, length, scaled, sub};
+use super::vector::{
+    Vec3, add, blend, coarsely, cross, dot, grained, grained3, length, scaled, sub,
+};
 use super::{Mode, film, refine, regions, rubber};
 use crate::geometry::{Rect, greater};
 
@@ -37,7 +40,10 @@ pub(super) struct Load {
     pub(super) most: f64,
 }
 
-/// The sheet in the former.
+/// The sheet in the former; places are told from the middle of the opening.
+///
+/// All sums are of rounded parts (`grained`) and all formulas are the same for a mirrored triangle, so that what is
+/// symmetric stays so to the last bit.
 #[derive(Clone, Debug)]
 pub(super) struct Press<'g> {
     pub(super) ground: &'g Ground,
@@ -54,11 +60,13 @@ pub(super) struct Press<'g> {
     nodes: Vec<u32>,
     damping: f64,
     reach: f64,
-    /// The air between the platen's level and the sheet, of triangles that are at rest for good.
+    /// Six times the air between the platen's level and the sheet, of triangles that are at rest for good.
     volume_at_rest: f64,
-    /// The same of all, as of the last step.
+    /// The air of all, as of the last step.
     pub(super) volume: f64,
     volume_before: f64,
+    /// How it slips on what it touches; it sticks where there is none.
+    slip: Option<Slip>,
     /// The sheet when the frame had come down.
     pub(super) tent: Tent,
     /// Steps taken.
@@ -97,6 +105,7 @@ impl<'g> Press<'g> {
             volume_at_rest: 0.0,
             volume: 0.0,
             volume_before: 0.0,
+            slip: None,
             tent: Tent::default(),
             steps: 0,
             fastest: 0.0,
@@ -111,11 +120,10 @@ impl<'g> Press<'g> {
         if sag <= 0.0 {
             return;
         }
-        let (middle, half) = (opening.center(), [opening.width() / 2.0, opening.depth() / 2.0]);
+        let half = [opening.width() / 2.0, opening.depth() / 2.0];
         for place in &mut self.places {
-            let (u, v) =
-                ((place[0] - middle.x) / half[0].to_mm(), (place[1] - middle.y) / half[1].to_mm());
-            place[2] -= sag * (1.0 - u * u) * (1.0 - v * v);
+            let (u, v) = (place[0] / half[0].to_mm(), place[1] / half[1].to_mm());
+            place[2] -= sag * ((1.0 - u * u) * (1.0 - v * v));
         }
         for triangle in &mut self.net.triangles {
             triangle.rest_at(sides(triangle.nodes, &self.places));
@@ -124,8 +132,44 @@ impl<'g> Press<'g> {
 
     /// Lands what already lies on the ground.
     pub(super) fn land(&mut self) {
-        for (place, is_stuck) in self.places.iter().zip(&mut self.is_stuck) {
-            *is_stuck |= place[2] <= self.ground.height(place[0], place[1]);
+        for node in 0..self.places.len() {
+            let place = self.places[node];
+            if place[2] <= self.ground.height(place[0], place[1]) && !self.is_stuck[node] {
+                self.has_landed(node);
+            }
+        }
+        self.look_again();
+    }
+
+    /// Lets the sheet slip on what it has landed on and on what it will; each square millimetre of the flat sheet is pressed on
+    /// by `least` at least.
+    pub(super) fn slips(&mut self, friction: f64, least: f64) {
+        let mut pressing = vec![0.0; self.places.len()];
+        for triangle in &self.net.triangles {
+            for node in triangle.nodes {
+                pressing[node as usize] += grained(triangle.plastic * least / 3.0);
+            }
+        }
+        let mut touches = vec![false; self.places.len()];
+        for (node, touches) in touches.iter_mut().enumerate() {
+            *touches = self.is_stuck[node] && !self.net.is_clamped[node];
+            self.is_stuck[node] = self.net.is_clamped[node];
+            self.speeds[node] = [0.0; 3];
+        }
+        let air = vec![[0.0; 3]; self.places.len()];
+        self.slip = Some(Slip { friction, touches, air, least: pressing });
+        self.look_again();
+    }
+
+    /// Moves what has landed to where it has slipped in a copy of this; what has slipped over an edge there is free.
+    pub(super) fn follow(&mut self, slipped: &Self) {
+        let Some(slip) = &slipped.slip else { return };
+        for node in 0..self.places.len() {
+            if self.is_stuck[node] && !self.net.is_clamped[node] {
+                self.places[node] = slipped.places[node];
+                self.is_stuck[node] = slip.touches[node];
+                self.speeds[node] = [0.0; 3];
+            }
         }
         self.look_again();
     }
@@ -178,16 +222,16 @@ impl<'g> Press<'g> {
     /// A pull for each cubic millimetre too much that makes the sheet breathe slowly: a small part of the masses over
     /// the surface squared.
     pub(super) fn steady_yielding(&self) -> f64 {
-        let mass: f64 = self.nodes.iter().map(|node| 1.0 / self.inverse_mass[*node as usize]).sum();
+        let mass = self.nodes.iter().map(|node| coarsely(1.0 / self.inverse_mass[*node as usize]));
         let area: f64 = self
             .triangles
             .iter()
             .map(|index| {
                 let [a, b] = sides(self.net.triangles[*index as usize].nodes, &self.places);
-                0.5 * length(cross(a, b))
+                coarsely(0.5 * length(cross(a, b)))
             })
             .sum();
-        0.03 * mass / (area * area).max(1e-9)
+        0.03 * mass.sum::<f64>() / (area * area).max(1e-9)
     }
 
     fn move_frame(&mut self, by: f64) {
@@ -204,7 +248,10 @@ impl<'g> Press<'g> {
     /// Gathers what pulls at each node that can move.
     fn gather(&mut self, pull: f64) {
         match self.mode {
-            Mode::Rubber => self.gather_rubber(pull / -6.0),
+            Mode::Rubber => {
+                self.gather_rubber(pull / -6.0);
+                self.gather_air(pull / -6.0);
+            }
             Mode::Uniform => self.gather_film(pull / -6.0),
         }
     }
@@ -214,12 +261,25 @@ impl<'g> Press<'g> {
         for &index in &self.triangles {
             let triangle = &self.net.triangles[index as usize];
             let (sides, normal, prism) = spanned(triangle, &self.places);
-            volume += prism;
+            volume += coarsely(prism);
             let press = pressed(normal, press);
             let [second, third] = rubber::pull(triangle, sides);
             scatter(&mut self.forces, triangle, [second, third], press);
         }
-        self.volume = self.volume_at_rest + volume / 6.0;
+        self.volume = (self.volume_at_rest + volume) / 6.0;
+    }
+
+    /// Gathers what of that is the air's, where it matters.
+    fn gather_air(&mut self, press: f64) {
+        let Some(slip) = &mut self.slip else { return };
+        slip.air.fill([0.0; 3]);
+        for &index in &self.triangles {
+            let triangle = &self.net.triangles[index as usize];
+            let air = grained3(pressed(spanned(triangle, &self.places).1, press));
+            for node in triangle.nodes {
+                add(&mut slip.air[node as usize], air);
+            }
+        }
     }
 
     fn gather_film(&mut self, press: f64) {
@@ -227,15 +287,15 @@ impl<'g> Press<'g> {
         for &index in &self.triangles {
             let triangle = &self.net.triangles[index as usize];
             let (sides, normal, prism) = spanned(triangle, &self.places);
-            volume += prism;
+            volume += coarsely(prism);
             let press = pressed(normal, press);
             scatter(&mut self.forces, triangle, film::pull(sides, normal), press);
             scatter(&mut self.springs, triangle, film::spacing(triangle, sides), [0.0; 3]);
             for node in triangle.nodes {
-                add(&mut self.normals[node as usize], normal);
+                add(&mut self.normals[node as usize], grained3(normal));
             }
         }
-        self.volume = self.volume_at_rest + volume / 6.0;
+        self.volume = (self.volume_at_rest + volume) / 6.0;
     }
 
     /// Moves every node that can, and stops it where it lands.
@@ -243,7 +303,8 @@ impl<'g> Press<'g> {
         let keep = 1.0 - self.damping;
         let most = self.reach * self.reach;
         let mut fastest = 0.0_f64;
-        for &node in &self.nodes {
+        let nodes = std::mem::take(&mut self.nodes);
+        for &node in &nodes {
             let node = node as usize;
             let mut force = self.forces[node];
             if self.mode == Mode::Uniform {
@@ -253,6 +314,11 @@ impl<'g> Press<'g> {
             }
             self.forces[node] = [0.0; 3];
             let mass = self.inverse_mass[node];
+            if self.slip.as_ref().is_some_and(|slip| slip.touches[node]) {
+                let speed = self.slide(node, force);
+                fastest = greater(fastest, dot(speed, speed));
+                continue;
+            }
             let speed = &mut self.speeds[node];
             for axis in 0..3 {
                 speed[axis] = speed[axis] * keep + force[axis] * mass;
@@ -268,14 +334,52 @@ impl<'g> Press<'g> {
             if self.ground.is_clear_of(to) || to[2] > self.ground.height(to[0], to[1]) {
                 self.places[node] = to;
             } else {
-                self.places[node] = landing(self.ground, from, to);
-                self.is_stuck[node] = true;
+                self.places[node] = self.ground.landing(from, to);
+                self.has_landed(node);
             }
         }
+        self.nodes = nodes;
         self.fastest = fastest.sqrt();
         for &(node, axis) in &self.net.guided {
             self.places[node as usize][axis] = self.net.flat[node as usize][axis];
         }
+    }
+
+    /// A node has come to the ground, and stops.
+    fn has_landed(&mut self, node: usize) {
+        if let Some(slip) = &mut self.slip {
+            slip.touches[node] = true;
+            self.speeds[node] = [0.0; 3];
+        } else {
+            self.is_stuck[node] = true;
+        }
+    }
+
+    /// Moves a node that touches the ground, and gives its speed.
+    fn slide(&mut self, node: usize, force: Vec3) -> Vec3 {
+        let Some(slip) = &mut self.slip else { return [0.0; 3] };
+        let motion = Motion {
+            keep: 1.0 - self.damping,
+            inverse_mass: self.inverse_mass[node],
+            reach: self.reach,
+        };
+        let (place, speed) = (self.places[node], self.speeds[node]);
+        let (air, least) = (slip.air[node], slip.least[node]);
+        let now = Node { place, speed, force, air, least };
+        let speed = match slide(self.ground, slip.friction, &now, &motion) {
+            Slid::Held => [0.0; 3],
+            Slid::To(speed, place) => {
+                self.places[node] = place;
+                speed
+            }
+            Slid::Over(speed, place) => {
+                self.places[node] = place;
+                slip.touches[node] = false;
+                speed
+            }
+        };
+        self.speeds[node] = speed;
+        speed
     }
 
     /// Finds which triangles and nodes can still move.
@@ -290,7 +394,7 @@ impl<'g> Press<'g> {
             if is_free(triangle) || is_framed {
                 self.triangles.push(index);
             } else {
-                self.volume_at_rest += spanned(triangle, &self.places).2 / 6.0;
+                self.volume_at_rest += coarsely(spanned(triangle, &self.places).2);
             }
         }
         self.nodes.clear();
@@ -316,9 +420,13 @@ impl<'g> Press<'g> {
 #[inline(always)]
 fn scatter(forces: &mut [Vec3], triangle: &Triangle, [second, third]: [Vec3; 2], press: Vec3) {
     let [a, b, c] = triangle.nodes;
+    let (second, third, press) = (grained3(second), grained3(third), grained3(press));
     add(&mut forces[a as usize], sub(sub(press, second), third));
-    add(&mut forces[b as usize], blend(1.0, second, 1.0, press));
-    add(&mut forces[c as usize], blend(1.0, third, 1.0, press));
+    add(
+        &mut forces[b as usize],
+        [second[0] + press[0], second[1] + press[1], second[2] + press[2]],
+    );
+    add(&mut forces[c as usize], [third[0] + press[0], third[1] + press[1], third[2] + press[2]]);
 }
 
 /// A triangle's sides, what is square to them, and six times the volume between it and the platen's level.
@@ -343,27 +451,10 @@ fn inverse_masses(net: &Net, mode: Mode) -> Vec<f64> {
     for triangle in &net.triangles {
         let [a, b, c, d] = triangle.rest;
         let slopes = [(a + c, b + d), (a, b), (c, d)].map(|(x, y)| (x * x + y * y).sqrt());
-        let sum: f64 = slopes.iter().sum();
+        let sum = slopes[0] + (slopes[1] + slopes[2]);
         for (node, slope) in triangle.nodes.iter().zip(slopes) {
-            masses[*node as usize] += stiffness * triangle.plastic * slope * sum / 4.0;
+            masses[*node as usize] += grained(stiffness * triangle.plastic * slope * sum / 4.0);
         }
     }
     masses.into_iter().map(|mass: f64| 1.0 / mass).collect()
-}
-
-/// Where a way from above the ground to below it meets the ground.
-fn landing(ground: &Ground, from: Vec3, to: Vec3) -> Vec3 {
-    let way = sub(to, from);
-    let at = |share: f64| blend(1.0, from, share, way);
-    let (mut above, mut below) = (0.0, 1.0);
-    for _ in 0..20 {
-        let middle = 0.5 * (above + below);
-        let place = at(middle);
-        if place[2] > ground.height(place[0], place[1]) {
-            above = middle;
-        } else {
-            below = middle;
-        }
-    }
-    at(below)
 }

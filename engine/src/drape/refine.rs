@@ -1,7 +1,8 @@
 //! Splits the triangles that cut a corner short, so that the sheet gets in as far as its firmness lets it.
 //!
 //! A triangle is cut into two where one of its sides is split, into four where all are; one with two split sides has its
-//! third split as well. So neighbours always meet at whole sides, and what is symmetric stays so.
+//! third split as well. So neighbours always meet at whole sides, and what is symmetric stays so: each part begins at a corner
+//! that is the same of a mirrored triangle.
 
 use std::collections::BTreeMap;
 
@@ -104,7 +105,7 @@ fn parts(triangle: &Triangle, split: &Split) -> Vec<Triangle> {
         [Some(_), None, None] => &[[0, 3, 2], [3, 1, 2]],
         [None, Some(_), None] => &[[0, 1, 4], [0, 4, 2]],
         [None, None, Some(_)] => &[[0, 1, 5], [5, 1, 2]],
-        _ => &[[0, 3, 5], [3, 1, 4], [5, 4, 2], [3, 4, 5]],
+        _ => &[[0, 3, 5], [3, 1, 4], [5, 4, 2], [4, 5, 3]],
     };
     parts.iter().map(|corners| part(triangle, *corners, &nodes)).collect()
 }

@@ -3,7 +3,7 @@
 use super::groups::Groups;
 use super::net::Triangle;
 use super::rubber::sides;
-use super::vector::{Vec3, cross, length};
+use super::vector::{Vec3, coarsely, cross, length};
 
 /// Gives the plastic of each free piece to its triangles in proportion to their surface.
 ///
@@ -32,7 +32,7 @@ pub(super) fn even_out(
         let root = free.map(|node| pieces.first(node));
         if let Some(root) = root {
             let sum = &mut sums[root as usize];
-            *sum = (sum.0 + triangle.plastic, sum.1 + area);
+            *sum = (sum.0 + coarsely(triangle.plastic), sum.1 + coarsely(area));
         }
         areas.push((root, area));
     }

@@ -12,6 +12,14 @@ use crate::watch::Watch;
 ///
 /// Four times as many steps change the thinnest hundredth of the sample's sheet by less than a hundredth.
 const DRAPING: f64 = 3.0;
+/// Steps that a copy takes at most to come to rest, likewise, and to slip until friction holds it.
+const RESTING: f64 = 3.0;
+const SLIPPING: f64 = 3.0;
+/// The share of the full vacuum that presses on what has landed, even before the pump draws or where the sheet is pulled off: hot
+/// sheet is heavy and tacky enough not to glide as if on ice. Our own choice; it does not show below a friction of about 3.
+const LEAST_PRESSED: f64 = 0.02;
+/// Steps between looks at what slips while the vacuum draws, likewise.
+const BETWEEN: f64 = 1.0;
 /// Steps that the air takes to be drawn off, likewise.
 const DRAWING: f64 = 6.0;
 /// Steps at the full vacuum at most, likewise.
@@ -36,6 +44,8 @@ pub(super) struct Job<'a> {
     /// Where the frame comes to rest, in millimetres over the platen.
     pub(super) rests_at: f64,
     pub(super) mode: Mode,
+    /// How rough the ground is; nothing slips where there is none, and a film never does.
+    pub(super) friction: Option<f64>,
     /// How far the middle hangs, in millimetres.
     pub(super) sag: f64,
     /// How many times slower than usual.
@@ -75,21 +85,33 @@ pub(super) fn formed<'a>(
     press.keep_tent();
     // A pull that bends the sheet closer than the net's squares would only crumple them.
     let most = job.vacuum.min(SHARPEST / press.net.square[0].max(press.net.square[1]));
+    let friction = job.friction.filter(|_| job.mode == Mode::Rubber);
+    let slip = |press: &mut Press<'_>, load: &Load| {
+        if let Some(friction) = friction {
+            slipped(press, load, (friction, LEAST_PRESSED * most), across);
+        }
+    };
     let (air, floor) = (press.volume, job.ground.volume(job.opening));
     let drawn = (air - floor).max(1e-6);
     let yielding = press.steady_yielding();
     let n_drawing = whole_steps(DRAWING * across);
     let n_all = n_drawing + whole_steps(HOLDING * across);
+    let n_between = whole_steps(BETWEEN * across);
     for step in 0..n_all {
         let share = (index_to_f64(step) / index_to_f64(n_drawing)).min(1.0);
         let target = air - drawn * (1.0 + BEHIND) * share;
         let held = if step < n_drawing { target } else { f64::MIN };
-        press.step(&Load { frame: 0.0, target: held, yielding, most });
+        let load = Load { frame: 0.0, target: held, yielding, most };
+        press.step(&load);
+        if step % n_between == n_between - 1 {
+            slip(&mut press, &load);
+        }
         if step % 64 == 0 {
             let share = index_to_f64(step) / index_to_f64(n_all);
             tell(&press, Phase::Drawing, 0.25 + 0.7 * share)?;
         }
-        let is_at_rest = step > n_drawing && press.fastest < AT_REST * press.net.square[0];
+        let is_at_rest = step > n_drawing
+            && press.fastest < AT_REST * press.net.square[0].max(press.net.square[1]);
         if press.is_all_landed() || is_at_rest {
             break;
         }
@@ -97,6 +119,28 @@ pub(super) fn formed<'a>(
     fill(&mut press, job, whole_steps(FILLING * across));
     tell(&press, Phase::Measuring, 0.95)?;
     Ok(press)
+}
+
+/// Lets what has landed slip until friction holds it everywhere.
+///
+/// Sheet in motion lags behind its rest: over an edge that it will press on it still lies level, and would slip as on ice. So
+/// a copy is brought to rest first and slips there, and what has landed follows it. What friction holds at rest is
+/// where it would be if it stuck.
+fn slipped(press: &mut Press<'_>, load: &Load, (friction, least): (f64, f64), across: f64) {
+    let at_rest = AT_REST * press.net.square[0].max(press.net.square[1]);
+    let mut copy = press.clone();
+    for (n_most, slips) in [(RESTING, false), (SLIPPING, true)] {
+        if slips {
+            copy.slips(friction, least);
+        }
+        for _ in 0..whole_steps(n_most * across) {
+            copy.step(load);
+            if copy.fastest < at_rest {
+                break;
+            }
+        }
+    }
+    press.follow(&copy);
 }
 
 /// Draws the sheet into the corners that the net was too coarse for.

@@ -83,7 +83,7 @@ fn midways(press: &Press<'_>, one: &Site<'_>, other: &Site<'_>) -> Vec<Midway> {
             continue;
         }
         let Some(height) = press.tent.height(middle) else { continue };
-        let high = height - press.ground.height(middle.x, middle.y);
+        let high = height - press.ground.height_at(middle);
         let index = 1.0 - gap / (ROOM * high).max(1e-9);
         if index > 0.0 {
             places.push(Midway { at: middle, index, gap });

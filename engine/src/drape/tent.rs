@@ -3,7 +3,7 @@
 use super::map::index_to_f64;
 use super::net::Net;
 use super::vector::Vec3;
-use crate::geometry::Point;
+use crate::geometry::{Point, Vec2};
 
 /// Heights of the hanging sheet, found by the square of the opening that a place lies in.
 #[derive(Clone, Debug, Default)]
@@ -11,6 +11,8 @@ pub(super) struct Tent {
     triangles: Vec<[Vec3; 3]>,
     /// The triangles over each square, row by row.
     over: Vec<Vec<u32>>,
+    /// The middle of the opening on the blank.
+    middle: Vec2,
     first: [f64; 2],
     square: [f64; 2],
     count: [usize; 2],
@@ -21,7 +23,8 @@ impl Tent {
     pub(super) fn of(net: &Net, places: &[Vec3]) -> Self {
         let first = net.flat.first().copied().unwrap_or_default();
         let count = [net.columns, net.rows];
-        let mut tent = Self { first, square: net.square, count, ..Self::default() };
+        let middle = net.middle.to_vec2();
+        let mut tent = Self { middle, first, square: net.square, count, ..Self::default() };
         tent.over = vec![Vec::new(); net.columns * net.rows];
         for (index, triangle) in (0_u32..).zip(&net.triangles) {
             let corners = triangle.nodes.map(|node| places[node as usize]);
@@ -39,8 +42,9 @@ impl Tent {
         tent
     }
 
-    /// How high the sheet hangs over a place, in millimetres; none where there is no sheet.
+    /// How high the sheet hangs over a place of the blank, in millimetres; none where there is no sheet.
     pub(super) fn height(&self, place: Point) -> Option<f64> {
+        let place = place - self.middle;
         let index = self.whole(place.y, 1) * self.count[0] + self.whole(place.x, 0);
         let over = self.over.get(index)?.iter();
         let heights = over.filter_map(|one| height(self.triangles[*one as usize], place));

@@ -36,6 +36,24 @@ impl HeightField {
         Self { corner, spacing, columns, rows, heights: vec![0.0; columns * rows] }
     }
 
+    /// A flat field over `bounds` whose middle cell lies in their middle, so that what is symmetric is read
+    /// symmetrically; otherwise as [`Self::flat`].
+    #[must_use]
+    pub fn centred(bounds: Rect, spacing: Length) -> Self {
+        let mut spacing = spacing.to_mm().max(1e-3);
+        let count = |length: Length, spacing: f64| {
+            2 * whole(libm::ceil(length.to_mm() / spacing / 2.0 - 1e-9)) + 3
+        };
+        let counts = |spacing| [bounds.width(), bounds.depth()].map(|side| count(side, spacing));
+        while counts(spacing)[0].saturating_mul(counts(spacing)[1]) > MOST_CELLS {
+            spacing *= 1.25;
+        }
+        let [columns, rows] = counts(spacing);
+        let half = super::Vec2::new(count_to_f64(columns), count_to_f64(rows)) * (spacing / 2.0);
+        let corner = bounds.center() - half;
+        Self { corner, spacing, columns, rows, heights: vec![0.0; columns * rows] }
+    }
+
     /// A field of these heights, row by row, from its front left corner; `None` when rows are not whole, the spacing is
     /// no length, or there are more than four million cells.
     #[must_use]
@@ -156,6 +174,24 @@ fn count_to_f64(value: usize) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_centred_field_has_a_cell_in_the_middle_and_one_to_spare() {
+        let bounds = Rect::new(Point::new(-10.0, 5.0), Point::new(20.0, 15.3));
+        for spacing in [0.4, 0.5, 0.7, 3.0, 40.0] {
+            let field = HeightField::centred(bounds, Length::mm(spacing));
+            let (columns, rows) = (field.columns(), field.rows());
+            let middle = field.middle(columns / 2, rows / 2);
+            assert!(columns % 2 == 1 && rows % 2 == 1, "{columns} {rows}");
+            assert!(middle.distance(bounds.center()) < 1e-9, "{middle:?}");
+            let (first, last) = (field.middle(0, 0), field.middle(columns - 1, rows - 1));
+            let about = bounds.grown(Length::mm(2.5 * spacing));
+            assert!(first.x < -10.0 && first.y < 5.0 && last.x > 20.0 && last.y > 15.3);
+            assert!(about.contains(first) && about.contains(last), "{spacing}");
+        }
+        let huge = HeightField::centred(bounds, Length::mm(1e-9));
+        assert!(huge.heights().len() <= MOST_CELLS);
+    }
 
     #[test]
     fn cells_cover_the_bounds_with_one_to_spare() {

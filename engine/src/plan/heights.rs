@@ -19,7 +19,7 @@ impl Mold {
     pub fn heights(&self, spacing: Length) -> HeightField {
         let shape = Shape::new(self.footprint.region(tolerance::MEASURE));
         let profile = Profile::of(self);
-        let mut field = HeightField::flat(shape.bounds(), spacing);
+        let mut field = HeightField::centred(shape.bounds(), spacing);
         let columns = field.columns();
         for row in 0..field.rows() {
             for column in 0..columns {
