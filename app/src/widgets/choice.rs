@@ -77,10 +77,8 @@ where
         };
         options.get().into_iter().enumerate().map(entry).collect_view()
     };
-    let is_long =
-        move || options.with(|all| all.iter().any(|(_, words)| words.chars().count() > LONG_CHARS));
     view! {
-        <div class="field" class:field-wide=is_long>
+        <div class="field" class:field-wide=move || options.with(|all| has_long(all))>
             <div class="field-label"><label for=id.clone()>{label}</label>{why_button}</div>
             <div class="field-rest">
                 <select
@@ -96,4 +94,9 @@ where
             </div>
         </div>
     }
+}
+
+/// Whether one of these has more words than fit beside another field.
+fn has_long<T>(options: &[(T, String)]) -> bool {
+    options.iter().any(|(_, words)| words.chars().count() > LONG_CHARS)
 }
