@@ -22,7 +22,7 @@ impl Profile {
     fn cargo_names(self) -> (&'static str, &'static str) {
         match self {
             Self::Development => ("page", "page"),
-            Self::Release => ("release", "release"),
+            Self::Release => ("shipped", "shipped"),
         }
     }
 }

@@ -9,7 +9,7 @@
 use super::parting::{Parting, parting};
 use super::run::Run;
 use super::scene::Scene;
-use crate::geometry::{Pose, Rect, Vec2, extent, tolerance};
+use crate::geometry::{Pose, Rect, Vec2, extent, greater, tolerance};
 
 /// Rounds at most; outlines without bays settle in a handful.
 const ROUNDS: usize = 40;
@@ -164,32 +164,38 @@ fn obey(bounds: &mut [Bound], ordered: &[Ordered], scene: &Scene<'_>, wish: Wish
 
 /// The moves of least square sum within all half-planes, by turns of raising one multiplier at a time.
 ///
-/// When there are none the turns end all the same, at moves that lie between.
+/// When there are none the turns end all the same, at moves that lie between. Written out: most of the time of an
+/// arrangement is spent here.
 fn least_moves(scene: &Scene<'_>, bounds: &[Bound]) -> Vec<Vec2> {
     const TURNS: usize = 400;
-    let is_loose = |i: usize| if scene.bodies[i].is_pinned { 0.0 } else { 1.0 };
-    let mut moves = vec![Vec2::ZERO; scene.bodies.len()];
+    let loose: Vec<f64> =
+        scene.bodies.iter().map(|body| if body.is_pinned { 0.0 } else { 1.0 }).collect();
+    let mut all_moves = vec![Vec2::ZERO; scene.bodies.len()];
     let mut raised = vec![0.0_f64; bounds.len()];
+    let (loose, moves) = (loose.as_slice(), all_moves.as_mut_slice());
     for _ in 0..TURNS {
         let mut most: f64 = 0.0;
-        for (bound, multiplier) in bounds.iter().zip(&mut raised) {
-            let there = bound.other.map_or(Vec2::ZERO, |j| moves[j]);
-            let short = bound.least - (moves[bound.one] - there).dot(bound.normal);
-            let (mine, theirs) = (is_loose(bound.one), bound.other.map_or(0.0, is_loose));
-            let next = (*multiplier + short / (mine + theirs)).max(0.0);
+        for (bound, multiplier) in bounds.iter().zip(raised.as_mut_slice()) {
+            let (one, normal, mine) = (bound.one, bound.normal, loose[bound.one]);
+            let (there, theirs) = match bound.other {
+                Some(other) => (moves[other], loose[other]),
+                None => (Vec2::ZERO, 0.0),
+            };
+            let short = bound.least - (moves[one] - there).dot(normal);
+            let next = greater(0.0, *multiplier + short / (mine + theirs));
             let by = next - *multiplier;
             *multiplier = next;
-            most = most.max(by.abs());
-            moves[bound.one] = moves[bound.one] + bound.normal * (by * mine);
-            if let Some(j) = bound.other {
-                moves[j] = moves[j] - bound.normal * (by * theirs);
+            most = greater(most, by.abs());
+            moves[one] = moves[one] + normal * (by * mine);
+            if let Some(other) = bound.other {
+                moves[other] = there - normal * (by * theirs);
             }
         }
         if most < AT_REST / 100.0 {
             break;
         }
     }
-    moves
+    all_moves
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ use super::net::Triangle;
 use super::vector::{Vec3, blend, cross, dot, length, scaled};
 
 /// The forces on the second and the third corner; the first takes their opposite. The normal is `sides[0] x sides[1]`.
-#[inline]
+#[inline(always)]
 pub(super) fn pull(sides: [Vec3; 2], normal: Vec3) -> [Vec3; 2] {
     let size = length(normal).max(1e-12);
     let unit = [normal[0] / size, normal[1] / size, normal[2] / size];
@@ -21,7 +21,7 @@ pub(super) fn pull(sides: [Vec3; 2], normal: Vec3) -> [Vec3; 2] {
 }
 
 /// What spaces the nodes: springs as in a net of rubber threads that would shrink to nothing.
-#[inline]
+#[inline(always)]
 pub(super) fn spacing(triangle: &Triangle, sides: [Vec3; 2]) -> [Vec3; 2] {
     let [a, b, c, d] = triangle.rest;
     let (f, g) = (blend(a, sides[0], c, sides[1]), blend(b, sides[0], d, sides[1]));
@@ -30,7 +30,7 @@ pub(super) fn spacing(triangle: &Triangle, sides: [Vec3; 2]) -> [Vec3; 2] {
 }
 
 /// The film's own pull square to it, the springs' along it.
-#[inline]
+#[inline(always)]
 pub(super) fn combined(film: Vec3, springs: Vec3, normal: Vec3) -> Vec3 {
     let square = dot(normal, normal);
     if square <= 0.0 {

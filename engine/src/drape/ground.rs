@@ -4,7 +4,8 @@ use super::Contact;
 use super::map::index_to_f64;
 use super::vector::{Vec3, blend, sub};
 use crate::geometry::{
-    HeightField, Point, Pose, PoseMap, Rect, Region, Ring, Shape, Vec2, lesser, offset, tolerance,
+    HeightField, Point, Pose, PoseMap, Rect, Region, Ring, Shape, Vec2, greater, lesser, offset,
+    tolerance,
 };
 use crate::plan::{Mold, MoldKind, Placement, PlacementId, Plan, Pull, Relief};
 use crate::units::Length;
@@ -171,7 +172,7 @@ impl Ground {
     ///
     /// The cell nearer to the middle lines comes first, and no axis before the other: so neither a mirror nor a quarter
     /// turn changes a bit.
-    #[inline]
+    #[inline(always)]
     pub(super) fn height(&self, x: f64, y: f64) -> f64 {
         let ([a, b, c, d], [right, up]) = self.cells_about(x, y);
         let cells = self.field.heights();
@@ -183,7 +184,7 @@ impl Ground {
 
     /// The four cells that a place is read from: the one nearest to the middle, its neighbour along, its neighbour across,
     /// and the one beside both; and the shares of the way to the neighbours.
-    #[inline]
+    #[inline(always)]
     fn cells_about(&self, x: f64, y: f64) -> ([usize; 4], [f64; 2]) {
         let (column, next, right) = outward(x * self.per_mm, self.half[0]);
         let (row, behind, up) = outward(y * self.per_mm, self.half[1]);
@@ -219,10 +220,8 @@ impl Ground {
     }
 
     /// True when a place is above all ground near it; when it is not, it may be above the ground all the same.
-    #[inline]
+    #[inline(always)]
     pub(super) fn is_clear_of(&self, place: [f64; 3]) -> bool {
-        let tile =
-            |along: f64, count: usize| between(along * (1.0 / index_to_f64(TILE)), count + 1).0;
         let column = tile(place[0] * self.per_mm + self.half[0], self.ceiling.columns);
         let row = tile(place[1] * self.per_mm + self.half[1], self.ceiling.rows);
         place[2] > self.ceiling.heights[row * self.ceiling.columns + column]
@@ -323,7 +322,7 @@ impl Ground {
     clippy::cast_sign_loss,
     reason = "clamped to the cells there are"
 )]
-#[inline]
+#[inline(always)]
 fn outward(cells: f64, half: f64) -> (usize, usize, f64) {
     let out = lesser(cells.abs(), half - 1e-6);
     let (whole, middle) = (out as usize, half as usize);
@@ -335,16 +334,22 @@ fn outward(cells: f64, half: f64) -> (usize, usize, f64) {
     }
 }
 
+/// The tile that a place is in, so many cells from the first.
+#[inline(always)]
+fn tile(cells: f64, count: usize) -> usize {
+    between(cells * (1.0 / index_to_f64(TILE)), count + 1).0
+}
+
 /// A whole step and the rest of the way to the next, so that both ends are cells.
 #[expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     reason = "clamped to the cells there are"
 )]
-#[inline]
+#[inline(always)]
 fn between(steps: f64, count: usize) -> (usize, f64) {
     let most = index_to_f64(count) - 1.000_001;
-    let steps = steps.clamp(0.0, most);
+    let steps = lesser(greater(0.0, steps), most);
     let whole = steps as usize;
     (whole, steps - index_to_f64(whole))
 }

@@ -174,6 +174,7 @@ fn steps_for(widest: f64) -> u32 {
 }
 
 /// A count as a number.
+#[inline(always)]
 pub(super) fn index_to_f64(index: usize) -> f64 {
     f64::from(u32::try_from(index).unwrap_or(u32::MAX))
 }

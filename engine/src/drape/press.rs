@@ -258,13 +258,15 @@ impl<'g> Press<'g> {
 
     fn gather_rubber(&mut self, press: f64) {
         let mut volume = 0.0;
-        for &index in &self.triangles {
-            let triangle = &self.net.triangles[index as usize];
-            let (sides, normal, prism) = spanned(triangle, &self.places);
+        let (all, places) = (self.net.triangles.as_slice(), self.places.as_slice());
+        let forces = self.forces.as_mut_slice();
+        for &index in self.triangles.as_slice() {
+            let triangle = &all[index as usize];
+            let (sides, normal, prism) = spanned(triangle, places);
             volume += coarsely(prism);
             let press = pressed(normal, press);
             let [second, third] = rubber::pull(triangle, sides);
-            scatter(&mut self.forces, triangle, [second, third], press);
+            scatter(forces, triangle, [second, third], press);
         }
         self.volume = (self.volume_at_rest + volume) / 6.0;
     }
@@ -284,16 +286,20 @@ impl<'g> Press<'g> {
 
     fn gather_film(&mut self, press: f64) {
         let mut volume = 0.0;
-        for &index in &self.triangles {
-            let triangle = &self.net.triangles[index as usize];
-            let (sides, normal, prism) = spanned(triangle, &self.places);
+        let (all, places) = (self.net.triangles.as_slice(), self.places.as_slice());
+        let (forces, springs) = (self.forces.as_mut_slice(), self.springs.as_mut_slice());
+        let normals = self.normals.as_mut_slice();
+        for &index in self.triangles.as_slice() {
+            let triangle = &all[index as usize];
+            let (sides, normal, prism) = spanned(triangle, places);
             volume += coarsely(prism);
             let press = pressed(normal, press);
-            scatter(&mut self.forces, triangle, film::pull(sides, normal), press);
-            scatter(&mut self.springs, triangle, film::spacing(triangle, sides), [0.0; 3]);
-            for node in triangle.nodes {
-                add(&mut self.normals[node as usize], grained3(normal));
-            }
+            scatter(forces, triangle, film::pull(sides, normal), press);
+            scatter(springs, triangle, film::spacing(triangle, sides), [0.0; 3]);
+            let ([a, b, c], normal) = (triangle.nodes, grained3(normal));
+            add(&mut normals[a as usize], normal);
+            add(&mut normals[b as usize], normal);
+            add(&mut normals[c as usize], normal);
         }
         self.volume = (self.volume_at_rest + volume) / 6.0;
     }
@@ -303,46 +309,60 @@ impl<'g> Press<'g> {
         let keep = 1.0 - self.damping;
         let most = self.reach * self.reach;
         let mut fastest = 0.0_f64;
-        let nodes = std::mem::take(&mut self.nodes);
-        for &node in &nodes {
+        let touching = self.touching();
+        let mut slip = self.slip.as_mut();
+        let (places, speeds) = (self.places.as_mut_slice(), self.speeds.as_mut_slice());
+        let (forces, masses) = (self.forces.as_mut_slice(), self.inverse_mass.as_slice());
+        for &node in self.nodes.as_slice() {
             let node = node as usize;
-            let mut force = self.forces[node];
+            if let Some(slip) = &slip
+                && slip.touches[node]
+            {
+                continue;
+            }
+            let mut force = forces[node];
             if self.mode == Mode::Uniform {
                 force = film::combined(force, self.springs[node], self.normals[node]);
                 self.springs[node] = [0.0; 3];
                 self.normals[node] = [0.0; 3];
             }
-            self.forces[node] = [0.0; 3];
-            let mass = self.inverse_mass[node];
-            if self.slip.as_ref().is_some_and(|slip| slip.touches[node]) {
-                let speed = self.slide(node, force);
-                fastest = greater(fastest, dot(speed, speed));
-                continue;
-            }
-            let speed = &mut self.speeds[node];
-            for axis in 0..3 {
-                speed[axis] = speed[axis] * keep + force[axis] * mass;
-            }
-            let fast = dot(*speed, *speed);
+            forces[node] = [0.0; 3];
+            let mut speed = blend(keep, speeds[node], masses[node], force);
+            let fast = dot(speed, speed);
             if fast > most {
-                let slower = (most / fast).sqrt();
-                *speed = scaled(slower, *speed);
+                speed = scaled((most / fast).sqrt(), speed);
             }
+            speeds[node] = speed;
             fastest = greater(fastest, fast);
-            let from = self.places[node];
-            let to = [from[0] + speed[0], from[1] + speed[1], from[2] + speed[2]];
+            let from = places[node];
+            let to = blend(1.0, from, 1.0, speed);
             if self.ground.is_clear_of(to) || to[2] > self.ground.height(to[0], to[1]) {
-                self.places[node] = to;
+                places[node] = to;
             } else {
-                self.places[node] = self.ground.landing(from, to);
-                self.has_landed(node);
+                places[node] = self.ground.landing(from, to);
+                if let Some(slip) = &mut slip {
+                    slip.touches[node] = true;
+                    speeds[node] = [0.0; 3];
+                } else {
+                    self.is_stuck[node] = true;
+                }
             }
         }
-        self.nodes = nodes;
+        for node in touching {
+            let speed = self.slide(node);
+            fastest = greater(fastest, dot(speed, speed));
+        }
         self.fastest = fastest.sqrt();
         for &(node, axis) in &self.net.guided {
             self.places[node as usize][axis] = self.net.flat[node as usize][axis];
         }
+    }
+
+    /// The nodes that touch the ground and may slide on it.
+    fn touching(&self) -> Vec<usize> {
+        let Some(slip) = &self.slip else { return Vec::new() };
+        let nodes = self.nodes.iter().map(|node| *node as usize);
+        nodes.filter(|node| slip.touches[*node]).collect()
     }
 
     /// A node has come to the ground, and stops.
@@ -356,7 +376,8 @@ impl<'g> Press<'g> {
     }
 
     /// Moves a node that touches the ground, and gives its speed.
-    fn slide(&mut self, node: usize, force: Vec3) -> Vec3 {
+    fn slide(&mut self, node: usize) -> Vec3 {
+        let force = std::mem::take(&mut self.forces[node]);
         let Some(slip) = &mut self.slip else { return [0.0; 3] };
         let motion = Motion {
             keep: 1.0 - self.damping,
@@ -384,17 +405,18 @@ impl<'g> Press<'g> {
 
     /// Finds which triangles and nodes can still move.
     fn look_again(&mut self) {
-        let is_free =
-            |triangle: &Triangle| triangle.nodes.iter().any(|node| !self.is_stuck[*node as usize]);
         self.triangles.clear();
         self.volume_at_rest = 0.0;
-        for (index, triangle) in (0_u32..).zip(&self.net.triangles) {
+        let (is_stuck, is_clamped) = (self.is_stuck.as_slice(), self.net.is_clamped.as_slice());
+        for (index, triangle) in (0_u32..).zip(self.net.triangles.as_slice()) {
+            let [a, b, c] = triangle.nodes;
+            let (a, b, c) = (a as usize, b as usize, c as usize);
+            let is_at_rest = is_stuck[a] && is_stuck[b] && is_stuck[c];
             // What the frame holds at all corners moves with it.
-            let is_framed = triangle.nodes.iter().any(|node| self.net.is_clamped[*node as usize]);
-            if is_free(triangle) || is_framed {
-                self.triangles.push(index);
-            } else {
+            if is_at_rest && !(is_clamped[a] || is_clamped[b] || is_clamped[c]) {
                 self.volume_at_rest += coarsely(spanned(triangle, &self.places).2);
+            } else {
+                self.triangles.push(index);
             }
         }
         self.nodes.clear();

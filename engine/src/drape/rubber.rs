@@ -24,14 +24,14 @@ use crate::geometry::greater;
 const FOLDED: f64 = 0.004;
 
 /// The metric of a stretched triangle: the three numbers of `C`, and the columns of the gradient.
-#[inline]
+#[inline(always)]
 fn gradient(triangle: &Triangle, sides: [Vec3; 2]) -> [Vec3; 2] {
     let [a, b, c, d] = triangle.rest;
     [blend(a, sides[0], c, sides[1]), blend(b, sides[0], d, sides[1])]
 }
 
 /// The forces on the second and the third corner; the first takes their opposite.
-#[inline]
+#[inline(always)]
 pub(super) fn pull(triangle: &Triangle, sides: [Vec3; 2]) -> [Vec3; 2] {
     let [f, g] = gradient(triangle, sides);
     let stress = stress([dot(f, f), dot(f, g), dot(g, g)]);
@@ -41,7 +41,7 @@ pub(super) fn pull(triangle: &Triangle, sides: [Vec3; 2]) -> [Vec3; 2] {
 }
 
 /// The second Piola-Kirchhoff stress for the metric `[C11, C12, C22]`, in shear moduli.
-#[inline]
+#[inline(always)]
 fn stress([c11, c12, c22]: [f64; 3]) -> [f64; 3] {
     let (mean, half) = (0.5 * (c11 + c22), 0.5 * (c11 - c22));
     let area = c11 * c22 - c12 * c12;
@@ -101,13 +101,13 @@ pub(super) fn state(triangle: &Triangle, sides: [Vec3; 2]) -> State {
 }
 
 /// Where a triangle's corners are.
-#[inline]
+#[inline(always)]
 pub(super) fn corners([a, b, c]: [u32; 3], places: &[Vec3]) -> [Vec3; 3] {
     [places[a as usize], places[b as usize], places[c as usize]]
 }
 
 /// The two sides of a triangle from its first corner.
-#[inline]
+#[inline(always)]
 pub(super) fn sides(nodes: [u32; 3], places: &[Vec3]) -> [Vec3; 2] {
     let [a, b, c] = corners(nodes, places);
     [sub(b, a), sub(c, a)]

@@ -28,40 +28,40 @@ pub(super) fn grained3(part: Vec3) -> Vec3 {
     [grained(part[0]), grained(part[1]), grained(part[2])]
 }
 
-#[inline]
+#[inline(always)]
 pub(super) fn sub(a: Vec3, b: Vec3) -> Vec3 {
     [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
 }
 
 /// `a u + b v`.
-#[inline]
+#[inline(always)]
 pub(super) fn blend(a: f64, u: Vec3, b: f64, v: Vec3) -> Vec3 {
     [a * u[0] + b * v[0], a * u[1] + b * v[1], a * u[2] + b * v[2]]
 }
 
 /// `a u`.
-#[inline]
+#[inline(always)]
 pub(super) fn scaled(a: f64, u: Vec3) -> Vec3 {
     [u[0] * a, u[1] * a, u[2] * a]
 }
 
-#[inline]
+#[inline(always)]
 pub(super) fn dot(a: Vec3, b: Vec3) -> f64 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }
 
-#[inline]
+#[inline(always)]
 pub(super) fn cross(a: Vec3, b: Vec3) -> Vec3 {
     [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
 }
 
-#[inline]
+#[inline(always)]
 pub(super) fn length(a: Vec3) -> f64 {
     dot(a, a).sqrt()
 }
 
 /// Adds to an entry of a list.
-#[inline]
+#[inline(always)]
 pub(super) fn add(to: &mut Vec3, by: Vec3) {
     to[0] += by[0];
     to[1] += by[1];

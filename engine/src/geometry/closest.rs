@@ -48,17 +48,26 @@ impl Search<'_> {
             self.compare(&a, &b, bound);
         } else if a.is_split_before(&b) {
             let mapped = b.mapped(self.map);
-            let [near, far] =
-                a.children(one).map(|at| (self.one.boxes()[at].square_to(&mapped), at));
-            let (near, far) = if far.0 < near.0 { (far, near) } else { (near, far) };
-            self.descend(near.1, two, near.0);
-            self.descend(far.1, two, far.0);
+            let ([low, high], boxes) = (a.children(one), self.one.boxes());
+            let (first, second) = (boxes[low].square_to(&mapped), boxes[high].square_to(&mapped));
+            if second < first {
+                self.descend(high, two, second);
+                self.descend(low, two, first);
+            } else {
+                self.descend(low, two, first);
+                self.descend(high, two, second);
+            }
         } else {
-            let square = |at: usize| self.two.boxes()[at].mapped(self.map).square_to(&a);
-            let [near, far] = b.children(two).map(|at| (square(at), at));
-            let (near, far) = if far.0 < near.0 { (far, near) } else { (near, far) };
-            self.descend(one, near.1, near.0);
-            self.descend(one, far.1, far.0);
+            let ([low, high], boxes) = (b.children(two), self.two.boxes());
+            let first = boxes[low].mapped(self.map).square_to(&a);
+            let second = boxes[high].mapped(self.map).square_to(&a);
+            if second < first {
+                self.descend(one, high, second);
+                self.descend(one, low, first);
+            } else {
+                self.descend(one, low, first);
+                self.descend(one, high, second);
+            }
         }
     }
 
@@ -81,6 +90,7 @@ impl Search<'_> {
         }
     }
 
+    #[inline(always)]
     fn offer(&mut self, here: Point, there: Point) {
         let away = there - here;
         let square = away.dot(away);

@@ -4,13 +4,13 @@
 //! an arrangement's time; what runs in the innermost loops has numbers only.
 
 /// `b` where it is less than `a`, else `a`.
-#[inline]
+#[inline(always)]
 pub(crate) fn lesser<T: PartialOrd>(a: T, b: T) -> T {
     if b < a { b } else { a }
 }
 
 /// `b` where it is more than `a`, else `a`: zero for `greater(0.0, x)` where `x` is no number.
-#[inline]
+#[inline(always)]
 pub(crate) fn greater<T: PartialOrd>(a: T, b: T) -> T {
     if b > a { b } else { a }
 }

@@ -29,6 +29,7 @@ impl Point {
     pub const ORIGIN: Self = Self { x: 0.0, y: 0.0 };
 
     /// A place from its two coordinates in millimetres.
+    #[inline(always)]
     #[must_use]
     pub const fn new(x: f64, y: f64) -> Self {
         Self { x, y }
@@ -41,6 +42,7 @@ impl Point {
     }
 
     /// The displacement from the origin.
+    #[inline(always)]
     #[must_use]
     pub const fn to_vec2(self) -> Vec2 {
         Vec2 { x: self.x, y: self.y }
@@ -70,6 +72,7 @@ impl Vec2 {
     pub const ZERO: Self = Self { x: 0.0, y: 0.0 };
 
     /// A displacement from its two parts in millimetres.
+    #[inline(always)]
     #[must_use]
     pub const fn new(x: f64, y: f64) -> Self {
         Self { x, y }
@@ -83,24 +86,28 @@ impl Vec2 {
     }
 
     /// The scalar product.
+    #[inline(always)]
     #[must_use]
     pub const fn dot(self, other: Self) -> f64 {
         self.x * other.x + self.y * other.y
     }
 
     /// The z part of the cross product: positive when `other` is to the left.
+    #[inline(always)]
     #[must_use]
     pub const fn cross(self, other: Self) -> f64 {
         self.x * other.y - self.y * other.x
     }
 
     /// The length in millimetres; square roots are the same on every target, `hypot` is not.
+    #[inline(always)]
     #[must_use]
     pub fn length(self) -> f64 {
         self.dot(self).sqrt()
     }
 
     /// The same displacement turned a quarter to the left.
+    #[inline(always)]
     #[must_use]
     pub const fn left(self) -> Self {
         Self { x: -self.y, y: self.x }
@@ -115,6 +122,7 @@ impl Vec2 {
 
 impl Sub for Point {
     type Output = Vec2;
+    #[inline(always)]
     fn sub(self, other: Self) -> Vec2 {
         Vec2 { x: self.x - other.x, y: self.y - other.y }
     }
@@ -122,12 +130,14 @@ impl Sub for Point {
 
 impl Add<Vec2> for Point {
     type Output = Self;
+    #[inline(always)]
     fn add(self, by: Vec2) -> Self {
         Self { x: self.x + by.x, y: self.y + by.y }
     }
 }
 
 impl AddAssign<Vec2> for Point {
+    #[inline(always)]
     fn add_assign(&mut self, by: Vec2) {
         *self = *self + by;
     }
@@ -135,6 +145,7 @@ impl AddAssign<Vec2> for Point {
 
 impl Sub<Vec2> for Point {
     type Output = Self;
+    #[inline(always)]
     fn sub(self, by: Vec2) -> Self {
         Self { x: self.x - by.x, y: self.y - by.y }
     }
@@ -142,6 +153,7 @@ impl Sub<Vec2> for Point {
 
 impl Add for Vec2 {
     type Output = Self;
+    #[inline(always)]
     fn add(self, other: Self) -> Self {
         Self { x: self.x + other.x, y: self.y + other.y }
     }
@@ -149,6 +161,7 @@ impl Add for Vec2 {
 
 impl Sub for Vec2 {
     type Output = Self;
+    #[inline(always)]
     fn sub(self, other: Self) -> Self {
         Self { x: self.x - other.x, y: self.y - other.y }
     }
@@ -156,6 +169,7 @@ impl Sub for Vec2 {
 
 impl Neg for Vec2 {
     type Output = Self;
+    #[inline(always)]
     fn neg(self) -> Self {
         Self { x: -self.x, y: -self.y }
     }
@@ -163,6 +177,7 @@ impl Neg for Vec2 {
 
 impl Mul<f64> for Vec2 {
     type Output = Self;
+    #[inline(always)]
     fn mul(self, factor: f64) -> Self {
         Self { x: self.x * factor, y: self.y * factor }
     }
@@ -170,6 +185,7 @@ impl Mul<f64> for Vec2 {
 
 impl Div<f64> for Vec2 {
     type Output = Self;
+    #[inline(always)]
     fn div(self, divisor: f64) -> Self {
         Self { x: self.x / divisor, y: self.y / divisor }
     }

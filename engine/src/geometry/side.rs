@@ -17,7 +17,7 @@ impl Side {
     }
 
     /// The place of the side nearest to `p`.
-    #[inline]
+    #[inline(always)]
     pub(super) fn nearest(self, p: Point) -> Point {
         let along = self.to - self.from;
         let square = along.dot(along);
@@ -34,7 +34,7 @@ impl Side {
     /// Where the two sides cross, each passing from one side of the other to the other side.
     ///
     /// Sides that only touch do not cross: the distance of a corner from a side finds those.
-    #[inline]
+    #[inline(always)]
     pub(super) fn crossing(self, other: Self) -> Option<Point> {
         let (along, across) = (self.to - self.from, other.to - other.from);
         let low = along.cross(other.from - self.from);

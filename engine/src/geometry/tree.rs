@@ -179,13 +179,13 @@ impl SideBox {
     }
 
     /// An upright box round this one in the coordinates that `map` leads to.
-    #[inline]
+    #[inline(always)]
     pub(super) fn mapped(&self, map: &PoseMap) -> Self {
         Self { center: map.apply(self.center), half: map.half_extent(self.half), ..*self }
     }
 
     /// The square of the free distance between two boxes.
-    #[inline]
+    #[inline(always)]
     pub(super) fn square_to(&self, other: &Self) -> f64 {
         let dx =
             greater(0.0, (self.center.x - other.center.x).abs() - (self.half.x + other.half.x));

