@@ -154,12 +154,58 @@ fn it_can_be_told_to_wait_and_the_map_can_be_put_away() {
     page.until("it is stale", || is_stale(&page).then_some(()));
     std::thread::sleep(std::time::Duration::from_millis(1200));
     assert!(is_stale(&page) && !is_running(&page), "it was told to wait");
+    // The switch is remembered: after a reload there is no forecast until one is asked for.
+    page.reload();
+    page.by_id("tab-forecast").click();
+    let is_auto = page.run("return document.getElementById('forecast-auto').checked");
+    assert_eq!(is_auto, json!(false), "the switch is as it was left");
+    std::thread::sleep(std::time::Duration::from_millis(1200));
+    assert!(page.by_selector(".panel").text().contains("No forecast yet.") && !is_running(&page));
     page.by_role("button", "Forecast now").click();
     until_fresh(&page);
     page.by_id("forecast-map").click();
     page.until("the map is put away", || (picture(&page) == Value::Null).then_some(()));
     page.by_id("forecast-map").click();
     page.until("the map is back", || (picture(&page) != Value::Null).then_some(()));
+}
+
+#[test]
+fn a_sheet_that_slides_is_forecast_by_its_friction_and_the_choice_is_remembered() {
+    let browser = Browser::start();
+    let page = opened(&browser);
+    until_fresh(&page);
+    page.by_text("Slides").click();
+    page.by_label("Friction").fill_in("-1");
+    page.press("Enter");
+    page.by_text("Not changed: friction goes from 0 to 100.").click();
+    page.by_label("Friction").fill_in("0.5");
+    page.press("Enter");
+    let settings = Settings { friction: Some(0.5), ..Settings::default() };
+    let (plan, sticking) = told();
+    let sliding = forecast(&plan, PULL, &settings, &mut ()).expect("a forecast");
+    let thinnest = |told: &Forecast| {
+        let (_, spot) = told.thinnest_kept().expect("molds stand");
+        format!("Thinnest {} (", plan.settings.lengths.show_gauge(told.thickness(spot.ratio)))
+    };
+    assert_ne!(thinnest(&sliding), thinnest(&sticking), "or nothing would be seen of it");
+    let of_sliding = || {
+        until_fresh(&page);
+        page.until("it is of a sliding sheet", || {
+            words(&page).starts_with(&thinnest(&sliding)).then_some(())
+        });
+    };
+    of_sliding();
+    page.reload();
+    page.by_id("tab-forecast").click();
+    of_sliding();
+    assert_eq!(page.by_label("Friction").value(), "0.5");
+    // What is equally thick has no use for it.
+    page.by_text("Equally thick").click();
+    page.until("it is not asked for", || {
+        (page.run("return [...document.querySelectorAll('label')].every((one) => one.textContent !== 'Friction')")
+            == json!(true))
+        .then_some(())
+    });
 }
 
 #[test]

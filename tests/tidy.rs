@@ -370,6 +370,24 @@ fn the_page_names_no_other_origin() {
     });
 }
 
+/// A style sheet cannot say "in the dark, or where the page is told to be dark" once: the one is a question to the system, the
+/// other to the page's root.
+#[test]
+fn the_colours_of_dark_stand_twice_and_are_the_same() {
+    let colours = |text: &str, from: &str| -> BTreeSet<String> {
+        let block = text.split_once(from).and_then(|(_, rest)| rest.split_once('}'));
+        let (block, _) = block.expect("a block of dark colours");
+        block.lines().map(|line| line.trim().to_owned()).filter(|line| !line.is_empty()).collect()
+    };
+    for (name, end) in [("public/styles.css", " {"), ("public/board.css", " .board {")] {
+        let text = read(name);
+        let by_system = colours(&text, &format!(":root:not([data-theme=\"light\"]){end}"));
+        let by_choice = colours(&text, &format!(":root[data-theme=\"dark\"]{end}"));
+        assert_eq!(by_system, by_choice, "{name}");
+        assert!(by_system.iter().any(|line| line.starts_with("--")), "{name}");
+    }
+}
+
 #[test]
 fn the_top_of_the_repository_holds_only_what_it_must() {
     for name in entries(&root()) {

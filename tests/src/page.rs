@@ -105,6 +105,18 @@ impl Browser {
     #[track_caller]
     #[must_use]
     pub fn page(&self) -> Page {
+        self.visitor(false)
+    }
+
+    /// A new visitor in a window that the browser calls private.
+    #[track_caller]
+    #[must_use]
+    pub fn private_page(&self) -> Page {
+        self.visitor(true)
+    }
+
+    #[track_caller]
+    fn visitor(&self, is_private: bool) -> Page {
         let runtime = must(
             tokio::runtime::Builder::new_current_thread().enable_all().build(),
             "start a runtime",
@@ -118,7 +130,7 @@ impl Browser {
             // geckodriver has one session at a time.
             Program::Firefox => Rc::new(Driver::start(self.program)),
         };
-        let session = driver.session(profile.path(), downloads.path());
+        let session = driver.session(profile.path(), downloads.path(), is_private);
         let session = must(runtime.block_on(session), "open a session");
         let page = Page {
             session: Some(session),

@@ -9,6 +9,9 @@ use leptos::prelude::*;
 use crate::platform::{Record, Shelf, StorageTrouble, now, on_other_tab};
 use crate::state::{Action, Notice, Opened, Origin, Session, ShelfId, Store, Tone};
 
+/// Two tabs wrote at once when there is no more between what they wrote; a busy machine may take its time to tell.
+const AT_ONCE_MS: u64 = 60_000;
+
 /// How the open plan is kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Kept {
@@ -68,7 +71,7 @@ pub(crate) fn provide_keeper(store: Store, known: Option<String>) -> Keeper {
         let (plan, origin, is_touched) = open.get();
         keeper.keep(&plan, origin, is_touched);
     });
-    on_other_tab(move |key| keeper.heard(&key));
+    on_other_tab(move |key, text| keeper.heard(key, text.and_then(Record::from_text).as_ref()));
     keeper
 }
 
@@ -87,6 +90,13 @@ fn owner(stored: Option<&str>, known: Option<&str>) -> Owner {
         Some(stored) if known != Some(stored) => Owner::AnotherTab,
         _ => Owner::Ours,
     }
+}
+
+/// Whether what another tab wrote was written over by this one without having been seen: there is no lock over both tabs,
+/// so each can find the plan untouched and write its own. Then no more than moments lie between the two; what is older was
+/// gone before this tab wrote.
+fn is_lost(theirs: &Record, ours: &Record) -> bool {
+    theirs.saved != ours.saved && theirs.changed.0.abs_diff(ours.changed.0) < AT_ONCE_MS
 }
 
 impl Keeper {
@@ -349,15 +359,59 @@ impl Keeper {
     }
 
     /// Another tab has kept or removed something.
-    fn heard(self, key: &str) {
+    fn heard(self, key: &str, written: Option<&Record>) {
         let Some(id) = Shelf::id_of(key) else { return };
         self.shelf_changes.update(|changes| *changes = changes.wrapping_add(1));
         if self.open_id().as_ref() != Some(&id) {
+            return self.follow(&id, written);
+        }
+        let stored = Shelf.read_shared(&id);
+        let text = stored.as_ref().map(|record| record.saved.as_str());
+        let owner = owner(text, self.known.get_value().as_deref());
+        self.is_behind.set(owner == Owner::AnotherTab);
+        if let (Owner::Ours, Some(ours), Some(theirs)) = (owner, stored, written)
+            && is_lost(theirs, &ours)
+        {
+            self.rescue(theirs);
+        }
+    }
+
+    /// Keeps what this tab wrote over without having seen it as a second plan.
+    fn rescue(self, lost: &Record) {
+        if Shelf.list().iter().any(|(_, record)| record.saved == lost.saved) {
             return;
         }
-        let stored = Shelf.read_shared(&id).map(|record| record.saved);
-        let known = self.known.get_value();
-        self.is_behind.set(owner(stored.as_deref(), known.as_deref()) == Owner::AnotherTab);
+        match self.put(&Shelf.free_id(), lost) {
+            Ok(()) => self.say(
+                Tone::Done,
+                "Another tab changed this plan at the same moment, so its version is now kept as a second plan. Both are \
+                 in the list of plans.",
+            ),
+            Err(trouble) => self.say(
+                Tone::Refused,
+                &format!(
+                    "Another tab changed this plan at the same moment. Its version is kept only until this page is \
+                     closed: {trouble}."
+                ),
+            ),
+        }
+    }
+
+    /// Goes on where another tab has put this tab's version, after it had written over it.
+    fn follow(self, id: &ShelfId, written: Option<&Record>) {
+        let saved = self.store.peek(|session| save(session.plan()));
+        if !self.is_behind.get_untracked() || written.is_none_or(|record| record.saved != saved) {
+            return;
+        }
+        self.known.set_value(Some(saved));
+        self.is_behind.set(false);
+        Shelf.set_last(id);
+        self.store.dispatch(Action::KeptAs(Origin::Shelf(id.clone())));
+        self.say(
+            Tone::Done,
+            "This plan was changed in another tab at the same moment, so what you see here is now kept as a second plan. \
+             Both are in the list of plans.",
+        );
     }
 
     fn say(self, tone: Tone, words: &str) {
@@ -382,6 +436,25 @@ mod tests {
         assert_eq!(owner(Some("a"), Some("a")), Owner::Ours);
         assert_eq!(owner(None, Some("a")), Owner::Ours);
         assert_eq!(owner(None, None), Owner::Ours);
+    }
+
+    #[test]
+    fn what_was_written_over_unseen_is_known_by_its_moment() {
+        let record = |ms: u64, saved: &str| Record {
+            name: "Rock pool".into(),
+            changed: crate::platform::Moment(ms),
+            saved: saved.into(),
+        };
+        let ours = record(1_754_000_100_000, "a");
+        for (ms, saved, is_it) in [
+            (1_754_000_100_000, "b", true),
+            (1_754_000_100_003, "b", true),
+            (1_754_000_099_000, "b", true),
+            (1_754_000_100_000, "a", false),
+            (1_754_000_000_000, "b", false),
+        ] {
+            assert_eq!(is_lost(&record(ms, saved), &ours), is_it, "{ms} {saved}");
+        }
     }
 
     #[test]

@@ -30,13 +30,15 @@ pub(super) fn Settings() -> impl IntoView {
         <HeightToWidth/>
         <h2>"Walls"</h2>
         <LeastWall/>
-        <div class="row">
-            <Button label="Back to the defaults" press=move |()| reset(store)/>
-        </div>
-        <details class="fold">
-            <summary>"What else the rules rest on"</summary>
-            {fixed.into_iter().map(|fact| view! { <FixedFact fact/> }).collect_view()}
-        </details>
+        <section class="sub">
+            <div class="row">
+                <Button label="Back to the defaults" press=move |()| reset(store)/>
+            </div>
+            <details class="fold">
+                <summary>"What else the rules rest on"</summary>
+                {fixed.into_iter().map(|fact| view! { <FixedFact fact/> }).collect_view()}
+            </details>
+        </section>
     }
 }
 

@@ -8,6 +8,7 @@ mod elements;
 mod failure;
 mod files;
 mod guide;
+mod habits;
 mod helper;
 mod mold_shelf;
 mod photo;
@@ -32,6 +33,7 @@ pub(crate) use files::{PickedFile, chosen_files, download, dropped_files, welcom
 pub(crate) use guide::{
     chord_of, forget_offer, go_to, is_offer_open, is_typing, on_key, print_page, show_part,
 };
+pub(crate) use habits::{keep_forecast_habits, kept_forecast_habits};
 pub(crate) use helper::{Bytes, Helper, work_here};
 pub(crate) use mold_shelf::{KeptId, KeptMold, MoldShelf};
 pub(crate) use photo::{Photo, open_photo, put_pixels};

@@ -1,6 +1,6 @@
 //! The mold shelf: molds kept in this browser for every plan, one stored text each.
 
-use super::clock::{Moment, now};
+use super::clock::Moment;
 use super::storage::{self, StorageTrouble};
 
 const MOLD: &str = "onepull:mold:";
@@ -68,8 +68,7 @@ impl MoldShelf {
 
     /// An id that nothing is kept under.
     pub(crate) fn free_id(self) -> KeptId {
-        let start = now().0;
-        let mut ids = (start..).map(|number| KeptId(format!("{number:x}")));
+        let mut ids = std::iter::repeat_with(|| KeptId(storage::fresh_name()));
         ids.find(|id| storage::read(&key(id)).is_none()).unwrap_or_else(|| KeptId("0".into()))
     }
 

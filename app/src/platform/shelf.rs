@@ -1,6 +1,6 @@
 //! The shelf: the plans kept in this browser, one stored text each, so that no list can disagree with them.
 
-use super::clock::{Moment, now};
+use super::clock::Moment;
 use super::storage::{self, StorageTrouble};
 use crate::state::ShelfId;
 
@@ -24,7 +24,8 @@ impl Record {
         format!("{} {}\n{}", self.changed.0, self.name, self.saved)
     }
 
-    fn from_text(text: &str) -> Option<Self> {
+    /// What was stored as one text; `None` when it is no record of ours.
+    pub(crate) fn from_text(text: &str) -> Option<Self> {
         let (head, saved) = text.split_once('\n')?;
         let (changed, name) = head.split_once(' ')?;
         let changed = Moment(changed.parse().ok()?);
@@ -75,8 +76,7 @@ impl Shelf {
 
     /// An id that nothing is kept under.
     pub(crate) fn free_id(self) -> ShelfId {
-        let start = now().0;
-        let mut ids = (start..).map(|number| ShelfId(format!("{number:x}")));
+        let mut ids = std::iter::repeat_with(|| ShelfId(storage::fresh_name()));
         ids.find(|id| storage::read(&key(id)).is_none()).unwrap_or_else(|| ShelfId("0".into()))
     }
 

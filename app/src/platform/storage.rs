@@ -6,6 +6,8 @@ use wasm_bindgen::closure::Closure;
 use wasm_bindgen::prelude::wasm_bindgen;
 use web_sys::StorageEvent;
 
+use super::clock::now;
+
 /// Why something is kept only as long as the page is open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub(crate) enum StorageTrouble {
@@ -58,10 +60,17 @@ pub(super) fn keys(prefix: &str) -> Vec<String> {
     keys
 }
 
-/// Calls `then` with the key whenever another tab keeps or forgets something, for as long as the page is open.
-pub(crate) fn on_other_tab(then: impl Fn(String) + 'static) {
+/// A name that no other tab takes, even in the same moment: the moment, and six figures drawn by lot.
+pub(super) fn fresh_name() -> String {
+    let lot = format!("{:.6}", js_sys::Math::random());
+    format!("{:x}-{}", now().0, lot.trim_start_matches("0."))
+}
+
+/// Calls `then` with the key, and with what is kept there, whenever another tab keeps or forgets something, for as long as
+/// the page is open.
+pub(crate) fn on_other_tab(then: impl Fn(&str, Option<&str>) + 'static) {
     let listener = Closure::<dyn Fn(StorageEvent)>::new(move |event: StorageEvent| {
-        then(event.key().unwrap_or_default());
+        then(&event.key().unwrap_or_default(), event.new_value().as_deref());
     });
     if let Some(window) = web_sys::window() {
         // Refused only by a window that is gone.

@@ -7,6 +7,9 @@ use super::entry::{Committed, Under, described_by};
 use super::ids;
 use super::why::Why;
 
+/// Longer words than this do not fit into a list that shares its row with another field.
+const LONG_CHARS: usize = 15;
+
 /// A labelled list to choose one of.
 ///
 /// A refused choice springs back, and the reason stands under the list.
@@ -75,18 +78,25 @@ where
         options.get().into_iter().enumerate().map(entry).collect_view()
     };
     view! {
-        <div class="field">
+        <div class="field" class:field-wide=move || options.with(|all| has_long(all))>
             <div class="field-label"><label for=id.clone()>{label}</label>{why_button}</div>
-            <select
-                id=id
-                aria-invalid=move || error.with(Option::is_some).then_some("true")
-                aria-describedby=described_by
-                on:change=move |event| choose(event_target_value(&event))
-            >
-                {entries}
-            </select>
-            <Under error error_id hint hint_id/>
-            {why_says}
+            <div class="field-rest">
+                <select
+                    id=id
+                    aria-invalid=move || error.with(Option::is_some).then_some("true")
+                    aria-describedby=described_by
+                    on:change=move |event| choose(event_target_value(&event))
+                >
+                    {entries}
+                </select>
+                <Under error error_id hint hint_id/>
+                {why_says}
+            </div>
         </div>
     }
+}
+
+/// Whether one of these has more words than fit beside another field.
+fn has_long<T>(options: &[(T, String)]) -> bool {
+    options.iter().any(|(_, words)| words.chars().count() > LONG_CHARS)
 }

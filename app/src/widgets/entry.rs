@@ -68,21 +68,23 @@ pub(super) fn Entry(
     view! {
         <div class="field">
             <div class="field-label"><label for=id.clone()>{label}</label>{why_button}</div>
-            <input
-                id=id
-                type="text"
-                inputmode=keyboard
-                autocomplete="off"
-                spellcheck="false"
-                prop:value=move || draft.get().unwrap_or_else(|| shown.get())
-                aria-invalid=move || error.with(Option::is_some).then_some("true")
-                aria-describedby=described_by
-                on:input=move |event| draft.set(Some(event_target_value(&event)))
-                on:blur=move |_| finish()
-                on:keydown=key
-            />
-            <Under error error_id hint hint_id/>
-            {why_says}
+            <div class="field-rest">
+                <input
+                    id=id
+                    type="text"
+                    inputmode=keyboard
+                    autocomplete="off"
+                    spellcheck="false"
+                    prop:value=move || draft.get().unwrap_or_else(|| shown.get())
+                    aria-invalid=move || error.with(Option::is_some).then_some("true")
+                    aria-describedby=described_by
+                    on:input=move |event| draft.set(Some(event_target_value(&event)))
+                    on:blur=move |_| finish()
+                    on:keydown=key
+                />
+                <Under error error_id hint hint_id/>
+                {why_says}
+            </div>
         </div>
     }
 }

@@ -22,6 +22,9 @@ pub struct Forecasting {
     pub is_uniform: bool,
     /// The width of the sheet's net, in millimetres.
     pub mesh: f64,
+    /// The friction of rubber that slides where it lands; without one it sticks.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub friction: Option<f64>,
 }
 
 /// A change of the layout that was tried and helps.
@@ -42,6 +45,7 @@ impl Forecasting {
         Settings {
             mode: if self.is_uniform { Mode::Uniform } else { Mode::Rubber },
             mesh: Length::mm(self.mesh),
+            friction: self.friction,
             ..Settings::default()
         }
     }
@@ -107,7 +111,7 @@ mod tests {
     use super::*;
 
     fn ask(plan: &Plan) -> Forecasting {
-        Forecasting { plan: save(plan), pull: 1, is_uniform: false, mesh: 12.0 }
+        Forecasting { plan: save(plan), pull: 1, is_uniform: false, mesh: 12.0, friction: None }
     }
 
     #[test]
@@ -142,6 +146,8 @@ mod tests {
     #[test]
     fn what_cannot_be_forecast_is_refused_in_words() {
         let plan = sample();
+        let friction = Forecasting { friction: Some(-1.0), ..ask(&plan) };
+        assert!(forecasted(&friction, &mut |_| {}).expect_err("no friction").contains("friction"));
         let mesh = Forecasting { mesh: 0.0, ..ask(&plan) };
         assert!(forecasted(&mesh, &mut |_| {}).expect_err("no net").contains("mm"));
         let pull = Forecasting { pull: 9, ..ask(&plan) };

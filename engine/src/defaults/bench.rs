@@ -3,7 +3,7 @@
 use super::{Amount, Given, Reason};
 use crate::heat::Heater;
 use crate::plan::{Batch, CuttingHabits, PullTimes};
-use crate::rules::Trust;
+use crate::rules::{Measure, Trust};
 use crate::template::{Paper, TemplateSettings};
 use crate::units::{Flux, Seconds};
 
@@ -19,7 +19,7 @@ fn batch(given: Given) -> Option<Reason> {
     let Batch { kits, spares_percent, labour, .. } = Batch::default();
     Some(match given {
         Given::Worth => Reason::ours(
-            Amount::Measure(crate::rules::Measure::Ratio(1.0)),
+            Amount::Measure(Measure::Ratio(1.0)),
             "All molds are worth the same until you say otherwise, so as many as fit go on.",
         ),
         Given::Kits => {
@@ -105,6 +105,11 @@ fn shop(given: Given) -> Option<Reason> {
                  three in a hundred; sharp corners come out up to a fifth thicker.",
             )
         },
+        Given::Friction => Reason::ours(
+            Amount::Measure(Measure::Ratio(0.3)),
+            "The most of the 0.1 to 0.3 that Collins, Harkin-Jones and Martin (2002) measured between sheet and tool. It rises \
+             sharply towards forming heat, which is why a sheet is taken to stick unless you say otherwise.",
+        ),
         Given::Overlap => Reason::ours(
             Amount::length(print.overlap),
             "Enough to tape on and to lay two marks over each other.",

@@ -64,6 +64,8 @@ pub enum Given {
     Worth,
     /// The net of a forecast.
     Net,
+    /// The friction of a sheet that slides where it lands.
+    Friction,
     /// How many kits.
     Kits,
     /// Spare parts, in percent.
@@ -102,7 +104,7 @@ pub enum Given {
 
 impl Given {
     /// All of them, panel by panel.
-    pub const ALL: [Self; 43] = [
+    pub const ALL: [Self; 44] = [
         Self::ClearanceFactor,
         Self::HeightBasis,
         Self::LeastGap,
@@ -129,6 +131,7 @@ impl Given {
         Self::Trim,
         Self::Worth,
         Self::Net,
+        Self::Friction,
         Self::Kits,
         Self::Spares,
         Self::Load,
@@ -229,7 +232,7 @@ mod tests {
 
     /// The values that the sentences were written for. Where code comes to have another default, this fails: read the
     /// sentence again before the new value goes in here.
-    const WRITTEN_FOR: [(Given, &str); 43] = [
+    const WRITTEN_FOR: [(Given, &str); 44] = [
         (Given::ClearanceFactor, "1.75"),
         (Given::HeightBasis, "The taller of the two"),
         (Given::LeastGap, "12 mm"),
@@ -256,6 +259,7 @@ mod tests {
         (Given::Trim, "3 mm"),
         (Given::Worth, "1"),
         (Given::Net, "Usual (3 mm)"),
+        (Given::Friction, "0.3"),
         (Given::Kits, "1"),
         (Given::Spares, "0"),
         (Given::Load, "60 s"),

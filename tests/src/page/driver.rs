@@ -87,8 +87,14 @@ impl Driver {
         self.program
     }
 
-    /// Opens a browser whose profile is this empty folder and that saves what it downloads in the other.
-    pub(super) async fn session(&self, profile: &Path, downloads: &Path) -> Answer<WebDriver> {
+    /// Opens a browser whose profile is this empty folder and that saves what it downloads in the other; in a window that
+    /// the browser calls private, or in a usual one.
+    pub(super) async fn session(
+        &self,
+        profile: &Path,
+        downloads: &Path,
+        is_private: bool,
+    ) -> Answer<WebDriver> {
         match self.program {
             Program::Chromium => {
                 let mut capabilities = DesiredCapabilities::chrome();
@@ -96,6 +102,9 @@ impl Driver {
                     capabilities.add_arg(flag)?;
                 }
                 capabilities.add_arg(&format!("--user-data-dir={}", profile.display()))?;
+                if is_private {
+                    capabilities.add_arg("--incognito")?;
+                }
                 capabilities.set_browser_log_level(LoggingPrefsLogLevel::All)?;
                 WebDriver::new(&self.address, capabilities).await
             }
@@ -104,7 +113,9 @@ impl Driver {
                 for flag in ["-headless", "-profile", &profile.display().to_string()] {
                     capabilities.add_arg(flag)?;
                 }
-                capabilities.set_preferences(preferences(downloads)?)?;
+                let mut preferences = preferences(downloads)?;
+                preferences.set("browser.privatebrowsing.autostart", is_private)?;
+                capabilities.set_preferences(preferences)?;
                 WebDriver::new(&self.address, capabilities).await
             }
         }

@@ -25,6 +25,42 @@ struct Sign {
     word: Option<&'static str>,
     /// What was measured and what is asked, where both are lengths.
     figures: Option<String>,
+    side: Side,
+    /// Whether figures stand there, its own or those of the gap on the move.
+    is_figured: bool,
+}
+
+/// Where the lettering of a sign stands: where the least of what is written on molds does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Side {
+    /// Between molds beside one another, whose names stand below their middles.
+    Above,
+    /// Between molds behind one another.
+    Beside,
+    /// At a single place.
+    Below,
+}
+
+impl Side {
+    fn of(place: Place) -> Self {
+        match place {
+            Place::Point(_) => Self::Below,
+            Place::Gap(a, b) if (b.y - a.y).abs() > (b.x - a.x).abs() => Self::Beside,
+            Place::Gap(..) => Self::Above,
+        }
+    }
+
+    /// Where the word begins and where the figures do, across and down from the sign in pixels. The figures of a gap on the
+    /// move stand where the sign's own did.
+    const fn places(self, is_figured: bool) -> [(i32, i32); 2] {
+        match (self, is_figured) {
+            (Self::Above, true) => [(0, -29), (0, -14)],
+            (Self::Above, false) => [(0, -15), (0, -14)],
+            (Self::Beside, true) => [(14, -10), (14, 5)],
+            (Self::Beside, false) => [(14, 5), (14, 5)],
+            (Self::Below, _) => [(0, 24), (0, 39)],
+        }
+    }
 }
 
 /// The signs of all findings that have a place on the board; the others are written on their molds.
@@ -67,12 +103,16 @@ fn OneSign(signs: Memo<Vec<Sign>>, nth: usize) -> impl IntoView {
     let outline = of(|sign| shape(sign.severity).to_owned());
     let word = of(|sign| sign.word.unwrap_or_default().to_owned());
     let figures = of(|sign| sign.figures.clone().unwrap_or_default());
+    let at = Memo::new(move |_| {
+        let side = sign.with(|sign| sign.as_ref().map(|sign| (sign.side, sign.is_figured)));
+        side.map_or([(0, 0); 2], |(side, is_figured)| side.places(is_figured))
+    });
     view! {
         <g transform=place>
             <g class=class>
                 <path class="sign-shape" d=outline/>
-                <SignText class="sign-word" y=24 text=word/>
-                <SignText class="sign-figures" y=39 text=figures/>
+                <SignText class="sign-word" at=Signal::derive(move || at.get()[0]) text=word/>
+                <SignText class="sign-figures" at=Signal::derive(move || at.get()[1]) text=figures/>
             </g>
         </g>
     }
@@ -80,9 +120,17 @@ fn OneSign(signs: Memo<Vec<Sign>>, nth: usize) -> impl IntoView {
 
 /// A line of lettering under a sign; in a crowd most have none, and an empty one would be laid out all the same.
 #[component]
-fn SignText(class: &'static str, y: i32, text: Memo<String>) -> impl IntoView {
+fn SignText(class: &'static str, at: Signal<(i32, i32)>, text: Memo<String>) -> impl IntoView {
     let is_said = Memo::new(move |_| text.with(|text| !text.is_empty()));
-    move || is_said.get().then(|| view! { <text class=class y=y>{text}</text> })
+    let text = move || {
+        let is_beside = move || at.get().0 > 0;
+        view! {
+            <text class=class class:sign-beside=is_beside x=move || at.get().0 y=move || at.get().1>
+                {text}
+            </text>
+        }
+    };
+    move || is_said.get().then(text)
 }
 
 /// A ring, a triangle or a crossed square about the origin, in pixels.
@@ -110,19 +158,22 @@ fn signs(
     selection: &BTreeSet<PlacementId>,
     style: LengthStyle,
 ) -> Vec<Sign> {
-    let placed = || findings.iter().filter_map(|finding| Some((finding, middle(finding.place?))));
+    let placed = || findings.iter().filter_map(|finding| Some((finding, finding.place?)));
     let is_crowded = placed().count() > CROWD;
-    let sign = |(finding, at): (&Finding, Point)| {
+    let sign = |(finding, place): (&Finding, Place)| {
         let severity = finding.severity;
         let is_quiet = is_crowded && severity < Severity::Stop && !is_about(finding, selection);
         let word = (!is_quiet).then(|| words::short(finding.rule));
-        let has_figures = word.is_some() && !is_about(finding, figured);
-        Sign { at, severity, word, figures: has_figures.then(|| figures(finding, style)).flatten() }
+        let is_moved = is_about(finding, figured);
+        let figures = (word.is_some() && !is_moved).then(|| figures(finding, style)).flatten();
+        let is_figured = is_moved || figures.is_some();
+        Sign { at: middle(place), severity, word, figures, side: Side::of(place), is_figured }
     };
     placed().map(sign).collect()
 }
 
-fn middle(place: Place) -> Point {
+/// Where the sign of a place is.
+pub(super) fn middle(place: Place) -> Point {
     match place {
         Place::Point(at) => at,
         Place::Gap(a, b) => a.midpoint(b),
@@ -189,6 +240,22 @@ mod tests {
         let close = close();
         let signs = shown(std::slice::from_ref(&close), &first(&close), &BTreeSet::new());
         assert_eq!((signs[0].word, &signs[0].figures), (Some("too close"), &None));
+    }
+
+    #[test]
+    fn lettering_stands_above_a_flat_gap_beside_a_steep_one_and_keeps_its_place_on_the_move() {
+        let close = close();
+        let [still, moved] = [BTreeSet::new(), first(&close)]
+            .map(|figured| shown(std::slice::from_ref(&close), &figured, &BTreeSet::new()));
+        assert_eq!(
+            still[0].side,
+            Side::Above,
+            "the limpet and the anemone base stand side by side"
+        );
+        assert_eq!((still[0].is_figured, moved[0].is_figured), (true, true));
+        let steep = Place::Gap(Point::new(0.0, 0.0), Point::new(4.0, 30.0));
+        assert_eq!(Side::of(steep), Side::Beside);
+        assert_eq!(Side::of(Place::Point(Point::ORIGIN)), Side::Below);
     }
 
     #[test]

@@ -2,13 +2,13 @@
 //! webs, spans or gets thin.
 
 use engine::drape::{Finding, What};
-use engine::geometry::{Point, Rect};
+use engine::geometry::{Point, Rect, Vec2};
 use engine::rules::{Place, Severity};
 use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::super::viewport::Viewport;
-use super::findings::shape;
+use super::findings::{middle, shape};
 use crate::panels::{Forecaster, Line, lines, pixels, use_forecaster};
 use crate::platform::picture_address;
 
@@ -19,6 +19,8 @@ const SIGNS: usize = 14;
 /// Two signs, and two words, are at least so many pixels apart.
 const APART_PX: f64 = 34.0;
 const WORDS_APART_PX: f64 = 90.0;
+/// Where the rules have a sign, what the forecast warns of stands so far below it.
+const ASIDE_PX: f64 = 36.0;
 
 /// What is shown while the map is on.
 fn is_shown(forecaster: Forecaster) -> bool {
@@ -105,7 +107,11 @@ pub(in super::super) fn ForecastSigns(board: BoardState) -> impl IntoView {
     let px = Memo::new(move |_| 1.0 / board.view.with(Viewport::scale));
     let signs = Memo::new(move |_| {
         let found = is_shown(forecaster).then(|| forecaster.found().get());
-        found.map_or_else(Vec::new, |found| signs(&found, px.get()))
+        // Not tracked: what the rules find while a hand moves molds is nothing to a forecast that is out of date.
+        let of_rules = untrack(|| board.store.findings().get());
+        let taken: Vec<_> =
+            of_rules.iter().filter_map(|finding| finding.place.map(middle)).collect();
+        found.map_or_else(Vec::new, |found| signs(&found, &taken, px.get()))
     });
     view! {
         <g class="forecast-signs" class:is-stale=is_stale aria-hidden="true">
@@ -143,13 +149,19 @@ struct Sign {
     outline: &'static str,
     /// What it means; left to the list beside the board where another sign's word stands already.
     word: Option<&'static str>,
+    /// Whether it stands below a sign of the rules, and its word below it.
+    is_aside: bool,
 }
 
-/// What is warned of where it is, the worst first; `px` are the millimetres that a pixel is worth.
-fn signs(found: &[Finding], px: f64) -> Vec<Sign> {
+/// What is warned of where it is, the worst first, clear of where the rules have their signs; `px` are the millimetres that
+/// a pixel is worth.
+fn signs(found: &[Finding], taken: &[Point], px: f64) -> Vec<Sign> {
     let mut signs: Vec<Sign> = Vec::new();
     for finding in found {
         let Place::Point(at) = finding.place else { continue };
+        let is_aside = taken.iter().any(|taken| taken.distance(at) / px < APART_PX);
+        // The board's y runs away from the person.
+        let at = if is_aside { at + Vec2::new(0.0, -ASIDE_PX * px) } else { at };
         let nearest = |is_worded: bool| {
             let others = signs.iter().filter(|sign| !is_worded || sign.word.is_some());
             others.map(|sign| sign.at.distance(at) / px).fold(f64::INFINITY, f64::min)
@@ -159,7 +171,7 @@ fn signs(found: &[Finding], px: f64) -> Vec<Sign> {
         }
         let (outline, word) = mark(finding.what, finding.severity);
         let word = (nearest(true) > WORDS_APART_PX).then_some(word);
-        signs.push(Sign { at, severity: finding.severity, outline, word });
+        signs.push(Sign { at, severity: finding.severity, outline, word, is_aside });
     }
     signs
 }
@@ -179,13 +191,14 @@ const fn mark(what: What, severity: Severity) -> (&'static str, &'static str) {
 }
 
 fn sign_view(sign: Sign) -> impl IntoView {
+    let y = if sign.is_aside { 22 } else { -13 };
     let place = format!("translate({:.2} {:.2})", sign.at.x, sign.at.y);
     view! {
         <g transform=place>
             <g class=format!("constant sign sign-{}", sign.severity.word())>
                 <path class="sign-shape-under" d=sign.outline/>
                 <path class="sign-shape" d=sign.outline/>
-                {sign.word.map(|word| view! { <text class="sign-word" y="-13">{word}</text> })}
+                {sign.word.map(|word| view! { <text class="sign-word" y=y>{word}</text> })}
             </g>
         </g>
     }
@@ -217,6 +230,7 @@ fn ProbeMark() -> impl IntoView {
 mod tests {
     use engine::drape::{Settings, findings, forecast};
     use engine::plan::{PullId, sample};
+    use engine::rules::Measure;
     use engine::units::Length;
 
     use super::*;
@@ -228,7 +242,7 @@ mod tests {
         let found = findings(&told, Length::mm(1.0));
         assert!(!found.is_empty());
         for px in [0.1, 0.5, 2.0] {
-            let signs = signs(&found, px);
+            let signs = signs(&found, &[], px);
             assert_eq!(signs[0].severity, found[0].severity);
             assert!(signs[0].word.is_some());
             for (nth, one) in signs.iter().enumerate() {
@@ -239,5 +253,23 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn where_the_rules_have_a_sign_a_warning_stands_below_it() {
+        let at = Point::new(100.0, 100.0);
+        let finding = Finding {
+            what: What::Span,
+            severity: Severity::Note,
+            subjects: Vec::new(),
+            place: Place::Point(at),
+            measured: Measure::Count(1),
+            allowed: None,
+            why: None,
+        };
+        let clear = signs(std::slice::from_ref(&finding), &[Point::new(0.0, 0.0)], 0.5);
+        assert_eq!((clear[0].at, clear[0].is_aside), (at, false));
+        let aside = signs(&[finding], &[at], 0.5);
+        assert_eq!((aside[0].at, aside[0].is_aside), (Point::new(100.0, 82.0), true));
     }
 }

@@ -194,6 +194,8 @@ How it is computed|method
 The hot sheet is taken for|rubber model
 Rubber|model stretch
 Equally thick|model textbook
+Sticks|land contact friction
+Slides|land contact friction slip
 Net of the sheet|mesh resolution fine coarse
 What it does not know|limits accuracy trust
 ";

@@ -84,11 +84,11 @@ pub(crate) fn provide_bench(store: Store) -> Bench {
         ticking: StoredValue::new(None),
         told: StoredValue::new(0),
     };
-    on_other_tab(move |key| {
-        if LogShelf.is_ours(&key) {
+    on_other_tab(move |key, _| {
+        if LogShelf.is_ours(key) {
             bench.reread();
         }
-        if LogShelf.is_running(&key) {
+        if LogShelf.is_running(key) {
             bench.follow();
         }
     });

@@ -1,4 +1,4 @@
-//! What the maker chose of a forecast: what the sheet is taken for, and how fine its net is.
+//! What the maker chose of a forecast: what the sheet is taken for, how it lands, and how fine its net is.
 
 use works::Forecasting;
 
@@ -29,6 +29,15 @@ impl Net {
         }
     }
 
+    /// What it is remembered as.
+    pub(super) const fn key(self) -> &'static str {
+        match self {
+            Self::Coarse => "quick",
+            Self::Middle => "usual",
+            Self::Fine => "fine",
+        }
+    }
+
     /// What the page calls it.
     pub(super) const fn name(self) -> &'static str {
         match self {
@@ -39,18 +48,25 @@ impl Net {
     }
 }
 
+/// The friction that a sheet which slides begins with.
+pub(super) const FRICTION: f64 = 0.3;
+
 /// What the maker chose.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Choice {
     /// Whether the sheet is equally thick between two places where it has landed, instead of rubber.
     pub(super) is_uniform: bool,
+    /// Whether rubber slides where it lands, instead of sticking there.
+    pub(super) slides: bool,
+    /// How much holds it then: the largest pull along the surface over what presses it on.
+    pub(super) friction: f64,
     /// How fine its net is.
     pub(super) net: Net,
 }
 
 impl Default for Choice {
     fn default() -> Self {
-        Self { is_uniform: false, net: Net::Middle }
+        Self { is_uniform: false, slides: false, friction: FRICTION, net: Net::Middle }
     }
 }
 
@@ -62,6 +78,7 @@ impl Choice {
             pull: pull.0,
             is_uniform: self.is_uniform,
             mesh: net.mesh(),
+            friction: (self.slides && !self.is_uniform).then_some(self.friction),
         }
     }
 }
@@ -69,8 +86,22 @@ impl Choice {
 #[cfg(test)]
 mod tests {
     use engine::defaults::{Amount, Given, reason};
+    use engine::plan::sample;
+    use engine::rules::Measure;
 
     use super::*;
+
+    #[test]
+    fn only_rubber_that_slides_has_friction_and_its_default_is_the_one_that_is_explained() {
+        let asked = |is_uniform, slides| {
+            let choice = Choice { is_uniform, slides, ..Choice::default() };
+            choice.ask(&sample(), PullId(1), Net::Coarse).friction
+        };
+        assert_eq!(asked(false, true), Some(FRICTION));
+        assert_eq!([asked(false, false), asked(true, true), asked(true, false)], [None; 3]);
+        let told = reason(Given::Friction).amount;
+        assert_eq!(told, Amount::Measure(Measure::Ratio(FRICTION)));
+    }
 
     #[test]
     fn the_usual_net_is_the_one_that_is_explained() {

@@ -12,9 +12,11 @@ use works::{Answer, Ask};
 
 use super::advisor::Advisor;
 use super::choice::{Choice, Net};
+use super::habits::Habits;
 use super::told::{About, Told};
 use super::words;
 use crate::jobs::{JobId, Jobs};
+use crate::platform::{keep_forecast_habits, kept_forecast_habits};
 use crate::state::Store;
 use crate::widgets::{Voice, use_voice};
 
@@ -80,7 +82,12 @@ struct Run {
 
 /// Puts the forecaster in reach of the board and its panel.
 pub(crate) fn provide_forecaster(store: Store) {
-    let choice = RwSignal::new(Choice::default());
+    let habits = Habits::from_words(&kept_forecast_habits());
+    let (choice, is_auto) = (RwSignal::new(habits.choice), RwSignal::new(habits.is_auto));
+    Effect::new(move || {
+        let habits = Habits { choice: choice.get(), is_auto: is_auto.get() };
+        keep_forecast_habits(&habits.to_words());
+    });
     let told = RwSignal::new(None::<Told>);
     let wanted = Memo::new(move |_| {
         let choice = choice.get();
@@ -104,7 +111,7 @@ pub(crate) fn provide_forecaster(store: Store) {
         jobs: Jobs::new(),
         voice: use_voice(),
         choice,
-        is_auto: RwSignal::new(true),
+        is_auto,
         is_mapped: RwSignal::new(false),
         run: RwSignal::new(None),
         told,

@@ -4,6 +4,7 @@ mod advisor;
 mod changes;
 mod choice;
 mod forecaster;
+mod habits;
 mod molds;
 mod orbit;
 mod section;
@@ -12,6 +13,7 @@ mod told;
 mod warnings;
 mod words;
 
+use engine::drape::Settings;
 use leptos::prelude::*;
 
 use changes::Changes;
@@ -26,7 +28,7 @@ use warnings::Warnings;
 use words::summary;
 pub(crate) use words::{reading, short};
 
-use crate::widgets::{Button, Choice as List, Radios, Toggle};
+use crate::widgets::{Button, Choice as List, NumberField, Radios, Toggle};
 
 /// Everything about the forecast.
 #[component]
@@ -115,6 +117,27 @@ fn How() -> impl IntoView {
                 .to_owned(),
         ),
     ];
+    let landings = vec![
+        (
+            false,
+            "Sticks".to_owned(),
+            "It stays where it first touches: nearest to a hot sheet, which chills on the mold.".to_owned(),
+        ),
+        (
+            true,
+            "Slides".to_owned(),
+            "It is drawn along the mold where friction does not hold it, so less thins at the foot of a wall.".to_owned(),
+        ),
+    ];
+    let rub = move |friction: f64| {
+        let (least, most) = Settings::FRICTION;
+        if !(least..=most).contains(&friction) {
+            return Err(format!("Not changed: friction goes from {least} to {most}."));
+        }
+        choice.update(|choice| choice.friction = friction);
+        Ok(())
+    };
+    let is_rubber = move || !choice.get().is_uniform;
     let nets = Net::ALL.map(|net| (net, net.name().to_owned())).to_vec();
     let take = move |net| {
         choice.update(|choice| choice.net = net);
@@ -129,6 +152,25 @@ fn How() -> impl IntoView {
                 value=Signal::derive(move || choice.get().is_uniform)
                 choose=move |is_uniform| choice.update(|choice| choice.is_uniform = is_uniform)
             />
+            <Show when=is_rubber>
+                <Radios
+                    label="How the sheet lands"
+                    options=landings.clone()
+                    value=Signal::derive(move || choice.get().slides)
+                    choose=move |slides| choice.update(|choice| choice.slides = slides)
+                />
+            </Show>
+            <Show when=move || is_rubber() && choice.get().slides>
+                <div class="fields">
+                    <NumberField
+                        label="Friction"
+                        value=Signal::derive(move || choice.get().friction)
+                        commit=rub
+                        hint="0 slides freely; the larger, the sooner it holds"
+                        given=engine::defaults::Given::Friction
+                    />
+                </div>
+            </Show>
             <div class="fields">
                 <List
                     label="Net of the sheet"
@@ -152,7 +194,7 @@ fn Limits() -> impl IntoView {
             <ul class="limits">
                 <li>"It is a guide to rank layouts by, not a promise: the first pull of a layout is a test."</li>
                 <li>"The sheet is equally hot everywhere. A cool corner or a hot middle changes where it thins."</li>
-                <li>"The sheet stays where it first touches. Real sheet slides a little, more on a hot or polished mold."</li>
+                <li>"Real sheet neither sticks at once nor slides alike everywhere: it slides more on a polished mold, and less as it chills."</li>
                 <li>"Molds are heights over the platen: undercuts are not seen, and neither are vent holes."</li>
                 <li>"No sag and no pre-stretch: the frame comes down over the molds, then the vacuum draws."</li>
             </ul>

@@ -40,8 +40,8 @@ pub(crate) struct MoldKeeper {
 pub(crate) fn provide_mold_keeper(store: Store) {
     let keeper =
         MoldKeeper { store, changes: RwSignal::new(0), sources: StoredValue::new(Vec::new()) };
-    on_other_tab(move |key| {
-        if MoldShelf::id_of(&key).is_some() {
+    on_other_tab(move |key, _| {
+        if MoldShelf::id_of(key).is_some() {
             keeper.changed();
         }
     });
