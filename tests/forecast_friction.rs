@@ -4,12 +4,12 @@ mod formed;
 
 use std::ops::ControlFlow;
 
-use engine::drape::{DrapeError, Forecast, OverMold, Progress, Settings, forecast};
+use engine::drape::{DrapeError, Forecast, Mode, OverMold, Progress, Settings, forecast};
 use engine::plan::{Footprint, Mold, Plan, Relief};
 use engine::units::{Angle, Length};
 use onepull_tests::assert_near;
 
-use formed::{PULL, block, standing};
+use formed::{PULL, block, formed, standing};
 
 fn slipping(plan: &Plan, mesh: f64, friction: Option<f64>) -> Forecast {
     let settings = Settings { mesh: Length::mm(mesh), friction, ..Settings::default() };
@@ -51,7 +51,8 @@ fn much_friction_is_sticking() {
     for mold in [block(50.0, 50.0, 25.0), drafted(), round(Relief::Dome)] {
         for mesh in [8.0, 4.0] {
             let plan = alone(&mold);
-            let [stick, much] = [None, Some(100.0)].map(|one| over(&slipping(&plan, mesh, one)));
+            let stick = over(&formed(&plan, Mode::Rubber, mesh));
+            let much = over(&slipping(&plan, mesh, Some(100.0)));
             assert_near!(much.thinnest.ratio, stick.thinnest.ratio, 1e-3, "{mold:?} on {mesh}");
             assert_near!(much.mean, stick.mean, 1e-3, "{mold:?} on {mesh}");
         }

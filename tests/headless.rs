@@ -364,6 +364,28 @@ fn a_forecast_tells_of_every_mold_and_draws_a_map() {
 }
 
 #[test]
+fn a_forecast_with_friction_slips_and_without_sense_is_refused() {
+    let plan = save(&sample());
+    let thinnest = |options: &[&str]| {
+        let arguments = [&["forecast", "-", "--mesh", "10"], options].concat();
+        let told = run(&arguments, plan.as_bytes());
+        json(&told)["molds"][0]["thinnest"]["ratio"].as_f64().expect("a ratio")
+    };
+    let stick = thinnest(&[]);
+    assert!((thinnest(&["--friction", "100"]) - stick).abs() < 1e-3);
+    assert!((thinnest(&["--friction", "0.1"]) - stick).abs() > 1e-3);
+    for (options, words) in [
+        (&["--friction", "ice"][..], "--friction ice: give a number"),
+        (&["--friction", "-1"], "choose 0 to 100"),
+        (&["--mode", "uniform", "--friction", "0.3"], "--friction goes with --mode rubber"),
+    ] {
+        let refused = run(&[&["forecast", "-"], options].concat(), plan.as_bytes());
+        assert_eq!(refused.status, 2, "{options:?}");
+        assert!(refused.message.contains(words), "{options:?}: {}", refused.message);
+    }
+}
+
+#[test]
 fn a_template_is_written_as_pdf_and_as_svg() {
     let folder = folder("template");
     let (pdf, svg) = (folder.join("out.pdf"), folder.join("out.svg"));

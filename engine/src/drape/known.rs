@@ -417,7 +417,7 @@ fn sheet_pulled_over_a_bar_holds_by_friction_like_a_belt() {
     let bar = |x: f64| (radius * radius - (x - half) * (x - half)).max(0.0).sqrt();
     for friction in [0.0, 0.15, 0.3, 0.6] {
         let pieces = slipping_strip(
-            (2.0 * half, 168, 2.0),
+            (2.0 * half, 84, 4.0),
             (Mode::Rubber, NO_VACUUM, 0.0),
             Some(friction),
             bar,
@@ -433,7 +433,6 @@ fn sheet_pulled_over_a_bar_holds_by_friction_like_a_belt() {
         };
         let fall = libm::log(tension(35.0, 40.0) / tension(10.0, 15.0));
         let want = friction * 25.0_f64.to_radians();
-        println!("{friction}: {fall} {want}");
-        assert!((fall - want).abs() < 0.02, "friction {friction}: {fall}, not {want}");
+        assert!((fall - want).abs() < 0.005, "friction {friction}: {fall}, not {want}");
     }
 }

@@ -309,6 +309,12 @@ impl<'g> Press<'g> {
         let keep = 1.0 - self.damping;
         let most = self.reach * self.reach;
         let mut fastest = 0.0_f64;
+        if self.slip.is_some() {
+            // What guides a node takes that part of its pull, and friction has none of it to hold.
+            for &(node, axis) in &self.net.guided {
+                self.forces[node as usize][axis] = 0.0;
+            }
+        }
         let touching = self.touching();
         let mut slip = self.slip.as_mut();
         let (places, speeds) = (self.places.as_mut_slice(), self.speeds.as_mut_slice());
@@ -383,7 +389,7 @@ impl<'g> Press<'g> {
         let (place, speed) = (self.places[node], self.speeds[node]);
         let (air, least) = (slip.air[node], slip.least[node]);
         let now = Node { place, speed, force, air, least };
-        let speed = match slide(self.ground, slip.friction, &now, &motion) {
+        let speed = match slide(self.ground, slip.friction, &now, motion) {
             Slid::Held => [0.0; 3],
             Slid::To(speed, place) => {
                 self.places[node] = place;

@@ -58,7 +58,7 @@ pub(super) struct Motion {
 }
 
 /// Moves a node that touches the ground.
-pub(super) fn slide(ground: &Ground, friction: f64, node: &Node, motion: &Motion) -> Slid {
+pub(super) fn slide(ground: &Ground, friction: f64, node: &Node, motion: Motion) -> Slid {
     let normal = ground.normal(node.place);
     let pressing = dot(node.force, normal);
     let sheet = sub(node.force, node.air);
