@@ -55,11 +55,7 @@ where
         made.update(|made| *made = made.wrapping_add(1));
     };
     // The default is named in the list's own words.
-    let words = Signal::derive(move || {
-        let named =
-            |all: &Vec<(T, String)>| all.iter().find(|o| o.0 == value.get()).map(|o| o.1.clone());
-        options.with(named).unwrap_or_default()
-    });
+    let words = Signal::derive(move || options.with(|all| words_of(all, value.get())));
     let take = Callback::new(move |words: String| {
         let at = options.with_untracked(|all| all.iter().position(|(_, own)| *own == words));
         choose(at.map(|at| at.to_string()).unwrap_or_default());
@@ -94,6 +90,15 @@ where
             </div>
         </div>
     }
+}
+
+/// The words of one of these.
+fn words_of<T: Copy + PartialEq>(options: &[(T, String)], one: T) -> String {
+    options
+        .iter()
+        .find(|(this, _)| *this == one)
+        .map(|(_, words)| words.clone())
+        .unwrap_or_default()
 }
 
 /// Whether one of these has more words than fit beside another field.

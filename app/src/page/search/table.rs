@@ -194,6 +194,7 @@ How it is computed|method
 The hot sheet is taken for|rubber model
 Rubber|model stretch
 Equally thick|model textbook
+How the sheet lands|contact friction stick slip
 Sticks|land contact friction
 Slides|land contact friction slip
 Net of the sheet|mesh resolution fine coarse

@@ -117,6 +117,39 @@ fn How() -> impl IntoView {
                 .to_owned(),
         ),
     ];
+    let nets = Net::ALL.map(|net| (net, net.name().to_owned())).to_vec();
+    let take = move |net| {
+        choice.update(|choice| choice.net = net);
+        Ok(())
+    };
+    view! {
+        <section class="sub" aria-labelledby="forecast-how">
+            <h3 id="forecast-how">"How it is computed"</h3>
+            <Radios
+                label="The hot sheet is taken for"
+                options=modes
+                value=Signal::derive(move || choice.get().is_uniform)
+                choose=move |is_uniform| choice.update(|choice| choice.is_uniform = is_uniform)
+            />
+            <Landing/>
+            <div class="fields">
+                <List
+                    label="Net of the sheet"
+                    options=nets
+                    value=Signal::derive(move || choice.get().net)
+                    commit=take
+                    hint="A finer net takes longer and shows smaller details"
+                    given=engine::defaults::Given::Net
+                />
+            </div>
+        </section>
+    }
+}
+
+/// How rubber lands: it sticks, or slides by a friction.
+#[component]
+fn Landing() -> impl IntoView {
+    let choice = use_forecaster().choice;
     let landings = vec![
         (
             false,
@@ -138,50 +171,26 @@ fn How() -> impl IntoView {
         Ok(())
     };
     let is_rubber = move || !choice.get().is_uniform;
-    let nets = Net::ALL.map(|net| (net, net.name().to_owned())).to_vec();
-    let take = move |net| {
-        choice.update(|choice| choice.net = net);
-        Ok(())
-    };
     view! {
-        <section class="sub" aria-labelledby="forecast-how">
-            <h3 id="forecast-how">"How it is computed"</h3>
+        <Show when=is_rubber>
             <Radios
-                label="The hot sheet is taken for"
-                options=modes
-                value=Signal::derive(move || choice.get().is_uniform)
-                choose=move |is_uniform| choice.update(|choice| choice.is_uniform = is_uniform)
+                label="How the sheet lands"
+                options=landings.clone()
+                value=Signal::derive(move || choice.get().slides)
+                choose=move |slides| choice.update(|choice| choice.slides = slides)
             />
-            <Show when=is_rubber>
-                <Radios
-                    label="How the sheet lands"
-                    options=landings.clone()
-                    value=Signal::derive(move || choice.get().slides)
-                    choose=move |slides| choice.update(|choice| choice.slides = slides)
-                />
-            </Show>
-            <Show when=move || is_rubber() && choice.get().slides>
-                <div class="fields">
-                    <NumberField
-                        label="Friction"
-                        value=Signal::derive(move || choice.get().friction)
-                        commit=rub
-                        hint="0 slides freely; the larger, the sooner it holds"
-                        given=engine::defaults::Given::Friction
-                    />
-                </div>
-            </Show>
+        </Show>
+        <Show when=move || is_rubber() && choice.get().slides>
             <div class="fields">
-                <List
-                    label="Net of the sheet"
-                    options=nets
-                    value=Signal::derive(move || choice.get().net)
-                    commit=take
-                    hint="A finer net takes longer and shows smaller details"
-                    given=engine::defaults::Given::Net
+                <NumberField
+                    label="Friction"
+                    value=Signal::derive(move || choice.get().friction)
+                    commit=rub
+                    hint="0 slides freely; the larger, the sooner it holds"
+                    given=engine::defaults::Given::Friction
                 />
             </div>
-        </section>
+        </Show>
     }
 }
 
