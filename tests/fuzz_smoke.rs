@@ -364,6 +364,12 @@ fn files_broken_by_their_structure_raise_no_panic_and_take_no_time() {
 /// Rows of edits: some seconds, the bytes that draw them the same in every run.
 const EDIT_ROUNDS: usize = 600;
 
+/// Rows that a longer search found to be slow or worse.
+const FOUND_EDITS: [(&str, &[u8]); 1] = [(
+    "a rounded edge inset many times",
+    &[216, 91, 63, 105, 105, 105, 105, 105, 105, 105, 105, 142],
+)];
+
 #[test]
 fn rows_of_random_edits_raise_no_panic_and_each_step_comes_off_again() {
     let mut chance = Chance(0x5eed_ed17);
@@ -374,6 +380,12 @@ fn rows_of_random_edits_raise_no_panic_and_each_step_comes_off_again() {
         *tally.entry(edits::edited(&bytes)).or_default() += 1;
     }
     println!("edits: {EDIT_ROUNDS} rounds: {tally:?}");
+    for (what, bytes) in FOUND_EDITS {
+        let begun = Instant::now();
+        let came = edits::edited(bytes);
+        println!("edits, {what}: {came:?} in {:?}", begun.elapsed());
+        assert!(begun.elapsed() < PATIENCE, "{what}: {:?}", begun.elapsed());
+    }
     let most = tally.get(&Came::Partly).copied().unwrap_or_default();
     assert!(most > EDIT_ROUNDS / 2, "too kind or too cruel: {tally:?}");
 }
