@@ -152,6 +152,29 @@ fn a_mirrored_or_turned_layout_forms_mirrored_or_turned() {
     }
 }
 
+/// Random layouts, drawn by the linear congruence of Numerical Recipes (from memory), the same in every run.
+#[test]
+fn no_layout_drawn_by_lot_forms_otherwise_when_it_is_mirrored_or_turned() {
+    let mut state = 20_261_126_u32;
+    let mut chance = |low: f64, high: f64| {
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        low + f64::from(state >> 8) / f64::from(1 << 24) * (high - low)
+    };
+    for nth in 0..LOTS {
+        let mut one = |x: f64, y: f64| {
+            let mold = block(chance(20.0, 40.0), chance(20.0, 40.0), chance(8.0, 25.0));
+            let mold = Mold { draft: Angle::degrees(chance(0.0, 8.0)), ..mold };
+            (mold, (x + chance(-4.0, 4.0), y + chance(-4.0, 4.0)))
+        };
+        let molds = vec![one(-50.0, -25.0), one(48.0, -20.0), one(0.0, 32.0)];
+        let layout = ((190.0, 150.0), molds);
+        check_images(&format!("lot {nth}"), &layout, Mode::Rubber, 5.5);
+    }
+}
+
+/// Layouts that are drawn by lot.
+const LOTS: u32 = 60;
+
 #[test]
 fn the_same_question_has_the_same_answer() {
     let (one, other) = (formed(&sample(), Mode::Rubber, 9.0), formed(&sample(), Mode::Rubber, 9.0));
