@@ -4,7 +4,7 @@
 //! places stays: it lies on a line of symmetry between them, and to choose one would be to take a side.
 
 use super::map::index_to_f64;
-use crate::geometry::{Point, Ring, Shape, Vec2};
+use crate::geometry::{Point, Ring, Shape, Side, Vec2};
 use crate::units::Length;
 
 /// An outline that turns by more than this sine, or back, has a corner there; a flattened curve turns by less.
@@ -39,7 +39,7 @@ pub(super) fn draw(
             if !*is_clamped && is_near(brow) {
                 sharp.extend(corners.iter().copied());
                 let sides = brow.region().rings().flat_map(Ring::sides);
-                feet.extend(sides.map(|side| nearest_on(side, point)));
+                feet.extend(sides.map(|(from, to)| Side { from, to }.nearest(point)));
             }
         }
         let goal = the_nearest(&sharp, point, reach).or_else(|| the_nearest(&feet, point, reach));
@@ -62,12 +62,6 @@ fn the_nearest(places: &[Point], from: Point, reach: f64) -> Option<Option<Point
     let sum = near.iter().fold(Vec2::ZERO, |sum, place| sum + (*place - first));
     let is_one = near.iter().all(|place| place.distance(first) < APART * reach);
     Some(is_one.then(|| first + sum * (1.0 / count)))
-}
-
-fn nearest_on((a, b): (Point, Point), point: Point) -> Point {
-    let along = b - a;
-    let share = (point - a).dot(along) / along.dot(along).max(1e-12);
-    a + along * share.clamp(0.0, 1.0)
 }
 
 /// The corners of a brow's outlines, but for those of flattened curves.

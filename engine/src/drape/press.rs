@@ -135,7 +135,7 @@ impl<'g> Press<'g> {
         for node in 0..self.places.len() {
             let place = self.places[node];
             if place[2] <= self.ground.height(place[0], place[1]) && !self.is_stuck[node] {
-                self.has_landed(node);
+                stop(node, self.slip.as_mut(), &mut self.speeds, &mut self.is_stuck);
             }
         }
         self.look_again();
@@ -346,12 +346,7 @@ impl<'g> Press<'g> {
                 places[node] = to;
             } else {
                 places[node] = self.ground.landing(from, to);
-                if let Some(slip) = &mut slip {
-                    slip.touches[node] = true;
-                    speeds[node] = [0.0; 3];
-                } else {
-                    self.is_stuck[node] = true;
-                }
+                stop(node, slip.as_deref_mut(), speeds, &mut self.is_stuck);
             }
         }
         for node in touching {
@@ -369,16 +364,6 @@ impl<'g> Press<'g> {
         let Some(slip) = &self.slip else { return Vec::new() };
         let nodes = self.nodes.iter().map(|node| *node as usize);
         nodes.filter(|node| slip.touches[*node]).collect()
-    }
-
-    /// A node has come to the ground, and stops.
-    fn has_landed(&mut self, node: usize) {
-        if let Some(slip) = &mut self.slip {
-            slip.touches[node] = true;
-            self.speeds[node] = [0.0; 3];
-        } else {
-            self.is_stuck[node] = true;
-        }
     }
 
     /// Moves a node that touches the ground, and gives its speed.
@@ -437,6 +422,16 @@ impl<'g> Press<'g> {
                 &self.is_stuck,
             );
         }
+    }
+}
+
+/// A node has come to the ground, and stops.
+fn stop(node: usize, slip: Option<&mut Slip>, speeds: &mut [Vec3], is_stuck: &mut [bool]) {
+    if let Some(slip) = slip {
+        slip.touches[node] = true;
+        speeds[node] = [0.0; 3];
+    } else {
+        is_stuck[node] = true;
     }
 }
 

@@ -24,14 +24,8 @@ impl HeightField {
     /// would have more than four million cells.
     #[must_use]
     pub fn flat(bounds: Rect, spacing: Length) -> Self {
-        let mut spacing = spacing.to_mm().max(1e-3);
-        let count = |length: Length, spacing: f64| whole(libm::ceil(length.to_mm() / spacing)) + 2;
-        while count(bounds.width(), spacing).saturating_mul(count(bounds.depth(), spacing))
-            > MOST_CELLS
-        {
-            spacing *= 1.25;
-        }
-        let (columns, rows) = (count(bounds.width(), spacing), count(bounds.depth(), spacing));
+        let (spacing, [columns, rows]) =
+            cells(bounds, spacing, |side, spacing| whole(libm::ceil(side / spacing)) + 2);
         let corner = bounds.min - super::Vec2::new(spacing, spacing);
         Self { corner, spacing, columns, rows, heights: vec![0.0; columns * rows] }
     }
@@ -40,15 +34,9 @@ impl HeightField {
     /// symmetrically; otherwise as [`Self::flat`].
     #[must_use]
     pub fn centred(bounds: Rect, spacing: Length) -> Self {
-        let mut spacing = spacing.to_mm().max(1e-3);
-        let count = |length: Length, spacing: f64| {
-            2 * whole(libm::ceil(length.to_mm() / spacing / 2.0 - 1e-9)) + 3
-        };
-        let counts = |spacing| [bounds.width(), bounds.depth()].map(|side| count(side, spacing));
-        while counts(spacing)[0].saturating_mul(counts(spacing)[1]) > MOST_CELLS {
-            spacing *= 1.25;
-        }
-        let [columns, rows] = counts(spacing);
+        let (spacing, [columns, rows]) = cells(bounds, spacing, |side, spacing| {
+            2 * whole(libm::ceil(side / spacing / 2.0 - 1e-9)) + 3
+        });
         let half = super::Vec2::new(count_to_f64(columns), count_to_f64(rows)) * (spacing / 2.0);
         let corner = bounds.center() - half;
         Self { corner, spacing, columns, rows, heights: vec![0.0; columns * rows] }
@@ -169,6 +157,19 @@ fn whole(value: f64) -> usize {
 
 fn count_to_f64(value: usize) -> f64 {
     f64::from(u32::try_from(value).unwrap_or(u32::MAX))
+}
+
+/// How many cells `count` wants along each side of the bounds, both in millimetres; with a wider spacing where that would be
+/// more than a field may have.
+fn cells(bounds: Rect, spacing: Length, count: impl Fn(f64, f64) -> usize) -> (f64, [usize; 2]) {
+    let mut spacing = spacing.to_mm().max(1e-3);
+    loop {
+        let counts = [bounds.width(), bounds.depth()].map(|side| count(side.to_mm(), spacing));
+        if counts[0].saturating_mul(counts[1]) <= MOST_CELLS {
+            return (spacing, counts);
+        }
+        spacing *= 1.25;
+    }
 }
 
 #[cfg(test)]

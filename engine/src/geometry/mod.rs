@@ -53,5 +53,6 @@ pub use problem::{Outline, Problem};
 pub use rect::Rect;
 pub use region::{Region, Ring};
 pub use shape::Shape;
+pub(crate) use side::Side;
 pub use simplify::simplify;
 pub use validity::problems;

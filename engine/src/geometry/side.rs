@@ -5,9 +5,9 @@ use super::{Point, PoseMap};
 
 /// A straight side from corner to next corner; the region lies to its left.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Side {
-    pub(super) from: Point,
-    pub(super) to: Point,
+pub(crate) struct Side {
+    pub(crate) from: Point,
+    pub(crate) to: Point,
 }
 
 impl Side {
@@ -18,7 +18,7 @@ impl Side {
 
     /// The place of the side nearest to `p`.
     #[inline(always)]
-    pub(super) fn nearest(self, p: Point) -> Point {
+    pub(crate) fn nearest(self, p: Point) -> Point {
         let along = self.to - self.from;
         let square = along.dot(along);
         let share = (p - self.from).dot(along);

@@ -55,12 +55,10 @@ impl Habits {
             match word {
                 "asked" => habits.is_auto = false,
                 "film" => habits.choice.is_uniform = true,
-                _ if word.starts_with(SLIDES) => {
-                    let friction = friction_in(&word[SLIDES.len()..]);
-                    habits.choice.slides = friction.is_some();
-                    habits.choice.friction = friction.unwrap_or(habits.choice.friction);
-                }
                 _ => {
+                    let friction = word.strip_prefix(SLIDES).and_then(friction_in);
+                    habits.choice.slides |= friction.is_some();
+                    habits.choice.friction = friction.unwrap_or(habits.choice.friction);
                     let net = Net::ALL.into_iter().find(|net| net.key() == word);
                     habits.choice.net = net.unwrap_or(habits.choice.net);
                 }
