@@ -40,6 +40,9 @@ const FLAGS: [&str; 10] = [
 const FIREFOX_WINDOW: [(&str, &str); 2] =
     [("MOZ_HEADLESS_WIDTH", "1280"), ("MOZ_HEADLESS_HEIGHT", "986")];
 
+/// Drivers that are started at most until one stays.
+const TRIES: usize = 5;
+
 /// A driver of our own; it ends when dropped, and its browsers with it.
 #[derive(Debug)]
 pub(super) struct Driver {
@@ -51,8 +54,18 @@ pub(super) struct Driver {
 
 impl Driver {
     /// Starts a browser's driver on a free port of its own choice and waits until it says which.
+    ///
+    /// A driver takes a port that is free for one family of addresses and ends at once when another program holds it for the
+    /// other; then another is started.
     #[track_caller]
     pub(super) fn start(program: Program) -> Self {
+        let started = (0..TRIES).find_map(|_| Self::launch(program));
+        must(started.ok_or("it ended"), "hear from a browser's driver which port it is on")
+    }
+
+    /// A driver that has said which port it is on; none when it ended before.
+    #[track_caller]
+    fn launch(program: Program) -> Option<Self> {
         let mut command = match program {
             Program::Chromium => Command::new("chromedriver"),
             // Where xtask has put it; without that the tests in Firefox are left out.
@@ -60,12 +73,14 @@ impl Driver {
         };
         command.envs(FIREFOX_WINDOW);
         command.arg("--port=0").stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::null());
-        let mut process =
+        let process =
             must(command.spawn(), "start a browser's driver (`cargo xtask test` installs it)");
-        let complaints = Arc::new(Mutex::new(Vec::new()));
+        let (address, complaints) = (String::new(), Arc::new(Mutex::new(Vec::new())));
+        // From here on it is ended when it is of no use.
+        let mut driver = Self { program, process, address, complaints };
         let (tell, hear) = mpsc::channel();
-        if let Some(output) = process.stdout.take() {
-            let complaints = Arc::clone(&complaints);
+        if let Some(output) = driver.process.stdout.take() {
+            let complaints = Arc::clone(&driver.complaints);
             // To the end, because a browser that cannot write what it wants to say stops.
             std::thread::spawn(move || {
                 for line in BufReader::new(output).lines().map_while(Result::ok) {
@@ -78,8 +93,8 @@ impl Driver {
                 }
             });
         }
-        let port = must(hear.recv(), "hear from a browser's driver which port it is on");
-        Self { program, process, address: format!("http://127.0.0.1:{port}"), complaints }
+        driver.address = format!("http://127.0.0.1:{}", hear.recv().ok()?);
+        Some(driver)
     }
 
     /// Which browser it drives.
