@@ -5,6 +5,20 @@ use thirtyfour::{By, WebElement};
 
 use super::{Element, Page, Program};
 
+/// How a thing is told from all others, so that it can be found again when the page has drawn it anew.
+#[derive(Debug)]
+pub(super) enum Sought {
+    /// The first that the driver finds.
+    First(By),
+    /// The only one of a role and an accessible name.
+    Only {
+        /// The role, as assistive technology hears it.
+        role: String,
+        /// The whole name.
+        name: String,
+    },
+}
+
 /// What shows and may have a role, by that role or by its mark, and reads like a name; the browser has the last word.
 const CANDIDATES: &str = "
     const [role, name] = arguments;
@@ -21,14 +35,8 @@ impl Page {
     #[track_caller]
     #[must_use]
     pub fn by_role(&self, role: &str, name: &str) -> Element<'_> {
-        if self.program() == Program::Firefox {
-            let found = self.until(&format!("a {role} named `{name}` shows"), || {
-                self.only_computed(role, name)
-            });
-            return Element::new(self, found);
-        }
-        let query = json!({ "role": role, "accessibleName": name });
-        self.only(&format!("a {role} named `{name}` shows"), &query)
+        let sought = Sought::Only { role: role.to_owned(), name: name.to_owned() };
+        self.find(&format!("a {role} named `{name}` shows"), sought)
     }
 
     /// The one thing to fill in or choose from that has this label.
@@ -71,23 +79,37 @@ impl Page {
 
     #[track_caller]
     fn first(&self, what: &str, by: &By) -> Element<'_> {
-        let found = self.until(what, || self.wait(self.session().find(by.clone())).ok());
-        Element::new(self, found)
+        self.find(what, Sought::First(by.clone()))
+    }
+
+    #[track_caller]
+    fn find(&self, what: &str, sought: Sought) -> Element<'_> {
+        let found = self.until(what, || self.look_for(&sought));
+        Element::new(self, found, sought)
+    }
+
+    /// The thing as the page shows it now; `None` when it does not.
+    pub(super) fn look_for(&self, sought: &Sought) -> Option<WebElement> {
+        match sought {
+            Sought::First(by) => self.wait(self.session().find(by.clone())).ok(),
+            Sought::Only { role, name } if self.program() == Program::Firefox => {
+                self.only_computed(role, name)
+            }
+            Sought::Only { role, name } => {
+                self.only(&json!({ "role": role, "accessibleName": name }))
+            }
+        }
     }
 
     /// Asks the accessibility tree, which a script cannot see, and hands its answer over to the driver by way of
     /// a global name of the page.
-    #[track_caller]
-    fn only(&self, what: &str, query: &Value) -> Element<'_> {
-        let found = self.until(what, || {
-            let mut nodes = self.query_accessibility(query)?;
-            let is_alone = nodes.len() == 1;
-            let node = nodes.pop().filter(|_| is_alone)?;
-            self.hand_over(&node)?;
-            let returned = self.session().execute("return globalThis.onepullFound", Vec::new());
-            self.wait(returned).ok()?.element().ok()
-        });
-        Element::new(self, found)
+    fn only(&self, query: &Value) -> Option<WebElement> {
+        let mut nodes = self.query_accessibility(query)?;
+        let is_alone = nodes.len() == 1;
+        let node = nodes.pop().filter(|_| is_alone)?;
+        self.hand_over(&node)?;
+        let returned = self.session().execute("return globalThis.onepullFound", Vec::new());
+        self.wait(returned).ok()?.element().ok()
     }
 
     /// The one element of this role and name in a browser whose accessibility tree cannot be asked: what may have the
