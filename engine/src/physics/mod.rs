@@ -1,5 +1,6 @@
 //! What the sheet does, one published relation a file; each names its source.
 
+mod convex_inset;
 mod definitions;
 mod draw;
 mod formed_surface;

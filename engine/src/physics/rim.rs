@@ -5,14 +5,16 @@
 //! ```
 //!
 //! Said as a length and not as the area left, so that upright walls, whose rim has no width, need no
-//! case of their own. Three ways lead to it. Where no side of the outline vanishes on the way inwards, a corner
-//! that turns by `t` takes `w tan(t / 2)` off the length, and one that turns inwards, where the rim is round,
-//! adds `w t / 2`: exact. Where few sides vanish, the outline is offset: exact to the offset's tolerance. Where
-//! many do, which is a curve shrunk beyond its radius, the outline offset would cross itself everywhere and
-//! take seconds to sort out; what is left is then measured in rows, to a part in a thousand or so.
+//! case of their own. Four ways lead to it. Where no side of a convex outline vanishes on the way inwards, a corner
+//! that turns by `t` takes `w tan(t / 2)` off the length: exact; so it is of a rim that is narrow, where a corner that
+//! turns inwards, and is rounded by the rim, adds `w t / 2`. Any other convex outline is cut by half-planes: exact (see
+//! `convex_inset`). Where few sides of another vanish or are left short, the outline is offset: exact to the offset's
+//! tolerance. Where many do, which is a curve shrunk to its radius and beyond, the outline offset would cross itself
+//! everywhere and take seconds to sort out; what is left is then measured in rows, to a part in a thousand or so.
 //!
 //! **Source:** plane geometry; J. Steiner's formula for parallel outlines, 1840 (from memory).
 
+use super::convex_inset::convex_inset;
 use crate::geometry::{Point, Pose, Region, Ring, Shape, Vec2, min_width, offset, tolerance};
 use crate::units::{Angle, Area, Length};
 
@@ -23,11 +25,45 @@ const NARROW_MM: f64 = 0.1;
 /// Outlines with more sides than this that vanish are measured in rows.
 const MOST_VANISHING: usize = 16;
 
+/// A side that loses more of its length than this is short: until it is cut off at both ends it reaches over ten others
+/// like it and more, and each of those crossings is sorted out.
+const SHORT: f64 = 0.9;
+
+/// Outlines with more short sides than this are measured in rows.
+const MOST_SHORT: usize = 128;
+
 /// Rows that a footprint is measured in.
 const N_ROWS: u32 = 256;
 
 /// How far a footprint is turned before it is measured in rows: no angle that people draw.
 const ASKEW: Angle = Angle::radians(0.5);
+
+/// How the rim of an outline is found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Way {
+    /// What the corners take off the length.
+    Corners,
+    /// Half-planes.
+    HalfPlanes,
+    /// An offset.
+    Offset,
+    /// Rows.
+    Rows,
+}
+
+fn way(footprint: &Shape, rings: &[Ring], width: Length) -> Way {
+    let vanishing = n_losing(rings, width, 1.0);
+    let is_convex = is_convex(footprint, rings);
+    if width <= Length::mm(NARROW_MM) || (vanishing == 0 && is_convex) {
+        Way::Corners
+    } else if is_convex {
+        Way::HalfPlanes
+    } else if vanishing > MOST_VANISHING || n_losing(rings, width, SHORT) > MOST_SHORT {
+        Way::Rows
+    } else {
+        Way::Offset
+    }
+}
 
 /// The area that a rim of this width takes off the footprint, over the width.
 ///
@@ -38,16 +74,14 @@ pub(super) fn mean_rim_length(footprint: &Shape, width: Length) -> Length {
         return footprint.area() / width;
     }
     let rings: Vec<Ring> = footprint.region().rings().map(without_repeats).collect();
-    let vanishing: usize = rings.iter().map(|ring| n_vanishing(ring, width.to_mm())).sum();
-    let is_whole = vanishing == 0 && is_convex(footprint, &rings);
-    if is_whole || width <= Length::mm(NARROW_MM) {
-        return along_corners(&rings, width);
-    }
-    let left = if vanishing <= MOST_VANISHING {
-        let left = offset(footprint.region(), -width, tolerance::MEASURE);
-        left.iter().map(Region::area).sum()
-    } else {
-        left_in_rows(footprint, width)
+    let left = match way(footprint, &rings, width) {
+        Way::Corners => return along_corners(&rings, width),
+        Way::HalfPlanes => Area::mm2(inset(&rings, width).signed_area()),
+        Way::Offset => {
+            let left = offset(footprint.region(), -width, tolerance::MEASURE);
+            left.iter().map(Region::area).sum()
+        }
+        Way::Rows => left_in_rows(footprint, width),
     };
     (footprint.area() - left) / width
 }
@@ -55,24 +89,31 @@ pub(super) fn mean_rim_length(footprint: &Shape, width: Length) -> Length {
 /// The length of the outline inset by a distance; none is left beyond half the narrower width.
 ///
 /// Cost: as of [`mean_rim_length`].
-pub(super) fn inner_length(footprint: &Shape, inset: Length) -> Length {
-    if inset * 2.0 >= min_width(footprint) {
+pub(super) fn inner_length(footprint: &Shape, inset_by: Length) -> Length {
+    if inset_by * 2.0 >= min_width(footprint) {
         return Length::ZERO;
     }
     let rings: Vec<Ring> = footprint.region().rings().map(without_repeats).collect();
-    let vanishing: usize = rings.iter().map(|ring| n_vanishing(ring, inset.to_mm())).sum();
-    if inset <= Length::mm(NARROW_MM) || (vanishing == 0 && is_convex(footprint, &rings)) {
+    match way(footprint, &rings, inset_by) {
         // The mean over a rim twice as wide, because the length falls evenly.
-        along_corners(&rings, inset * 2.0)
-    } else if vanishing <= MOST_VANISHING {
-        let left = offset(footprint.region(), -inset, tolerance::MEASURE);
-        left.iter().map(Region::perimeter).sum()
-    } else {
-        let half = (inset / 8.0).max(Length::mm(1.0));
-        let (low, high) = ((inset - half).max(Length::ZERO), inset + half);
-        let left = |width: Length| footprint.area() - mean_rim_length(footprint, width) * width;
-        (left(low) - left(high)) / (high - low)
+        Way::Corners => along_corners(&rings, inset_by * 2.0),
+        Way::HalfPlanes => inset(&rings, inset_by).perimeter(),
+        Way::Offset => {
+            let left = offset(footprint.region(), -inset_by, tolerance::MEASURE);
+            left.iter().map(Region::perimeter).sum()
+        }
+        Way::Rows => {
+            let half = (inset_by / 8.0).max(Length::mm(1.0));
+            let (low, high) = ((inset_by - half).max(Length::ZERO), inset_by + half);
+            let left = |width: Length| footprint.area() - mean_rim_length(footprint, width) * width;
+            (left(low) - left(high)) / (high - low)
+        }
     }
+}
+
+/// What is left of a convex outline, which has no holes.
+fn inset(rings: &[Ring], by: Length) -> Ring {
+    rings.first().map_or_else(Ring::default, |outline| convex_inset(outline, by))
 }
 
 /// The outline without corners that stand where the one before does, because their sides have no direction.
@@ -97,13 +138,17 @@ fn along_corners(rings: &[Ring], width: Length) -> Length {
     rings.iter().map(Ring::perimeter).sum::<Length>() - width * lost
 }
 
-/// How many sides of the outline have no length left at this distance inwards.
-fn n_vanishing(outline: &Ring, width: f64) -> usize {
-    let losses = losses(outline);
-    let next = losses.iter().cycle().skip(1);
-    let lengths = outline.sides().map(|(from, to)| from.distance(to));
-    let sides = lengths.zip(losses.iter().zip(next));
-    sides.filter(|(length, (from, to))| width * (*from + *to) > *length).count()
+/// How many sides of the outlines lose more than this share of their length at this distance inwards; all of it, and
+/// they vanish.
+fn n_losing(rings: &[Ring], width: Length, share: f64) -> usize {
+    let of = |outline: &Ring| {
+        let losses = losses(outline);
+        let next = losses.iter().cycle().skip(1);
+        let lengths = outline.sides().map(|(from, to)| from.distance(to));
+        let sides = lengths.zip(losses.iter().zip(next));
+        sides.filter(|(length, (from, to))| width.to_mm() * (*from + *to) > share * *length).count()
+    };
+    rings.iter().map(of).sum()
 }
 
 /// What the corner at the start of each side takes off the length of a rim, for each millimetre of its width.
@@ -274,7 +319,8 @@ mod tests {
         let width = Length::mm(12.0);
         let left: Area =
             offset(wavy(128).region(), -width, tolerance::MEASURE).iter().map(Region::area).sum();
-        assert!(n_vanishing(&wavy(128).region().outer, width.to_mm()) > MOST_VANISHING);
+        let rings = [wavy(128).region().outer.clone()];
+        assert_eq!(way(&wavy(128), &rings, width), Way::Rows);
         check(left_in_rows(&wavy(128), width).to_mm2(), left.to_mm2(), 1e-3);
     }
 
@@ -309,5 +355,78 @@ mod tests {
             .map(Region::perimeter)
             .sum();
         check(inner_length(&wavy(128), Length::mm(12.0)).to_mm(), exact.to_mm(), 0.03);
+    }
+
+    /// A disc with one of its corners cut off, so that a side vanishes, or drawn in.
+    fn nearly_round(is_nicked: bool) -> Shape {
+        let disc = flatten::circle(Length::mm(2820.0), tolerance::MEASURE);
+        let mut corners = disc.points().to_vec();
+        let [before, at, after] = [corners[0], corners[1], corners[2]];
+        let towards = |other: Point| at + (other - at) * 0.1;
+        let nick = at - (at - Point::ORIGIN) * 0.0003;
+        let instead = if is_nicked { vec![nick] } else { vec![towards(before), towards(after)] };
+        corners.splice(1..2, instead);
+        Shape::new(Region::new(Ring::new(corners), vec![]))
+    }
+
+    /// Every side of a disc is short far inside: an offset would have tens of thousands of crossings to sort out there, and
+    /// is not asked. What is left jumps nowhere.
+    #[test]
+    fn an_outline_shrunk_nearly_to_its_radius_is_not_offset() {
+        let told = |is_nicked: bool, width: f64| {
+            let (shape, width) = (nearly_round(is_nicked), Length::mm(width));
+            let rings: Vec<Ring> = shape.region().rings().cloned().collect();
+            let left = shape.area() - mean_rim_length(&shape, width) * width;
+            (way(&shape, &rings, width), left.to_mm2())
+        };
+        for width in [1290.0, 1380.5, 1405.0] {
+            let disc = flatten::circle(Length::mm(2820.0), tolerance::MEASURE);
+            // An outline about a circle is half its length times the circle's radius.
+            let radius = 2.0 * disc.signed_area() / disc.perimeter().to_mm();
+            let expected = disc.signed_area() * (1.0 - width / radius) * (1.0 - width / radius);
+            let (round, left) = told(false, width);
+            assert_eq!(round, Way::HalfPlanes);
+            check(left, expected, 2e-3);
+            let (nicked, nicked_left) = told(true, width);
+            assert_eq!(nicked, Way::Rows);
+            // The nick is 0.42 mm deep: as much is lost at one side, at the most over the width.
+            let lost = left - nicked_left;
+            assert!(
+                (-0.01 * left..0.42 * 2.0 * (radius - width) + 0.01 * left).contains(&lost),
+                "{lost}"
+            );
+        }
+    }
+
+    /// What the other ways say of an outline that is offset, or was before half-planes were.
+    #[test]
+    fn half_planes_say_what_an_offset_says_of_the_plates_that_people_draw() {
+        let mm = Length::mm;
+        let plates = [
+            flatten::rounded_rectangle(mm(90.0), mm(60.0), mm(12.0), tolerance::MEASURE),
+            flatten::rounded_rectangle(mm(90.0), mm(60.0), mm(30.0), tolerance::MEASURE),
+            flatten::ellipse(mm(64.0), mm(52.0), tolerance::MEASURE),
+            Ring::new(
+                [(0.0, 0.0), (70.0, 0.0), (50.0, 40.0), (10.0, 38.0)]
+                    .map(|(x, y)| Point::new(x, y))
+                    .to_vec(),
+            ),
+        ];
+        let mut n_half_planes = 0;
+        for plate in plates {
+            let shape = Shape::new(Region::new(plate, vec![]));
+            for width in [2.0, 8.0, 11.9, 12.5, 15.0, 17.0, 22.0, 25.0] {
+                let width = mm(width);
+                let left = offset(shape.region(), -width, tolerance::MEASURE);
+                let area: Area = left.iter().map(Region::area).sum();
+                let length: Length = left.iter().map(Region::perimeter).sum();
+                let got = shape.area() - mean_rim_length(&shape, width) * width;
+                assert!((got - area).to_mm2().abs() < 1e-4, "{got:?}, {area:?}");
+                assert!((inner_length(&shape, width) - length).to_mm().abs() < 1e-3, "{width:?}");
+                let rings: Vec<Ring> = shape.region().rings().cloned().collect();
+                n_half_planes += usize::from(way(&shape, &rings, width) == Way::HalfPlanes);
+            }
+        }
+        assert!(n_half_planes > 4, "{n_half_planes}");
     }
 }
