@@ -6,6 +6,7 @@ use engine::units::Length;
 
 /// The sizes of the lettering in pixels; it stays the same however the drawing is zoomed.
 const NUMBER_PX: f64 = 22.0;
+const SMALL_NUMBER_PX: f64 = 15.0;
 const NAME_PX: f64 = 14.0;
 const HEIGHT_PX: f64 = 13.0;
 /// From the centre cross to the lettering above and below it, and from one line to the next.
@@ -24,6 +25,9 @@ const BELOW: f64 = 0.42;
 /// A mold of less width or depth than this, in pixels, has a small number.
 const SMALL_PX: f64 = 56.0;
 
+/// The class of the line that tells the height.
+pub(super) const HEIGHT: &str = "label-height";
+
 /// One line of lettering on a mold.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Line {
@@ -39,6 +43,18 @@ pub(super) struct Line {
     pub(super) sign: Option<(Severity, f64)>,
 }
 
+impl Line {
+    /// The size of its lettering in pixels.
+    pub(super) fn size(&self) -> f64 {
+        match self.class {
+            "label-number" => NUMBER_PX,
+            "label-number label-small" => SMALL_NUMBER_PX,
+            "label-name" => NAME_PX,
+            _ => HEIGHT_PX,
+        }
+    }
+}
+
 /// What the rules say of a mold without naming a place.
 pub(super) type Remark = (Severity, &'static str);
 
@@ -52,7 +68,7 @@ pub(super) fn lines(marks: &[Mark], remarks: &[Remark], room: [f64; 2]) -> Vec<L
     let name: Vec<Sized> =
         written(marks, Role::Name).map_or_else(Vec::new, |text| name(text, room[0]));
     let height: Vec<Sized> = written(marks, Role::Height)
-        .map(|text| (HEIGHT_PX, word("label-height", text)))
+        .map(|text| (HEIGHT_PX, word(HEIGHT, text)))
         .into_iter()
         .collect();
     let signs: Vec<Sized> = remarks.iter().map(remark).collect();

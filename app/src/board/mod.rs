@@ -16,6 +16,7 @@ mod gesture;
 mod hand;
 mod icons;
 mod label;
+mod lettered;
 mod viewport;
 mod words;
 

@@ -7,8 +7,8 @@ use leptos::svg;
 use super::forecast_bar::ForecastBar;
 use super::hands::Hands;
 use super::layers::{
-    Band, Findings, ForecastMap, ForecastSigns, Gaps, Ghosts, Guides, Handle, Hatching, Machine,
-    Molds, SectionLine, StaleHatching, Zones,
+    Band, Findings, ForecastLines, ForecastMap, ForecastSigns, Gaps, Ghosts, Guides, Handle,
+    Hatching, Machine, Molds, SectionLine, StaleHatching, Zones, contour_lines,
 };
 use super::pointer::Pointers;
 use super::probe::Prober;
@@ -114,9 +114,11 @@ fn Layers(board: BoardState) -> impl IntoView {
         }
         board.store.focus(&Focus { moved })
     });
+    let contours = contour_lines();
     view! {
         <Machine board/>
         <ForecastMap/>
+        <ForecastLines drawn=contours/>
         <Zones focus/>
         <Molds board/>
         <Ghosts/>
@@ -126,7 +128,7 @@ fn Layers(board: BoardState) -> impl IntoView {
         <Show when=move || !board.is_turning.get()>
             <Gaps focus/>
         </Show>
-        <ForecastSigns board/>
+        <ForecastSigns board drawn=contours/>
         <SectionLine board/>
         <Handle board/>
         <Band board/>

@@ -63,7 +63,7 @@ fn Mark() -> impl IntoView {
 fn SaveState() -> impl IntoView {
     let keeper = use_keeper();
     let words = move || match keeper.kept() {
-        Kept::Sample => "Sample: saved once you change it".to_owned(),
+        Kept::Sample => "Sample: saved once changed".to_owned(),
         Kept::Saved => "Saved in this browser".to_owned(),
         Kept::Shared => "Shared pull: not saved".to_owned(),
         Kept::Trouble(StorageTrouble::Full) => "Not saved: storage is full".to_owned(),

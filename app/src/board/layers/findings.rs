@@ -2,19 +2,23 @@
 
 use std::collections::BTreeSet;
 
-use engine::drawing::{Form, Mark, Role};
+use engine::drawing::{Anchor, Form, Mark, Role};
 use engine::geometry::Point;
 use engine::plan::PlacementId;
 use engine::rules::{Finding, Measure, Place, Severity, Subject};
 use engine::units::LengthStyle;
 use leptos::prelude::*;
 
+use super::super::lettered::{Beside, Lettered};
 use super::super::state::BoardState;
 use super::super::words;
 use super::path;
 
 /// With more signs than this only the selected molds and what stops the pull have words.
 const CROWD: usize = 8;
+
+/// What a sign covers, from its middle across and up or down, in pixels.
+pub(super) const SIGN_PX: [f64; 2] = [12.0, 11.0];
 
 /// One sign on the board.
 #[derive(Clone, Debug, PartialEq)]
@@ -139,6 +143,20 @@ pub(super) const fn shape(severity: Severity) -> &'static str {
         Severity::Note => "M0 -8.5a8.5 8.5 0 1 0 0 17a8.5 8.5 0 1 0 0 -17z",
         Severity::Caution => "M0 -10.5L11 8.5H-11z",
         Severity::Stop => "M-9 -9H9V9H-9zM-9 -9L9 9M9 -9L-9 9",
+    }
+}
+
+/// Takes the places of the signs and of what is written at them, as they are at this moment.
+pub(super) fn take_lettering(board: BoardState, lettered: &mut Lettered) {
+    for sign in untrack(|| signs_of(board)) {
+        lettered.take(lettered.sign(sign.at, SIGN_PX));
+        let anchor = if sign.side == Side::Beside { Anchor::Start } else { Anchor::Middle };
+        let lines = [(14.0, sign.word), (13.0, sign.figures.as_deref())];
+        for ((x, y), (size, text)) in sign.side.places(sign.is_figured).into_iter().zip(lines) {
+            let by = (f64::from(x), f64::from(y));
+            let beside = text.map(|text| Beside { by, size, anchor, text });
+            beside.into_iter().for_each(|beside| lettered.take(lettered.line(sign.at, beside)));
+        }
     }
 }
 

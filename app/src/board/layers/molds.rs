@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use engine::drawing::{Mark, Role};
+use engine::drawing::{Anchor, Mark, Role};
 use engine::geometry::{Point, Rect};
 use engine::plan::{MoldId, PlacementId};
 use engine::rules::{Severity, Subject};
 use leptos::prelude::*;
 
 use super::super::label::{self, Line, Remark};
+use super::super::lettered::{Beside, Lettered};
 use super::super::pointer::element_id;
 use super::super::state::BoardState;
 use super::super::viewport::Viewport;
@@ -142,6 +143,20 @@ fn lines(
             remarks.with(|remarks| label::lines(marks, remarks, room))
         })
     })
+}
+
+/// Takes the places of what is written on molds while the map is shown: their numbers and names.
+pub(super) fn take_lettering(board: BoardState, scale: f64, lettered: &mut Lettered) {
+    let rows = board.marks.get_untracked();
+    for marks in rows.values() {
+        let bounds = bounds(marks, Role::Mold);
+        let room = [bounds.width(), bounds.depth()].map(|side| side.to_mm() * scale);
+        for line in label::lines(marks, &[], room).iter().filter(|l| l.class != label::HEIGHT) {
+            let (by, size, text) = ((line.x, line.y), line.size(), &line.text);
+            let beside = Beside { by, size, anchor: Anchor::Middle, text };
+            lettered.take(lettered.line(centre(marks), beside));
+        }
+    }
 }
 
 /// The lettering, and a padlock on what is locked, at the same size however far the view is zoomed.

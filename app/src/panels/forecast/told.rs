@@ -94,8 +94,8 @@ pub(crate) fn pixels(forecast: &Forecast) -> ([u32; 2], Vec<u8>) {
 pub(crate) struct Line {
     /// As SVG path data in millimetres.
     pub(crate) data: String,
-    /// Where its figure stands.
-    pub(crate) figures: Vec<Point>,
+    /// Where figures may stand: for each piece that is long enough for one, places along it, the best first.
+    pub(crate) places: Vec<Vec<Point>>,
     /// How thick the sheet is along it.
     pub(crate) thickness: Length,
 }
@@ -104,8 +104,10 @@ pub(crate) struct Line {
 const SHORTEST: f64 = 25.0;
 /// A line of less than this has no figure.
 const FIGURED: f64 = 60.0;
-/// Two figures are at least so far apart.
+/// Pieces whose middles are closer than this have one figure between them.
 const APART: f64 = 22.0;
+/// Places along a piece where its figure may stand.
+const PLACES: usize = 24;
 
 /// The contour lines of a forecast, the thinnest first.
 pub(crate) fn lines(forecast: &Forecast) -> Vec<Line> {
@@ -113,7 +115,7 @@ pub(crate) fn lines(forecast: &Forecast) -> Vec<Line> {
     let contours = forecast.contours(&LINES);
     let drawn = contours.into_iter().map(|contour| {
         let mut data = String::new();
-        let mut figures = Vec::new();
+        let mut places = Vec::new();
         for line in &contour.lines {
             let length: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
             if length < SHORTEST {
@@ -121,15 +123,25 @@ pub(crate) fn lines(forecast: &Forecast) -> Vec<Line> {
             }
             add(&mut data, line);
             let middle = line[line.len() / 2];
-            let is_free = taken.iter().all(|other| other.distance(middle) > APART);
-            if length > FIGURED && is_free {
+            let is_apart = taken.iter().all(|other| other.distance(middle) > APART);
+            if length > FIGURED && is_apart {
                 taken.push(middle);
-                figures.push(middle);
+                places.push(from_the_middle(line));
             }
         }
-        Line { data, figures, thickness: forecast.thickness(contour.ratio) }
+        Line { data, places, thickness: forecast.thickness(contour.ratio) }
     });
     drawn.filter(|line| !line.data.is_empty()).collect()
+}
+
+/// Places evenly along a line, its middle first and its ends last.
+fn from_the_middle(line: &[Point]) -> Vec<Point> {
+    let mut at: Vec<usize> =
+        (0..PLACES).map(|nth| (2 * nth + 1) * line.len() / (2 * PLACES)).collect();
+    at.push(line.len() / 2);
+    at.sort_by_key(|at| (at.abs_diff(line.len() / 2), *at));
+    at.dedup();
+    at.into_iter().map(|at| line[at]).collect()
 }
 
 fn add(data: &mut String, line: &[Point]) {
@@ -201,13 +213,16 @@ mod tests {
     }
 
     #[test]
-    fn contour_lines_get_thicker_and_their_figures_keep_apart() {
+    fn contour_lines_get_thicker_and_offer_places_for_figures_along_them() {
         let lines = lines(&coarse());
         assert!(lines.len() > 1, "{lines:?}");
         assert!(lines.windows(2).all(|pair| pair[0].thickness < pair[1].thickness));
-        let figures: Vec<Point> = lines.iter().flat_map(|line| line.figures.clone()).collect();
-        for (nth, one) in figures.iter().enumerate() {
-            assert!(figures[..nth].iter().all(|other| other.distance(*one) > APART));
-        }
+        let places: Vec<&Vec<Point>> = lines.iter().flat_map(|line| &line.places).collect();
+        assert!(places.iter().all(|places| (3..=PLACES + 1).contains(&places.len())));
+        let line: Vec<Point> = (0..101).map(|x| Point::new(f64::from(x), 0.0)).collect();
+        let places = from_the_middle(&line);
+        assert_eq!(places[0], line[50]);
+        assert!(places.windows(2).all(|pair| (pair[0].x - 50.0).abs() <= (pair[1].x - 50.0).abs()));
+        assert_eq!(from_the_middle(&line[..2]), [line[1], line[0]]);
     }
 }

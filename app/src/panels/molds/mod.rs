@@ -148,13 +148,10 @@ fn counted(standing: usize, copies: u32) -> String {
 /// `ellipse 64 x 52 mm, 22 mm tall`.
 pub(super) fn measures(mold: &Mold, style: LengthStyle) -> String {
     let size = size_of(&mold.footprint);
-    format!(
-        "{}, {} x {}, {} tall",
-        mold.footprint.kind_name(),
-        style.show(size.width),
-        style.show(size.depth),
-        style.show(mold.height)
-    )
+    // A line never ends between a figure and its unit.
+    let [width, depth, height] =
+        [size.width, size.depth, mold.height].map(|l| style.show(l).replace(' ', "\u{a0}"));
+    format!("{}, {width} x\u{a0}{depth}, {height}\u{a0}tall", mold.footprint.kind_name())
 }
 
 fn new_mold(name: &str) -> Mold {
