@@ -8,7 +8,7 @@ use leptos::prelude::*;
 use super::change::{change_stock, say_refused};
 use super::gauges::{common_gauges, common_sheets};
 use crate::state::use_store;
-use crate::widgets::{Choice, LengthField, TextField, use_lengths};
+use crate::widgets::{Choice, LengthField, TextField, quoted, use_lengths};
 
 /// Two lengths nearer than this are one gauge or one sheet size as sold.
 const SAME: Length = Length::mm(0.005);
@@ -175,9 +175,8 @@ fn read_price(text: &str) -> Result<Option<Price>, String> {
     if text.trim().is_empty() {
         return Ok(None);
     }
-    let wrong = || {
-        format!("\"{}\" is not a price up to {}; type for example 59.50.", text.trim(), Price::MAX)
-    };
+    let wrong =
+        || format!("{} is not a price up to {}; type for example 59.50.", quoted(text), Price::MAX);
     Price::parse(text).map(Some).ok_or_else(wrong)
 }
 

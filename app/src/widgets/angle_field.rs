@@ -6,6 +6,7 @@ use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
 use super::number_field::{read_number, show_number};
+use super::quoted::quoted;
 use super::why::{self, Why};
 
 /// A field for an angle, in degrees, with or without the sign for them.
@@ -41,7 +42,7 @@ fn show_angle(angle: Angle) -> String {
 fn read_angle(text: &str) -> Result<Angle, String> {
     let plain = text.trim().trim_end_matches("degrees").trim_end_matches("deg");
     let degrees = read_number(plain.trim_end_matches('\u{b0}')).map_err(|_| {
-        format!("\"{}\" is not an angle; type degrees, for example 12.5.", text.trim())
+        format!("{} is not an angle; type degrees, for example 12.5.", quoted(text))
     })?;
     Ok(Angle::degrees(degrees))
 }

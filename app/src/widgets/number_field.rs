@@ -4,6 +4,7 @@ use engine::defaults::Given;
 use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
+use super::quoted::quoted;
 use super::why::{self, Why};
 
 /// A field for a number without a unit; a decimal comma is as good as a point.
@@ -48,7 +49,7 @@ pub(crate) fn CountField(
     given: Option<Given>,
 ) -> impl IntoView {
     let shown = Signal::derive(move || value.get().to_string());
-    let read = Callback::new(move |text: String| commit.run(read_count(&text)?));
+    let read = Callback::new(move |text: String| commit.run(read_count(&text, "2")?));
     let why = Why::of(given, value, commit, why::count, ToString::to_string);
     view! { <Entry label shown commit=read keyboard="numeric" why/> }
 }
@@ -64,12 +65,25 @@ pub(super) fn read_number(text: &str) -> Result<f64, String> {
     let plain = text.trim().replace(',', ".");
     let is_plain = plain.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-'));
     let value = plain.parse::<f64>().ok().filter(|value| is_plain && value.is_finite());
-    value.ok_or_else(|| format!("\"{}\" is not a number; type for example 1.75.", text.trim()))
+    value.ok_or_else(|| match plain.as_str() {
+        "" => "type a number, for example 1.75.".to_owned(),
+        _ => format!("{} is not a number; type for example 1.75.", quoted(text)),
+    })
 }
 
-fn read_count(text: &str) -> Result<u32, String> {
-    let wrong = || format!("\"{}\" is not a whole number; type for example 2.", text.trim());
-    text.trim().parse().map_err(|_| wrong())
+/// A count as a person types it; what is none is told with an example of what would do.
+pub(crate) fn read_count(text: &str, example: &str) -> Result<u32, String> {
+    let plain = text.trim();
+    let is_whole = |digits: &str| !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit());
+    plain.parse().map_err(|_| {
+        let wrong = match plain {
+            "" => return format!("type a whole number, for example {example}."),
+            _ if is_whole(plain) => "is too large",
+            _ if plain.strip_prefix('-').is_some_and(is_whole) => "is less than nothing",
+            _ => "is not a whole number",
+        };
+        format!("{} {wrong}; type for example {example}.", quoted(plain))
+    })
 }
 
 #[cfg(test)]
@@ -88,11 +102,20 @@ mod tests {
 
     #[test]
     fn what_is_no_number_is_named() {
-        for text in ["", "much", "inf", "1e5", "NaN", "1.2.3"] {
+        for text in ["much", "inf", "1e5", "NaN", "1.2.3"] {
             let error = read_number(text).expect_err(text);
             assert!(error.starts_with(&format!("\"{text}\"")), "{error}");
         }
-        assert!(read_count("2.5").expect_err("no count").contains("whole number"));
-        assert_eq!(read_count(" 3 "), Ok(3));
+        assert_eq!(read_number(" "), Err("type a number, for example 1.75.".into()));
+        assert_eq!(read_count(" 3 ", "2"), Ok(3));
+        for (text, words) in [
+            ("2.5", "\"2.5\" is not a whole number; type for example 2."),
+            ("-3", "\"-3\" is less than nothing; type for example 2."),
+            ("99999999999", "\"99999999999\" is too large; type for example 2."),
+            ("-", "\"-\" is not a whole number; type for example 2."),
+            ("", "type a whole number, for example 2."),
+        ] {
+            assert_eq!(read_count(text, "2"), Err(words.into()));
+        }
     }
 }

@@ -5,6 +5,8 @@ use std::fmt;
 use engine::geometry::{Point, Ring};
 use engine::units::{Length, LengthStyle, Unit, parse_length};
 
+use super::quoted::quoted;
+
 /// The outlines a text holds: the outer one, then the holes.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct OutlineText {
@@ -80,9 +82,8 @@ fn nothing_typed() -> LineProblem {
 }
 
 fn read_corner(line: &str, bare: Unit) -> Result<Point, String> {
-    let (x, y) = split_corner(line.trim()).ok_or_else(|| {
-        format!("\"{}\" is not two lengths; type for example 12, 30", shortened(line.trim()))
-    })?;
+    let (x, y) = split_corner(line.trim())
+        .ok_or_else(|| format!("{} is not two lengths; type for example 12, 30", quoted(line)))?;
     let read = |text: &str| parse_length(text, bare).map_err(|error| error.to_string());
     Ok(Point::at(read(x)?, read(y)?))
 }
@@ -98,10 +99,6 @@ fn split_corner(line: &str) -> Option<(&str, &str)> {
         let is_plain = |text: &str| !text.contains('/') && !text.contains(char::is_whitespace);
         (!line.contains(',') && is_plain(x) && is_plain(y.trim())).then_some((x, y))
     })
-}
-
-fn shortened(text: &str) -> String {
-    text.chars().take(24).collect()
 }
 
 /// The outlines as text that reads back within a micrometre, in the unit that bare numbers are taken in.

@@ -49,7 +49,7 @@ pub enum EditError {
     #[error("a name of {0} characters is longer than the {most} that fit", most = limits::NAME_CHARS)]
     NameTooLong(usize),
     /// A length outside its range.
-    #[error("a {what} of {value} is outside {least} to {most}",
+    #[error("{a} {what} of {value} is outside {least} to {most}", a = article(what),
         value = mm(*value), least = mm(*least), most = mm(*most))]
     LengthOutside {
         /// Which length.
@@ -62,7 +62,7 @@ pub enum EditError {
         most: Length,
     },
     /// A plain number outside its range.
-    #[error("a {what} of {value} is outside {least} to {most}")]
+    #[error("{a} {what} of {value} is outside {least} to {most}", a = article(what))]
     NumberOutside {
         /// Which number.
         what: &'static str,
@@ -86,7 +86,7 @@ pub enum EditError {
         most: u32,
     },
     /// A time that is none a step of a pull takes.
-    #[error("a {what} of {value} s is outside 0 s to {most} s", value = value.get(), most = most.get())]
+    #[error("{a} {what} of {value} s is outside 0 s to {most} s", a = article(what), value = value.get(), most = most.get())]
     TimeOutside {
         /// Which step.
         what: &'static str,
@@ -96,7 +96,7 @@ pub enum EditError {
         most: Seconds,
     },
     /// An angle outside its range.
-    #[error("a {what} of {value:.1} degrees is outside 0 to {most:.0} degrees",
+    #[error("{a} {what} of {value:.1} degrees is outside 0 to {most:.0} degrees", a = article(what),
         value = value.to_degrees(), most = most.to_degrees())]
     AngleOutside {
         /// Which angle.
@@ -107,7 +107,7 @@ pub enum EditError {
         most: Angle,
     },
     /// A value that is infinite or not a number.
-    #[error("a {what} is not a number; type a length such as 35 mm")]
+    #[error("{a} {what} is not a number; type a length such as 35 mm", a = article(what))]
     NotANumber {
         /// Which value.
         what: &'static str,
@@ -185,4 +185,22 @@ pub enum EditError {
 /// Messages of the engine speak millimetres; the page shows the field's own unit beside them.
 fn mm(length: Length) -> String {
     LengthStyle::Millimetres.show(length)
+}
+
+/// The article before what a value is called.
+fn article(what: &str) -> &'static str {
+    if what.starts_with(['a', 'e', 'i', 'o']) { "an" } else { "a" }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_outside_has_its_article() {
+        let said =
+            |what| EditError::NumberOutside { what, value: 9.0, least: 0.0, most: 3.0 }.to_string();
+        assert_eq!(said("edge factor"), "an edge factor of 9 is outside 0 to 3");
+        assert_eq!(said("clearance factor"), "a clearance factor of 9 is outside 0 to 3");
+    }
 }

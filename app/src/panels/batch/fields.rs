@@ -9,7 +9,7 @@ use leptos::prelude::*;
 use super::sheets::{chosen_sheet, sheet_options};
 use crate::panels::change::change;
 use crate::state::Store;
-use crate::widgets::{Choice, Committed, CountField, TextField};
+use crate::widgets::{Choice, Committed, CountField, TextField, quoted};
 
 /// Changes something of the batch.
 pub(super) fn change_batch(store: Store, with: impl FnOnce(&mut Batch)) -> Committed {
@@ -154,7 +154,7 @@ pub(super) fn read_money(text: &str) -> Result<Option<Price>, String> {
     if text.trim().is_empty() {
         return Ok(None);
     }
-    let wrong = || format!("\"{}\" is not an amount; type for example 18.50.", text.trim());
+    let wrong = || format!("{} is not an amount; type for example 18.50.", quoted(text));
     Price::parse(text).map(Some).ok_or_else(wrong)
 }
 
@@ -164,7 +164,7 @@ fn read_time(text: &str) -> Result<Option<Seconds>, String> {
     if text.is_empty() {
         return Ok(None);
     }
-    let wrong = || format!("\"{text}\" is not a time; type seconds such as 90, or 1:30.");
+    let wrong = || format!("{} is not a time; type seconds such as 90, or 1:30.", quoted(text));
     let number =
         |part: &str| part.trim().parse::<f64>().ok().filter(|n| n.is_finite() && *n >= 0.0);
     let seconds = match text.split_once(':') {

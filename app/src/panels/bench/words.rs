@@ -4,6 +4,8 @@ use engine::heat::{self, Calibration, Heater, Heating, Sides, Span};
 use engine::record::{Advice, Learned, Merged, NEEDED, Outcome, PullRecord, Tally};
 use engine::units::LengthStyle;
 
+use crate::widgets::quoted;
+
 /// `HIPS 1.5 mm, heater on one side`.
 pub(super) fn sheet(record: &PullRecord, style: LengthStyle) -> String {
     let sides = match record.sides {
@@ -189,9 +191,7 @@ pub(super) fn maybe_number(text: &str) -> Result<Option<f64>, String> {
     }
     let is_plain = plain.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-'));
     let value = plain.parse::<f64>().ok().filter(|_| is_plain);
-    value
-        .map(Some)
-        .ok_or_else(|| format!("\"{}\" is not a number; type for example 62.", text.trim()))
+    value.map(Some).ok_or_else(|| format!("{} is not a number; type for example 62.", quoted(text)))
 }
 
 #[cfg(test)]

@@ -12,7 +12,8 @@ use crate::panels::desk::{PanelKey, use_desk};
 use crate::platform::focus;
 use crate::state::Store;
 use crate::widgets::{
-    Button, Committed, LengthField, MaybeLengthField, Radios, TextField, Toggle, use_lengths,
+    Button, Committed, LengthField, MaybeLengthField, Radios, TextField, Toggle, read_count,
+    use_lengths,
 };
 
 /// The fields of a cutting plan.
@@ -111,13 +112,7 @@ fn by_way(store: Store, habits: Memo<Arc<CuttingHabits>>, is_saw: bool) -> AnyVi
 
 fn wanted(store: Store, text: &str) -> Committed {
     let text = text.trim();
-    let count = if text.is_empty() {
-        None
-    } else {
-        let wrong =
-            || format!("\"{text}\" is not a whole number; type for example 40, or nothing.");
-        Some(text.parse::<u32>().map_err(|_| wrong())?)
-    };
+    let count = if text.is_empty() { None } else { Some(read_count(text, "40, or nothing")?) };
     change_cutting(store, |habits| habits.blanks_wanted = count)
 }
 

@@ -151,7 +151,7 @@ pub(super) fn measures(mold: &Mold, style: LengthStyle) -> String {
     // A line never ends between a figure and its unit.
     let [width, depth, height] =
         [size.width, size.depth, mold.height].map(|l| style.show(l).replace(' ', "\u{a0}"));
-    format!("{}, {width} x\u{a0}{depth}, {height}\u{a0}tall", mold.footprint.kind_name())
+    format!("{}, {width}\u{a0}x {depth}, {height}\u{a0}tall", mold.footprint.kind_name())
 }
 
 fn new_mold(name: &str) -> Mold {

@@ -101,7 +101,8 @@ pub fn survey(standing: &Standing, least_draft: Angle) -> Survey {
     if silhouette_within > Length::ZERO {
         tell(Trouble::Coarse { within: silhouette_within });
     }
-    if standing.is_odd_size() {
+    // A mesh without triangles is told of where it is read.
+    if !standing.mesh.triangles.is_empty() && standing.is_odd_size() {
         let bounds = standing.bounds;
         let longest = bounds.width().max(bounds.depth()).max(standing.height);
         tell(Trouble::OddSize { longest });
