@@ -13,12 +13,13 @@ use std::time::{Duration, Instant};
 use engine::edit::Edit;
 use engine::file::{load, save};
 use engine::plan::{Mold, MoldId, Plan, sample};
+use onepull_tests::chance::Chance;
 use onepull_tests::page::{Browser, Page};
 use serde_json::{Value, json};
 
 use crowded::crowded;
 use hand::{HAND, open_plan};
-use soak::{Chance, Model, Step, next};
+use soak::{Model, Step, next};
 
 /// Steps when nothing is said.
 const STEPS: usize = 1_000;
@@ -32,7 +33,7 @@ const MINUTES: f64 = 0.4;
 #[expect(clippy::print_stdout, reason = "the figures are what the test is run for")]
 fn thousands_of_random_steps_end_in_the_plan_of_the_model() {
     let steps = from_env("ONEPULL_SOAK").unwrap_or(STEPS);
-    let (browser, mut chance) = (Browser::start(), Chance(0x0050_a4ed));
+    let (browser, mut chance) = (Browser::start(), Chance::new(0x0050_a4ed));
     let page = browser.page();
     begin(&page);
     open_plan(&page, &kit());
@@ -272,7 +273,7 @@ fn from_env<T: std::str::FromStr>(name: &str) -> Option<T> {
 #[test]
 #[expect(clippy::print_stdout, reason = "what is done how often, shown with --nocapture")]
 fn nearly_half_of_the_steps_change_the_plan() {
-    let mut chance = Chance(7);
+    let mut chance = Chance::new(7);
     let (row, states) = drawn(&Model::opened(kit()), &mut chance, 3_000);
     let mut tally = BTreeMap::<String, [u32; 2]>::new();
     for (step, pair) in row.iter().zip(states.windows(2)) {

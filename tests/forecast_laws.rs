@@ -14,6 +14,7 @@ use engine::plan::{Footprint, Mold, MoldKind, Plan, PullId, Relief, sample};
 use engine::rules::{Rule, Severity, Subject, check};
 use engine::units::{Angle, Length};
 use onepull_tests::assert_near;
+use onepull_tests::chance::Lots;
 
 use formed::{PULL, block, formed, standing};
 
@@ -152,14 +153,11 @@ fn a_mirrored_or_turned_layout_forms_mirrored_or_turned() {
     }
 }
 
-/// Random layouts, drawn by the linear congruence of Numerical Recipes (from memory), the same in every run.
+/// Random layouts, the same in every run.
 #[test]
 fn no_layout_drawn_by_lot_forms_otherwise_when_it_is_mirrored_or_turned() {
-    let mut state = 20_261_126_u32;
-    let mut chance = |low: f64, high: f64| {
-        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        low + f64::from(state >> 8) / f64::from(1 << 24) * (high - low)
-    };
+    let mut lots = Lots::new(20_261_126);
+    let mut chance = |low: f64, high: f64| lots.between(low, high);
     for nth in 0..LOTS {
         let mut one = |x: f64, y: f64| {
             let mold = block(chance(20.0, 40.0), chance(20.0, 40.0), chance(8.0, 25.0));

@@ -28,6 +28,7 @@ use entries::{Came, DOORS};
 use every_choice::{every_batch, every_choice, every_relief};
 use logged::logbook;
 use miniz_oxide::inflate::decompress_to_vec;
+use onepull_tests::chance::Chance;
 use serde_json::Value;
 
 /// What one round may take on a busy machine, without optimisation.
@@ -67,33 +68,6 @@ const EXTREME_BITS: [u32; 9] = [
     0,
     0x3f80_0000,
 ];
-
-/// A source of chance with a known course: xorshift64* (Vigna, ACM TOMS 42(4), 2016; from memory).
-struct Chance(u64);
-
-impl Chance {
-    fn below(&mut self, n: usize) -> usize {
-        self.0 ^= self.0 >> 12;
-        self.0 ^= self.0 << 25;
-        self.0 ^= self.0 >> 27;
-        let mixed = self.0.wrapping_mul(0x2545_f491_4f6c_dd1d) >> 16;
-        usize::try_from(mixed % (n.max(1) as u64)).expect("below n")
-    }
-
-    fn byte(&mut self) -> u8 {
-        u8::try_from(self.below(256)).expect("a byte")
-    }
-
-    fn of<T: Clone>(&mut self, list: &[T]) -> T {
-        list[self.below(list.len())].clone()
-    }
-
-    /// A stretch of up to `most` of `n`.
-    fn stretch(&mut self, n: usize, most: usize) -> std::ops::Range<usize> {
-        let start = self.below(n);
-        start..(start + 1 + self.below(most)).min(n)
-    }
-}
 
 /// A text as numbers, words, white space and single signs.
 fn tokens(text: &str) -> Vec<&str> {
@@ -344,7 +318,7 @@ fn files_broken_by_their_structure_raise_no_panic_and_take_no_time() {
     let corpus = Corpus::new();
     for ((name, n), (door_name, door)) in ROUNDS.into_iter().zip(DOORS) {
         assert_eq!(name, door_name);
-        let mut chance = Chance(0x5eed_0000 + n as u64);
+        let mut chance = Chance::new(0x5eed_0000 + n as u64);
         let mut tally: BTreeMap<Came, usize> = BTreeMap::new();
         let begun = Instant::now();
         for round in 0..n {
@@ -372,7 +346,7 @@ const FOUND_EDITS: [(&str, &[u8]); 1] = [(
 
 #[test]
 fn rows_of_random_edits_raise_no_panic_and_each_step_comes_off_again() {
-    let mut chance = Chance(0x5eed_ed17);
+    let mut chance = Chance::new(0x5eed_ed17);
     let mut tally: BTreeMap<Came, usize> = BTreeMap::new();
     for _ in 0..EDIT_ROUNDS {
         let n = 1 + 4 * chance.below(60);

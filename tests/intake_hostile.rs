@@ -13,6 +13,7 @@ use engine::intake::{
     Found, Kind, SourceUnit, Standing, Up, read_dxf, read_mesh, read_svg, survey,
 };
 use engine::units::Angle;
+use onepull_tests::chance::Chance;
 use serde_json::Value;
 
 const SVG: &str = include_str!("data/svg_reference.json");
@@ -20,22 +21,6 @@ const DXF: &str = include_str!("data/dxf_reference.json");
 
 /// What one small broken file may take on a busy machine.
 const PATIENCE: Duration = Duration::from_secs(5);
-
-/// A source of chance with a known course: xorshift64* (Vigna, ACM TOMS 42(4), 2016; from memory).
-struct Chance(u64);
-
-impl Chance {
-    fn next(&mut self) -> u64 {
-        self.0 ^= self.0 >> 12;
-        self.0 ^= self.0 << 25;
-        self.0 ^= self.0 >> 27;
-        self.0.wrapping_mul(0x2545_f491_4f6c_dd1d)
-    }
-
-    fn below(&mut self, n: usize) -> usize {
-        usize::try_from(self.next() % (n.max(1) as u64)).unwrap()
-    }
-}
 
 /// Pieces that break readers: signs, limits, numbers that are none.
 const PIECES: [&str; 16] = [
@@ -86,7 +71,7 @@ fn broken(bytes: &[u8], chance: &mut Chance) -> Vec<u8> {
 /// Reads thousands of broken files; some have to be refused and some read, or chance was too kind or too cruel.
 fn survives(reference: &str, column: usize, read: impl Fn(&[u8]) -> Found) {
     let rows: Vec<Value> = serde_json::from_str(reference).unwrap();
-    let mut chance = Chance(20_260_804);
+    let mut chance = Chance::of_all_bits(20_260_804);
     let (mut n_read, mut n_told) = (0, 0);
     for _ in 0..4000 {
         let row = &rows[chance.below(rows.len())];
@@ -174,8 +159,8 @@ const LONG_PATIENCE: Duration = Duration::from_secs(60);
 
 /// A binary STL of triangles at random: `n` of them, each up to `size` large in a cube of 100 mm.
 fn soup(n: u32, size: f64) -> Vec<u8> {
-    let mut chance = Chance(7);
-    let mut share = || f64::from(u32::try_from(chance.next() >> 40).unwrap()) / f64::from(1 << 24);
+    let mut chance = Chance::of_all_bits(7);
+    let mut share = || f64::from(u32::try_from(chance.bits() >> 40).unwrap()) / f64::from(1 << 24);
     let mut bytes = vec![b' '; 80];
     bytes.extend(n.to_le_bytes());
     for _ in 0..n {
@@ -214,7 +199,7 @@ fn meshes_made_to_be_slow_are_measured_all_the_same() {
 #[test]
 fn drawings_made_to_be_slow_are_read_all_the_same() {
     let head = "<svg xmlns='http://www.w3.org/2000/svg' width='500mm' viewBox='0 0 500 500'>";
-    let mut chance = Chance(8);
+    let mut chance = Chance::of_all_bits(8);
     let mut scribble = format!("{head}<path d='M0 0");
     for _ in 0..390_000 {
         scribble.push_str(&format!(" {} {}", chance.below(500), chance.below(500)));
@@ -240,7 +225,7 @@ fn drawings_made_to_be_slow_are_read_all_the_same() {
 #[test]
 fn broken_meshes_are_read_as_far_as_they_go() {
     let meshes = meshes();
-    let mut chance = Chance(20_260_806);
+    let mut chance = Chance::of_all_bits(20_260_806);
     let (mut n_read, mut n_told) = (0, 0);
     for round in 0..4000 {
         let (kind, bytes) = &meshes[round % meshes.len()];

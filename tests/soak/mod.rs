@@ -15,23 +15,6 @@ use serde_json::Value;
 
 pub(crate) use steps::next;
 
-/// Draws numbers with a known course: xorshift64* (Vigna, ACM TOMS 42(4), 2016; from memory).
-pub(crate) struct Chance(pub(crate) u64);
-
-impl Chance {
-    pub(crate) fn below(&mut self, n: usize) -> usize {
-        self.0 ^= self.0 >> 12;
-        self.0 ^= self.0 << 25;
-        self.0 ^= self.0 >> 27;
-        let mixed = self.0.wrapping_mul(0x2545_f491_4f6c_dd1d) >> 16;
-        usize::try_from(mixed % (n.max(1) as u64)).expect("below n")
-    }
-
-    pub(crate) fn of<T: Clone>(&mut self, list: &[T]) -> T {
-        list[self.below(list.len())].clone()
-    }
-}
-
 /// One thing done: what the page is asked, and what the model does.
 pub(crate) struct Step {
     pub(crate) ask: Value,

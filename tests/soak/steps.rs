@@ -4,9 +4,10 @@ use engine::edit::Edit;
 use engine::geometry::Vec2;
 use engine::moves::{Align, Along, Move};
 use engine::units::{Angle, Unit, parse_length};
+use onepull_tests::chance::Chance;
 use serde_json::{Value, json};
 
-use super::{Chance, Deed, Model, Step};
+use super::{Deed, Model, Step};
 
 /// Names that are typed; some are too long, empty once they are cleaned, or would like to be markup.
 const NAMES: [&str; 8] = [

@@ -1,5 +1,6 @@
 //! Shared helpers of the workspace tests.
 
+pub mod chance;
 mod near;
 pub mod pace;
 #[cfg(feature = "browser")]

@@ -6,6 +6,8 @@ use engine::geometry::{Point, Ring};
 use engine::intake::photo::Card;
 use engine::units::Angle;
 
+use crate::chance::Lots;
+
 /// Pixels of a usual picture: twelve million.
 pub const USUAL: (u32, u32) = (4000, 3000);
 
@@ -181,7 +183,7 @@ impl Scene {
                 .collect()
         };
         let mut above = corners(0);
-        let mut chance = 0x1234_5678_u32;
+        let mut lots = Lots::new(0x1234_5678);
         for y in 0..self.size.1 {
             let below = corners(y + 1);
             for x in 0..self.size.0 {
@@ -189,9 +191,7 @@ impl Scene {
                 let parts = [above[at], above[at + 1], below[at], below[at + 1]];
                 let color = self.pixel(x, y, parts);
                 for value in color {
-                    chance = chance.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-                    let noise =
-                        (f64::from(chance >> 8) / f64::from(1 << 24) - 0.5) * 2.0 * self.noise;
+                    let noise = (lots.share() - 0.5) * 2.0 * self.noise;
                     rgba.push(byte(value + noise));
                 }
                 rgba.push(255);
