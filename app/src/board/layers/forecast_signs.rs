@@ -1,5 +1,7 @@
 //! The figures of the forecast's lines, and signs where the sheet webs, spans or gets thin: each where there is room for it.
 
+use std::sync::Arc;
+
 use engine::drape::{Finding, What};
 use engine::drawing::Anchor;
 use engine::geometry::{Point, Vec2};
@@ -40,7 +42,7 @@ pub(in super::super) fn ForecastSigns(board: BoardState, drawn: Memo<Vec<Line>>)
     let px = Memo::new(move |_| 1.0 / board.view.with(Viewport::scale));
     let style = Memo::new(move |_| forecaster.lengths());
     let lettering = Memo::new(move |_| {
-        let found = is_shown(forecaster).then(|| forecaster.found().get()).unwrap_or_default();
+        let found = if is_shown(forecaster) { forecaster.found().get() } else { Arc::default() };
         // Not tracked: what the rules find while a hand moves molds is nothing to a forecast that is out of date.
         let of_rules = untrack(|| board.store.findings().get());
         let aside: Vec<_> =
