@@ -1,6 +1,7 @@
 // Starts the page: loads the module, mounts the app, then keeps a copy of the page for offline use.
 import init, { run_app } from "./onepull.js";
 import { showFailure, watchForFailures } from "./failure.js";
+import { pageModule } from "./modules.js";
 import { keepOffline } from "./offline.js";
 
 // Some browsers break off what is on its way once somebody leaves the page, which is no failure to tell of.
@@ -12,7 +13,7 @@ addEventListener("beforeunload", leave);
 
 watchForFailures();
 try {
-  await init();
+  await init({ module_or_path: await pageModule() });
   run_app();
 } catch (error) {
   if (!isLeft) tell(error);

@@ -14,7 +14,7 @@ fn the_page_starts_under_any_path_and_asks_no_other_origin() {
     page.open("");
     let script = "return performance.getEntriesByType('resource').map(entry => entry.name)";
     let resources: Vec<String> = serde_json::from_value(page.run(script)).expect("names");
-    for part in ["boot.js", "onepull.js", "onepull_bg.wasm", "styles.css"] {
+    for part in ["boot.js", "onepull.js", "onepull.packed", "styles.css"] {
         let address = format!("{}{part}", browser.address());
         assert!(resources.contains(&address), "{address} is not among {resources:#?}");
     }
@@ -157,31 +157,34 @@ fn the_offline_copy_can_be_left_out_and_removed() {
 #[test]
 fn a_page_that_cannot_start_says_so_in_words() {
     let site = Copy::of_the_page("broken");
-    fs::write(site.0.join("onepull_bg.wasm"), "no module").expect("a writable copy");
+    fs::write(site.0.join("onepull.packed"), "no module").expect("a writable copy");
     let browser = Browser::serving(&site.0);
     let page = browser.page();
     page.visit("?nosw");
     let words = page.by_selector("[role=alert]").text();
     assert!(words.starts_with("Onepull could not start."), "{words}");
     let console = page.console();
-    assert!(console.iter().all(|line| line.contains("WebAssembly")), "{console:#?}");
+    assert!(console.iter().all(|line| line.contains("a packed file is broken")), "{console:#?}");
 }
 
 #[test]
-fn the_worker_answers_whether_or_not_the_page_hands_it_the_module() {
+fn the_worker_answers_what_came_before_its_module_and_after_it() {
     let browser = Browser::start();
     let page = browser.page();
     page.open("");
-    for first in ["", "worker.postMessage({ module })"] {
+    for [before, after] in [["hand()", "ask()"], ["ask()", "hand()"]] {
         let script = format!(
-            "const module = await WebAssembly.compileStreaming(fetch('works_bg.wasm'));
+            "const {{ worksModule }} = await import(new URL('modules.js', document.baseURI));
+             const module = await worksModule();
              const worker = new Worker('worker.js', {{ type: 'module' }});
              const answer = new Promise((resolve, reject) => {{
                worker.onmessage = ({{ data }}) => resolve(data.map((part) => typeof part));
                worker.onerror = ({{ message }}) => reject(new Error(message));
              }});
-             {first};
-             worker.postMessage(['not a job']);
+             const hand = () => worker.postMessage({{ module }});
+             const ask = () => worker.postMessage(['not a job']);
+             {before};
+             {after};
              return await answer;"
         );
         assert_eq!(page.run(&format!("return (async () => {{ {script} }})()")), json!(["string"]));
