@@ -3,9 +3,12 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
 use onepull_tests::assert_near;
 use onepull_tests::page::{Browser, Page, dist};
 use serde_json::{Value, json};
+use xtask::pack::small;
 
 #[test]
 fn the_page_starts_under_any_path_and_asks_no_other_origin() {
@@ -165,6 +168,38 @@ fn a_page_that_cannot_start_says_so_in_words() {
     assert!(words.starts_with("Onepull could not start."), "{words}");
     let console = page.console();
     assert!(console.iter().all(|line| line.contains("a packed file is broken")), "{console:#?}");
+}
+
+/// Packed again, what the page has unpacked gives the same files, so it is what the build had packed: no two modules have
+/// the same streams.
+#[test]
+fn what_the_page_unpacks_is_what_was_built() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    let script =
+        "const file = async (name) => new Uint8Array(await (await fetch(name)).arrayBuffer());
+        const text = (bytes) => {
+          const letters = [];
+          for (let at = 0; at < bytes.length; at += 32768) {
+            letters.push(String.fromCharCode(...bytes.subarray(at, at + 32768)));
+          }
+          return btoa(letters.join(''));
+        };
+        return (async () => {
+          const page = unpack(await file('onepull.packed'));
+          const works = unpack(await file('works.packed'), page.known);
+          return [text(page.module), text(works.module)];
+        })()";
+    let modules: [String; 2] = serde_json::from_value(page.run(script)).expect("two texts");
+    let mut before = None;
+    for (name, module) in ["onepull.packed", "works.packed"].into_iter().zip(modules) {
+        let module = STANDARD.decode(module).expect("base64");
+        let (packed, streams) = small(&module, before.as_ref()).expect("a module");
+        let served = fs::read(dist().join(name)).expect("a packed module");
+        assert!(packed == served, "{name}: {} bytes, served are {}", packed.len(), served.len());
+        before = Some(streams);
+    }
 }
 
 #[test]

@@ -6,7 +6,9 @@
 
 pub mod arguments;
 pub mod failure;
+pub mod pack;
 pub mod server;
+pub mod streams;
 
 mod axe;
 mod bindings;
@@ -15,7 +17,6 @@ mod debian;
 mod firefox;
 mod folder;
 mod order;
-mod pack;
 mod page;
 mod paths;
 mod process;
@@ -23,7 +24,6 @@ mod say;
 mod service_worker;
 mod size;
 mod stages;
-mod streams;
 mod test_tools;
 mod toolchain;
 mod watch;

@@ -32,7 +32,7 @@ pub(crate) fn plain(module: &[u8]) -> Vec<u8> {
 /// # Errors
 ///
 /// In words, when it is no module that the page could put together again.
-pub(crate) fn small(module: &[u8], before: Option<&Streams>) -> Result<(Vec<u8>, Streams), String> {
+pub fn small(module: &[u8], before: Option<&Streams>) -> Result<(Vec<u8>, Streams), String> {
     let streams = Streams::of(module)?;
     let mut head = vec![IN_STREAMS];
     let mut body = Vec::new();

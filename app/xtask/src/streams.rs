@@ -7,7 +7,7 @@
 
 /// The bytes of one module.
 #[derive(Debug, Default, PartialEq, Eq)]
-pub(crate) struct Streams {
+pub struct Streams {
     /// All that is no instruction, without the sizes of functions, and what instructions seldom have with them.
     frame: Vec<u8>,
     /// What each instruction is, and what belongs closely to it.
@@ -27,7 +27,7 @@ impl Streams {
     /// # Errors
     ///
     /// In words, when the module breaks off or has an instruction that the page could not put together again.
-    pub(crate) fn of(module: &[u8]) -> Result<Self, String> {
+    pub fn of(module: &[u8]) -> Result<Self, String> {
         let mut reader = Reader { rest: module, into: Self::default() };
         reader.module()?;
         Ok(reader.into)
