@@ -1,6 +1,6 @@
 // Puts a module together from what the build has packed: a file says how, and holds the module as it is or in six streams.
 //
-// The streams part what instructions say, as "WebAssembly Core Specification" 2.0 (W3C, 2025), chapter 5.4 writes them;
+// The streams part what instructions say, as "WebAssembly Core Specification" 2.0 (W3C), chapter 5.4, writes them;
 // app/xtask/src/streams.rs parts them and app/xtask/src/pack.rs packs them. It runs where unlzma.js runs, and like it.
 {
   const AS_IT_IS = 0;

@@ -3,7 +3,7 @@
 //! Copies of one generic function have the same instructions and differ in whom they call and in a few numbers. In one
 //! row each difference breaks off what repeats; in a stream of its own it does not, and a module packs a tenth smaller.
 //! `public/unpack.js` puts the streams together again; both follow the binary format of the "WebAssembly Core
-//! Specification" 2.0 (W3C, 2025), chapter 5.4.
+//! Specification" 2.0 (W3C), chapter 5.4.
 
 /// The bytes of one module.
 #[derive(Debug, Default, PartialEq, Eq)]
