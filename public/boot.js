@@ -12,10 +12,13 @@ const leave = () => {
 addEventListener("beforeunload", leave);
 
 watchForFailures();
+const coming = document.querySelector(".coming");
 try {
   await init({ module_or_path: await pageModule() });
+  coming.remove();
   run_app();
 } catch (error) {
+  coming.remove();
   if (!isLeft) tell(error);
 } finally {
   removeEventListener("beforeunload", leave);

@@ -37,6 +37,28 @@ fn a_first_visit_is_of_use_soon() {
     keeps_pace("a first visit until the board answers", ready, 2_500.0, "ms");
 }
 
+/// On a line of 1.5 Mbit/s, and from a server that compresses nothing (this one), the page says that it comes until it is there. How long that may take
+/// is our own wish.
+#[test]
+fn a_slow_line_shows_that_something_comes() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    page.cdp("Network.enable", json!({}));
+    page.cdp("Network.setCacheDisabled", json!({ "cacheDisabled": true }));
+    page.cdp("Page.addScriptToEvaluateOnNewDocument", json!({ "source": WATCH }));
+    page.slow_down(1_500_000 / 8);
+    // The driver would wait until the page is there.
+    page.run("setTimeout(() => location.reload())");
+    page.until("it says that it comes", || {
+        let script = "return document.querySelector('.coming')?.checkVisibility({ visibilityProperty: true })";
+        (page.run(script) == json!(true)).then_some(())
+    });
+    let ready = moment(&page, "onepullReady");
+    assert_eq!(page.run("return document.querySelector('.coming')"), Value::Null);
+    keeps_pace("a first visit over 1.5 Mbit/s until the board answers", ready, 6_000.0, "ms");
+}
+
 fn moment(page: &Page, name: &str) -> f64 {
     let script = format!("return globalThis.{name} ?? null");
     page.until(name, || page.run(&script).as_f64())
