@@ -29,7 +29,11 @@
     // Where each stream is read next, and where the module is written next.
     const at = streams.map(() => 0);
     let to = 0;
-    const byte = (stream) => (out[to++] = streams[stream][at[stream]++]);
+    const byte = (stream) => {
+      const from = at[stream]++;
+      if (from >= streams[stream].length) throw new Error("a packed file is broken");
+      return (out[to++] = streams[stream][from]);
+    };
     const bytes = (stream, many) => {
       for (; many > 0; many--) byte(stream);
     };

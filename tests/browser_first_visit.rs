@@ -37,8 +37,8 @@ fn a_first_visit_is_of_use_soon() {
     keeps_pace("a first visit until the board answers", ready, 2_500.0, "ms");
 }
 
-/// On a line of 1.5 Mbit/s, and from a server that compresses nothing (this one), the page says that it comes until it is there. How long that may take
-/// is our own wish.
+/// On a line of 1.5 Mbit/s, and from a server that compresses nothing (this one), the page says that it comes until it is
+/// there. How long that may take is our own wish.
 #[test]
 fn a_slow_line_shows_that_something_comes() {
     let browser = Browser::start();
