@@ -1,6 +1,6 @@
 //! Turns what a field commits into an edit, and a refusal into words in the page's own unit.
 
-use engine::edit::{Edit, EditError};
+use engine::edit::{Edit, EditError, article};
 use engine::moves::{self, Move};
 use engine::plan::{CuttingHabits, Machine, Settings, Stock};
 use engine::units::LengthStyle;
@@ -88,7 +88,8 @@ pub(super) fn refusal(error: &EditError, style: LengthStyle) -> String {
     let show = |length| style.show_exact(length);
     let words = match *error {
         EditError::LengthOutside { what, value, least, most } => {
-            format!("a {what} of {} is outside {} to {}", show(value), show(least), show(most))
+            let [value, least, most] = [value, least, most].map(show);
+            format!("{} {what} of {value} is outside {least} to {most}", article(what))
         }
         EditError::NoOpening { width, depth } => format!(
             "the clamp lips leave {} x {} of the blank open; make them narrower",

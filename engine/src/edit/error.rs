@@ -187,8 +187,9 @@ fn mm(length: Length) -> String {
     LengthStyle::Millimetres.show(length)
 }
 
-/// The article before what a value is called.
-fn article(what: &str) -> &'static str {
+/// The article before what a value is called: `an` edge factor, `a` gauge.
+#[must_use]
+pub fn article(what: &str) -> &'static str {
     if what.starts_with(['a', 'e', 'i', 'o']) { "an" } else { "a" }
 }
 

@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub use apply::apply;
 pub(crate) use check::is_unwelcome;
-pub use error::EditError;
+pub use error::{EditError, article};
 pub use history::History;
 
 use crate::geometry::Pose;
