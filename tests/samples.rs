@@ -225,13 +225,8 @@ fn crab_shell() -> Vec<u8> {
         noise: 0.0,
     };
     let pixels = scene.picture();
-    // In coarse steps of shade, since every visitor keeps a copy.
-    let rgb: Vec<u8> = pixels
-        .as_chunks::<4>()
-        .0
-        .iter()
-        .flat_map(|&[r, g, b, _]| [r, g, b].map(|v| v & 0xf0))
-        .collect();
+    let rgb: Vec<u8> =
+        pixels.as_chunks::<4>().0.iter().flat_map(|&[r, g, b, _]| [r, g, b]).collect();
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, CRAB_SIZE.0, CRAB_SIZE.1);
     encoder.set_color(png::ColorType::Rgb);
