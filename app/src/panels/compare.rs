@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use engine::compare::{Change, Changes, What, changes};
 use engine::drawing::{Mark, outlines};
+use engine::order;
 use engine::plan::Plan;
 use leptos::prelude::*;
 
@@ -89,7 +90,7 @@ impl Comparer {
     fn chosen(self) -> BTreeSet<usize> {
         let Some(found) = self.found.get() else { return BTreeSet::new() };
         let chosen = found.list.iter().enumerate().filter(|(_, change)| self.is_chosen(change));
-        chosen.map(|(at, _)| at).collect()
+        order::set(chosen.map(|(at, _)| at))
     }
 
     /// How the pull would stand with what is chosen, as outlines.

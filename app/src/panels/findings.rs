@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use engine::drawing;
+use engine::order;
 use engine::plan::{PlacementId, Plan, PullId};
 use engine::rules::{Finding, Rule, Severity, Subject};
 use leptos::prelude::*;
@@ -63,7 +64,8 @@ fn speak_when_settled(store: Store, rows: Memo<Vec<(Key, Entry)>>, count: Memo<S
         Some(before) if store.is_previewing() || store.with(|s| s.is_in_burst) => before.clone(),
         _ => Told {
             pull: store.pull().get(),
-            titles: rows.with(|all| all.iter().map(|(key, e)| (key.clone(), e.named())).collect()),
+            titles: rows
+                .with(|all| order::map(all.iter().map(|(key, e)| (key.clone(), e.named())))),
             count: count.get(),
         },
     });
@@ -235,7 +237,7 @@ fn selected_by(finding: &Finding, plan: &Plan, pull: PullId) -> BTreeSet<Placeme
         }
         Subject::Stock => Vec::new(),
     };
-    finding.subjects.iter().flat_map(of_subject).collect()
+    order::set(finding.subjects.iter().flat_map(of_subject))
 }
 
 /// The panel where a finding that has no place on the board is put right.

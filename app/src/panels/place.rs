@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use engine::edit::Edit;
 use engine::moves::{Align, Along, Move};
+use engine::order;
 use engine::plan::{CopyNumber, MoldId, Placement, PlacementId, Plan, Pull, PullId};
 use engine::units::{Length, LengthStyle};
 use leptos::prelude::*;
@@ -174,7 +175,7 @@ fn CopyChoice(id: PlacementId, placement: Memo<Option<Placement>>) -> impl IntoV
 }
 
 fn taken(pull: &Arc<Pull>, mold: MoldId) -> BTreeSet<CopyNumber> {
-    pull.placements.values().filter(|p| p.mold == mold).map(|p| p.copy).collect()
+    order::set(pull.placements.values().filter(|p| p.mold == mold).map(|p| p.copy))
 }
 
 /// A copy is part of what stands there, so the placement leaves and comes back as one step.

@@ -1,10 +1,11 @@
 //! An arrangement as it is asked for and told of: plain numbers, and back again to an edit.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use engine::arrange::{Aims, Budget, Intent, Request, Seed, Worth};
 use engine::edit::Edit;
 use engine::geometry::{Point, Pose, Rect};
+use engine::order;
 use engine::plan::{
     CopyNumber, Machine, MoldId, Placement, PlacementId, Plan, PullId, Sides, Size,
 };
@@ -164,10 +165,8 @@ impl Layout {
     #[must_use]
     pub fn edit(&self, plan: &Plan, pull: PullId) -> Option<Edit> {
         let before = &plan.pulls.get(&pull)?.placements;
-        let after: BTreeMap<PlacementId, &Spot> =
-            self.standing.iter().map(|spot| (PlacementId(spot.id), spot)).collect();
-        let off: BTreeSet<PlacementId> =
-            before.keys().filter(|id| !after.contains_key(id)).copied().collect();
+        let after = order::map(self.standing.iter().map(|spot| (PlacementId(spot.id), spot)));
+        let off = order::set(before.keys().filter(|id| !after.contains_key(id)).copied());
         let (mut moved, mut placed) = (BTreeMap::new(), BTreeMap::new());
         for (id, spot) in after {
             let pose = spot.pose();

@@ -3,6 +3,7 @@
 use crate::board::tools;
 use crate::keys::Command;
 use crate::panels::PanelKey;
+use engine::order;
 
 use super::table::{BOARD, HEAD, NAMES, Needs, other_words};
 
@@ -91,7 +92,7 @@ pub(super) fn hits(all: &[Entry], asked: &str, most: usize) -> Vec<Entry> {
     let mut ranked: Vec<(u8, Entry)> =
         all.iter().filter_map(|entry| Some((rank(entry, &asked)?, *entry))).collect();
     // Stable, so that equals stay in the order of the table.
-    ranked.sort_by_key(|(rank, _)| *rank);
+    order::by(&mut ranked, |(a, _), (b, _)| a.cmp(b));
     ranked.into_iter().map(|(_, entry)| entry).take(most).collect()
 }
 

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use engine::order;
 use engine::record::{Outcome, PullRecord};
 use engine::units::{Length, Seconds, Temperature};
 use leptos::ev::Event;
@@ -155,16 +156,14 @@ fn places(bench: Bench) -> AnyView {
 fn place(bench: Bench, outcome: Outcome) -> AnyView {
     let store = use_store();
     let on_board = store.with(|session| {
-        let placed =
-            session.shown_pull().map(|pull| pull.placements.values().map(|p| p.mold).collect());
-        let placed: BTreeSet<_> = placed.unwrap_or_default();
-        let names = placed.iter().filter_map(|id| session.plan().molds.get(id));
-        names.map(|mold| mold.name.clone()).collect::<BTreeSet<String>>()
+        let placements = session.shown_pull().into_iter().flat_map(|pull| pull.placements.values());
+        let molds = placements.filter_map(|placement| session.plan().molds.get(&placement.mold));
+        order::set(molds.map(|mold| mold.name.clone()))
     });
     let named =
         move |record: &PullRecord| record.outcomes.get(&outcome).cloned().unwrap_or_default();
     let said = bench.running.with_untracked(|r| r.as_ref().map(|r| named(&r.record)));
-    let names: BTreeSet<String> = on_board.into_iter().chain(said.unwrap_or_default()).collect();
+    let names = order::set(on_board.into_iter().chain(said.unwrap_or_default()));
     let trouble = RwSignal::new(None::<String>);
     let one = move |name: String| {
         let is_on = {
