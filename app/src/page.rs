@@ -22,7 +22,7 @@ use crate::platform::{
     welcome_file,
 };
 use crate::state::{Store, Tone, use_store};
-use crate::widgets::{Spoken, provide_lengths, provide_voice, use_voice};
+use crate::widgets::{Show, Spoken, provide_lengths, provide_voice, use_voice};
 use banner::Banner;
 use header::Header;
 use opening::{Opening, first_opening, follow_links};

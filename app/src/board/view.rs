@@ -18,7 +18,7 @@ use super::viewport::Viewport;
 use super::words;
 use crate::panels::{use_desk, use_forecaster};
 use crate::state::use_store;
-use crate::widgets::use_voice;
+use crate::widgets::{Show, use_voice};
 
 /// The blank with its molds, to lay them out by hand or by key.
 #[component]

@@ -5,7 +5,7 @@ use leptos::prelude::*;
 use crate::panels::{Keeper, use_comparer, use_desk, use_keeper};
 use crate::platform::{focus, forget_offer, is_offer_open};
 use crate::state::{Origin, use_store};
-use crate::widgets::Button;
+use crate::widgets::{Button, Show};
 
 /// The banner of a shared pull, of a plan changed elsewhere, or of a first visit; nothing otherwise.
 #[component]

@@ -6,7 +6,7 @@ use leptos::prelude::*;
 use crate::panels::{Kept, PullChoice, change, save_file, use_desk, use_keeper};
 use crate::platform::StorageTrouble;
 use crate::state::{Action, use_store};
-use crate::widgets::{Button, TextField, use_voice};
+use crate::widgets::{Button, Show, TextField, use_voice};
 
 /// The head of the page.
 #[component]

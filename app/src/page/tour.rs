@@ -7,7 +7,7 @@ use leptos::prelude::*;
 use crate::panels::{Desk, Keeper, Lent, PanelKey, use_desk, use_keeper};
 use crate::platform::{focus, focus_next, forget_offer, show_part};
 use crate::state::{Action, Notice, Origin, Store, Tone, use_store};
-use crate::widgets::Button;
+use crate::widgets::{Button, Show};
 
 /// One step.
 struct Step {

@@ -9,7 +9,7 @@ use leptos::prelude::*;
 use super::change::{change_machine, say_refused};
 use super::stock::Stock;
 use crate::state::{Store, use_store};
-use crate::widgets::{Button, Committed, LengthField, Toggle, use_lengths, use_voice};
+use crate::widgets::{Button, Committed, LengthField, Show, Toggle, use_lengths, use_voice};
 
 /// The machine and the stock.
 #[component]

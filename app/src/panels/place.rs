@@ -14,7 +14,7 @@ use super::change::{change, hand, say_refused};
 use super::pulls::Pulls;
 use crate::platform::focus_next;
 use crate::state::{Action, Store, use_store};
-use crate::widgets::{AngleField, Button, Choice, LengthField, Toggle, use_lengths};
+use crate::widgets::{AngleField, Button, Choice, LengthField, Show, Toggle, use_lengths};
 
 /// What the heading of the list is found by.
 const HEADING: &str = "standing-title";

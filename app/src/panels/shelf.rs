@@ -11,7 +11,7 @@ use super::intake::FileButton;
 use super::keeping::{Keeper, use_keeper};
 use crate::platform::{Record, download, focus_if_lost, focus_next};
 use crate::state::{Origin, ShelfId, Store, use_store};
-use crate::widgets::{Button, Committed, LengthField, TextField, use_lengths, use_voice};
+use crate::widgets::{Button, Committed, LengthField, Show, TextField, use_lengths, use_voice};
 
 /// What the heading of the list is found by.
 const HEADING: &str = "plans-title";

@@ -7,6 +7,7 @@ use engine::edit::Edit;
 use engine::plan::{Plan, PullId};
 use engine::rules::{Finding, ReadyMolds};
 use leptos::prelude::*;
+use leptos::reactive::signal::guards::{Plain, ReadGuard};
 
 use super::{Action, Session, derived, reduce};
 
@@ -91,12 +92,21 @@ impl Store {
 
     /// Reads the session, tracking it.
     pub(crate) fn with<T>(self, read: impl FnOnce(&Session) -> T) -> T {
-        self.session.with(read)
+        read(&self.read())
     }
 
     /// Reads the session without tracking it, for event handlers.
     pub(crate) fn peek<T>(self, read: impl FnOnce(&Session) -> T) -> T {
-        self.session.with_untracked(read)
+        read(&self.read_untracked())
+    }
+
+    // Apart, because `RwSignal::with` is compiled anew for every closure.
+    fn read(self) -> ReadGuard<Session, Plain<Session>> {
+        self.session.read()
+    }
+
+    fn read_untracked(self) -> ReadGuard<Session, Plain<Session>> {
+        self.session.read_untracked()
     }
 
     /// Which pull is on the board.

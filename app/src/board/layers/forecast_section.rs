@@ -1,5 +1,6 @@
 //! The line of the section: two ends to drag, each a stop of the Tab key.
 
+use crate::widgets::Show;
 use engine::geometry::{Point, Rect, Vec2};
 use leptos::ev::{KeyboardEvent, PointerEvent};
 use leptos::prelude::*;

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use crate::widgets::Show;
 use engine::drawing::{Mark, Role};
 use engine::geometry::{Point, Rect};
 use engine::plan::{MoldId, PlacementId};

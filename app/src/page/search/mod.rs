@@ -14,7 +14,7 @@ use leptos::prelude::*;
 use crate::panels::{Desk, use_desk};
 use crate::platform::{focus_next, go_to};
 use crate::state::{Action, Store, use_store};
-use crate::widgets::{Dialog, use_voice};
+use crate::widgets::{Dialog, Show, use_voice};
 use look::{Entry, Goal, entries, hits};
 use table::Needs;
 

@@ -5,7 +5,7 @@ use leptos::prelude::*;
 
 use super::use_arranger;
 use crate::state::use_store;
-use crate::widgets::{CountField, NumberField, Toggle};
+use crate::widgets::{CountField, NumberField, Show, Toggle};
 
 /// How many copies of each mold.
 #[component]

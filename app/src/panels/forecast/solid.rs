@@ -10,7 +10,7 @@ use leptos::prelude::*;
 use super::orbit::{Orbit, PER_PIXEL, STEP, surface};
 use super::use_forecaster;
 use crate::platform::{Canvas3d, hold_pointer};
-use crate::widgets::Button;
+use crate::widgets::{Button, Show};
 
 /// What the picture is found by.
 const PICTURE: &str = "forecast-solid";

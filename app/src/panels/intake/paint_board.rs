@@ -10,7 +10,7 @@ use super::photo::PhotoIntake;
 use super::picks::region_of;
 use crate::panels::molds::path;
 use crate::platform::{hold_pointer, place_in_drawing, put_pixels};
-use crate::widgets::{Button, Choice, Toggle};
+use crate::widgets::{Button, Choice, Show, Toggle};
 
 /// The widths of the brush that are offered, as half of them in millimetres.
 const BRUSHES: [(f64, &str); 4] =

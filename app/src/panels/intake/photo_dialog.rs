@@ -9,7 +9,7 @@ use super::door::{Waiting, use_intake};
 use super::paint_board::PaintBoard;
 use super::photo::{PhotoIntake, Step, paper_name};
 use super::picks::PickList;
-use crate::widgets::{Button, Choice, Dialog, use_lengths};
+use crate::widgets::{Button, Choice, Dialog, Show, use_lengths};
 
 /// Molds from a photograph.
 #[component]

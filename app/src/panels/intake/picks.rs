@@ -15,7 +15,7 @@ use crate::panels::mold_text;
 use crate::panels::molds::{RegionPicture, change_id};
 use crate::platform::focus_next;
 use crate::state::Store;
-use crate::widgets::{Button, Committed, LengthField, TextField, Toggle, use_lengths};
+use crate::widgets::{Button, Committed, LengthField, Show, TextField, Toggle, use_lengths};
 
 /// One outline and what is to become of it.
 #[derive(Clone, Debug, PartialEq)]

@@ -12,7 +12,7 @@ pub(crate) use keeper::{MoldKeeper, provide_mold_keeper};
 use crate::panels::intake::FileButton;
 use crate::panels::molds::{RegionPicture, measures, region_for_picture};
 use crate::platform::{KeptId, focus_if_lost, focus_next};
-use crate::widgets::{Button, Committed, TextField, use_lengths, use_voice};
+use crate::widgets::{Button, Committed, Show, TextField, use_lengths, use_voice};
 use keeper::Kept;
 
 /// What the heading of the shelf is found by.

@@ -28,7 +28,7 @@ use super::intake::FileButton;
 use super::mold_shelf::{MoldShelf, use_mold_keeper};
 use crate::platform::focus_next;
 use crate::state::{Store, use_store};
-use crate::widgets::{Button, Voice, use_lengths, use_voice};
+use crate::widgets::{Button, Show, Voice, use_lengths, use_voice};
 use form::MoldForm;
 use free_place::free_place;
 use kinds::size_of;
