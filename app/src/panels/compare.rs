@@ -11,6 +11,7 @@ use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
 use super::keeping::Keeper;
+use crate::memo::memo;
 use crate::platform::focus;
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{Button, Toggle};
@@ -32,7 +33,7 @@ pub(crate) struct Comparer {
 /// Puts the comparison in reach of the page and the board.
 pub(crate) fn provide_comparer(store: Store) -> Comparer {
     let theirs = RwSignal::new(None::<Arc<Plan>>);
-    let found = Memo::new(move |_| {
+    let found = memo(move |_| {
         let theirs = theirs.get()?;
         store.with(|session| changes(session.plan(), &theirs).ok().map(Arc::new))
     });
@@ -174,7 +175,7 @@ pub(crate) fn Comparing() -> impl IntoView {
         }
         .into_any()
     };
-    let is_open = Memo::new(move |_| comparer.found.with(Option::is_some));
+    let is_open = memo(move |_| comparer.found.with(Option::is_some));
     view! {
         <section class="comparing" aria-labelledby=HEADING hidden=move || !is_open.get()>
             {move || is_open.get().then(body)}

@@ -1,5 +1,6 @@
 //! Shows one thing or another, with little code for each place that does.
 
+use crate::memo::memo;
 use leptos::either::Either;
 use leptos::prelude::*;
 
@@ -17,7 +18,7 @@ pub(crate) fn Show(
     #[prop(optional, into)]
     fallback: ViewFn,
 ) -> impl IntoView {
-    let is_shown = Memo::new(move |_| when.get());
+    let is_shown = memo(move |_| when.get());
     move || match is_shown.get() {
         true => Either::Left(children()),
         false => Either::Right(fallback.run()),

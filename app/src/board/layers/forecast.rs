@@ -9,6 +9,7 @@ use leptos::prelude::*;
 use super::super::state::BoardState;
 use super::super::viewport::Viewport;
 use super::findings::{middle, shape};
+use crate::memo::memo;
 use crate::panels::{Forecaster, Line, lines, pixels, use_forecaster};
 use crate::platform::picture_address;
 
@@ -40,7 +41,7 @@ struct Chart {
 pub(in super::super) fn ForecastMap() -> impl IntoView {
     let forecaster = use_forecaster();
     let is_stale = forecaster.is_stale();
-    let chart = Memo::new(move |_| {
+    let chart = memo(move |_| {
         let told = is_shown(forecaster).then(|| forecaster.told()).flatten()?;
         let (size, pixels) = pixels(&told.forecast);
         let address = picture_address(size, &pixels)?;
@@ -77,7 +78,7 @@ fn picture(chart: &Chart) -> impl IntoView + use<> {
 /// The hatching of a map that is out of date.
 #[component]
 pub(in super::super) fn StaleHatching(board: BoardState) -> impl IntoView {
-    let scale = Memo::new(move |_| board.view.with(Viewport::scale));
+    let scale = memo(move |_| board.view.with(Viewport::scale));
     view! {
         <pattern
             id="stale-hatch"
@@ -96,16 +97,16 @@ pub(in super::super) fn StaleHatching(board: BoardState) -> impl IntoView {
 pub(in super::super) fn ForecastSigns(board: BoardState) -> impl IntoView {
     let forecaster = use_forecaster();
     let is_stale = forecaster.is_stale();
-    let drawn = Memo::new(move |_| {
+    let drawn = memo(move |_| {
         let told = is_shown(forecaster).then(|| forecaster.told()).flatten();
         told.map_or_else(Vec::new, |told| lines(&told.forecast))
     });
-    let data = Memo::new(move |_| {
+    let data = memo(move |_| {
         drawn.with(|lines| lines.iter().map(|line| line.data.as_str()).collect::<String>())
     });
     let figures = move || drawn.with(|lines| figures(forecaster, lines));
-    let px = Memo::new(move |_| 1.0 / board.view.with(Viewport::scale));
-    let signs = Memo::new(move |_| {
+    let px = memo(move |_| 1.0 / board.view.with(Viewport::scale));
+    let signs = memo(move |_| {
         let found = is_shown(forecaster).then(|| forecaster.found().get());
         // Not tracked: what the rules find while a hand moves molds is nothing to a forecast that is out of date.
         let of_rules = untrack(|| board.store.findings().get());
@@ -208,7 +209,7 @@ fn sign_view(sign: Sign) -> impl IntoView {
 #[component]
 fn ProbeMark() -> impl IntoView {
     let forecaster = use_forecaster();
-    let at = Memo::new(move |_| {
+    let at = memo(move |_| {
         let probe = forecaster.probe.get().filter(|probe| probe.is_kept)?;
         forecaster.is_mapped.get().then_some(probe.at)
     });

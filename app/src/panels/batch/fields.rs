@@ -7,6 +7,7 @@ use engine::units::{Price, Seconds};
 use leptos::prelude::*;
 
 use super::sheets::{chosen_sheet, sheet_options};
+use crate::memo::memo;
 use crate::panels::change::change;
 use crate::state::Store;
 use crate::widgets::{Choice, Committed, CountField, TextField};
@@ -28,7 +29,7 @@ pub(super) fn of_batch<T: PartialEq + Send + Sync + 'static>(
 
 /// Kits, spares, and how many of each part.
 pub(super) fn kit_fields(store: Store) -> AnyView {
-    let molds = Memo::new(move |_| {
+    let molds = memo(move |_| {
         store.with(|session| session.plan().molds.keys().copied().collect::<Vec<_>>())
     });
     let rows = move || molds.get().into_iter().map(|id| part_field(store, id)).collect::<Vec<_>>();
@@ -68,7 +69,7 @@ fn part_field(store: Store, id: MoldId) -> AnyView {
             }
         })
     };
-    let has_sheets = Memo::new(move |_| store.with(|s| !s.plan().batch.stocks.is_empty()));
+    let has_sheets = memo(move |_| store.with(|s| !s.plan().batch.stocks.is_empty()));
     let choose = Callback::new(move |at: Option<usize>| {
         let stock = store.peek(|s| at.and_then(|at| s.plan().batch.stocks.keys().nth(at).copied()));
         set(&|part| part.stock = stock)

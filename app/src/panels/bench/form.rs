@@ -11,13 +11,14 @@ use leptos::prelude::*;
 use super::keeper::Bench;
 use super::words;
 use super::words::maybe_number;
+use crate::memo::memo;
 use crate::platform::{chosen_files, find_photo};
 use crate::state::use_store;
 use crate::widgets::{Button, Committed, MaybeLengthField, TextField, use_lengths};
 
 /// The form, while a pull is going on.
 pub(super) fn form(bench: Bench) -> AnyView {
-    let id = Memo::new(move |_| bench.running.with(|running| running.as_ref().map(|r| r.id)));
+    let id = memo(move |_| bench.running.with(|running| running.as_ref().map(|r| r.id)));
     (move || id.get().map(|_| fields(bench))).into_any()
 }
 
@@ -109,7 +110,7 @@ fn number(
 /// A large button for each outcome.
 fn results(bench: Bench) -> AnyView {
     let one = |outcome: Outcome| {
-        let is_on = Memo::new(move |_| {
+        let is_on = memo(move |_| {
             bench.running.with(|running| running.as_ref().is_some_and(|r| r.record.is(outcome)))
         });
         view! {
@@ -144,7 +145,7 @@ fn turn(bench: Bench, outcome: Outcome) {
 
 /// Where it webbed or thinned: the molds on the board.
 fn places(bench: Bench) -> AnyView {
-    let asked = Memo::new(move |_| {
+    let asked = memo(move |_| {
         bench.running.with(|running| {
             let outcomes = running.as_ref().map(|r| r.record.outcomes.keys().copied());
             outcomes.into_iter().flatten().filter(|o| o.has_place()).collect::<Vec<_>>()
@@ -204,7 +205,7 @@ fn place(bench: Bench, outcome: Outcome) -> AnyView {
 
 /// The photo of the pull, or the button for one.
 fn photo(bench: Bench) -> AnyView {
-    let id = Memo::new(move |_| of(bench, |record| record.photo).get());
+    let id = memo(move |_| of(bench, |record| record.photo).get());
     let choose = move |event: Event| {
         if let Some(file) = chosen_files(&event).into_iter().next() {
             bench.photograph(file);

@@ -9,6 +9,7 @@ use engine::units::Length;
 use leptos::prelude::*;
 
 use super::use_forecaster;
+use crate::memo::memo;
 use crate::widgets::{Button, Show, Toggle, use_lengths};
 
 /// Shades that the sheet is drawn in.
@@ -76,7 +77,7 @@ struct Drawn {
 #[component]
 fn Profile() -> impl IntoView {
     let forecaster = use_forecaster();
-    let drawn = Memo::new(move |_| {
+    let drawn = memo(move |_| {
         let [from, to] = forecaster.section.get()?;
         let told = forecaster.told()?;
         drawn(&told.forecast.section(from, to), (to - from).length())
