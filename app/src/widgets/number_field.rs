@@ -1,6 +1,7 @@
 //! Fields for plain numbers and for counts.
 
 use engine::defaults::Given;
+use engine::units::read_decimal;
 use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
@@ -62,8 +63,7 @@ pub(super) fn show_number(value: f64) -> String {
 /// A number as a person types it.
 pub(super) fn read_number(text: &str) -> Result<f64, String> {
     let plain = text.trim().replace(',', ".");
-    let is_plain = plain.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-'));
-    let value = plain.parse::<f64>().ok().filter(|value| is_plain && value.is_finite());
+    let value = read_decimal(&plain).filter(|value| value.is_finite());
     value.ok_or_else(|| format!("\"{}\" is not a number; type for example 1.75.", text.trim()))
 }
 

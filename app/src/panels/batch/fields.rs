@@ -3,7 +3,7 @@
 use engine::defaults::Given;
 use engine::edit::Edit;
 use engine::plan::{Batch, MoldId, PartWanted, PullTimes};
-use engine::units::{Price, Seconds};
+use engine::units::{Price, Seconds, read_decimal};
 use leptos::prelude::*;
 
 use super::sheets::{chosen_sheet, sheet_options};
@@ -166,8 +166,7 @@ fn read_time(text: &str) -> Result<Option<Seconds>, String> {
         return Ok(None);
     }
     let wrong = || format!("\"{text}\" is not a time; type seconds such as 90, or 1:30.");
-    let number =
-        |part: &str| part.trim().parse::<f64>().ok().filter(|n| n.is_finite() && *n >= 0.0);
+    let number = |part: &str| read_decimal(part.trim()).filter(|n| n.is_finite() && *n >= 0.0);
     let seconds = match text.split_once(':') {
         Some((minutes, seconds)) => number(minutes).zip(number(seconds)).map(|(m, s)| m * 60.0 + s),
         None => number(text),

@@ -1,5 +1,6 @@
 //! The paper seen straight from above with what was traced on it, and a brush that paints shadows out.
 
+use engine::units::read_decimal;
 use leptos::ev::{KeyboardEvent, PointerEvent};
 use leptos::html;
 use leptos::prelude::*;
@@ -212,7 +213,7 @@ fn ThresholdFields(intake: PhotoIntake) -> impl IntoView {
         (100.0 * intake.threshold.get().unwrap_or(used)).round()
     });
     let set = move |text: String| {
-        if let Ok(per_cent) = text.parse::<f64>() {
+        if let Some(per_cent) = read_decimal(&text) {
             intake.threshold.set(Some((per_cent / 100.0).clamp(0.02, 0.98)));
             intake.trace();
         }
