@@ -165,7 +165,7 @@ pub(crate) fn Comparing() -> impl IntoView {
             <ul class="changes">{list}</ul>
             <div class="row">
                 <Button
-                    label=Signal::derive(move || format!("Take {}", counted(n_chosen()).to_lowercase()))
+                    label=Signal::derive(move || format!("Take {}", counted(n_chosen()).to_ascii_lowercase()))
                     kind="main"
                     press=move |()| comparer.take()
                     disabled=Signal::derive(move || n_chosen() == 0)

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use engine::arrange::{Aims, Budget, Intent, Request, Seed, Worth};
 use engine::edit::Edit;
 use engine::geometry::{Point, Pose, Rect};
+use engine::objects;
 use engine::order;
 use engine::plan::{
     CopyNumber, Machine, MoldId, Placement, PlacementId, Plan, PullId, Sides, Size,
@@ -72,6 +73,7 @@ impl Arranging {
 
 /// Word of where the arranger stands.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct News {
     /// Steps done.
     pub done: u64,
@@ -87,6 +89,7 @@ pub struct News {
 
 /// What came of it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Arranged {
     /// A few words.
     pub title: String,
@@ -100,6 +103,7 @@ pub struct Arranged {
 
 /// Something that would help, said and laid out.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct WayOut {
     /// What it is and what comes of it.
     pub words: String,
@@ -109,6 +113,7 @@ pub struct WayOut {
 
 /// A pull as it would stand, and what of the plan would change with it.
 #[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Layout {
     /// All that would stand on the blank.
     pub standing: Vec<Spot>,
@@ -120,6 +125,7 @@ pub struct Layout {
 
 /// One mold where it would stand.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Spot {
     /// Its placement.
     pub id: u32,
@@ -214,6 +220,8 @@ const fn machine(numbers: [f64; 11]) -> Machine {
         clears: mm(clears),
     }
 }
+
+objects!(Arranged, News, Spot, Layout, WayOut);
 
 #[cfg(test)]
 mod tests {

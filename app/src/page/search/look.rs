@@ -125,7 +125,8 @@ fn rank(entry: &Entry, asked: &[String]) -> Option<u8> {
 /// The words in lower case, without marks.
 fn plain(text: &str) -> Vec<String> {
     let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-    words.map(str::to_lowercase).collect()
+    // Letter by letter: `str::to_lowercase` brings tables for one letter of Greek.
+    words.map(|word| word.chars().flat_map(char::to_lowercase).collect()).collect()
 }
 
 #[cfg(test)]
