@@ -11,8 +11,8 @@ pub(crate) fn memo<T: PartialEq + Send + Sync + 'static>(
     boxed(Box::new(of))
 }
 
-fn boxed<T: PartialEq + Send + Sync + 'static>(
-    of: Box<dyn Fn(Option<&T>) -> T + Send + Sync>,
-) -> Memo<T> {
+type Boxed<T> = Box<dyn Fn(Option<&T>) -> T + Send + Sync>;
+
+fn boxed<T: PartialEq + Send + Sync + 'static>(of: Boxed<T>) -> Memo<T> {
     Memo::new(of)
 }

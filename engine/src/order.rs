@@ -65,8 +65,8 @@ mod tests {
                 let list: Vec<(usize, u32)> =
                     (0..length).map(|place| (key(place), place)).collect();
                 let (mut ours, mut theirs) = (list.clone(), list);
-                by(&mut ours, |a, b| b.0.cmp(&a.0));
-                theirs.sort_by(|a, b| b.0.cmp(&a.0));
+                by(&mut ours, |a, b| a.0.cmp(&b.0));
+                theirs.sort_by_key(|item| item.0);
                 assert_eq!(ours, theirs);
             }
         }
