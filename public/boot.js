@@ -1,6 +1,7 @@
 // Starts the page: loads the module, mounts the app, then keeps a copy of the page for offline use.
 import init, { run_app } from "./onepull.js";
 import { showFailure, watchForFailures } from "./failure.js";
+import { pageModule } from "./modules.js";
 import { keepOffline } from "./offline.js";
 
 // Some browsers break off what is on its way once somebody leaves the page, which is no failure to tell of.
@@ -11,10 +12,13 @@ const leave = () => {
 addEventListener("beforeunload", leave);
 
 watchForFailures();
+const coming = document.querySelector(".coming");
 try {
-  await init();
+  await init({ module_or_path: await pageModule() });
+  coming.remove();
   run_app();
 } catch (error) {
+  coming.remove();
   if (!isLeft) tell(error);
 } finally {
   removeEventListener("beforeunload", leave);

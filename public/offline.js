@@ -8,7 +8,9 @@ export async function keepOffline() {
     await removeOfflineCopy().catch(() => {});
     return;
   }
-  const registration = await navigator.serviceWorker.register("./sw.js").catch(() => null);
+  // What unpacks a version is of that version, so it too is asked for anew.
+  const options = { updateViaCache: "none" };
+  const registration = await navigator.serviceWorker.register("./sw.js", options).catch(() => null);
   // Without a network, or on a server that does not serve the worker, the page works as it is.
   if (registration === null) return;
   offerWhenWaiting(registration);

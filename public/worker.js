@@ -2,10 +2,12 @@
 // or, before it, word of progress. A list holds a text and, where the job or the answer is about a file, its bytes; those
 // of an answer are handed over and not copied.
 //
-// The first message may be `{ module }`, the WebAssembly.Module that whoever starts it has compiled already.
+// One message is no list: `{ module }`, the WebAssembly.Module that the page has compiled for all its workers, or `{ trouble }`
+// when there is none. Jobs that come before it wait.
 import init, { handle_long_message } from "./works.js";
 
-let ready;
+let start;
+const ready = new Promise((resolve) => (start = resolve));
 
 // A failure inside a promise would pass unseen; thrown again it reaches the page as the worker's `error` event.
 self.addEventListener("unhandledrejection", (event) => {
@@ -16,10 +18,9 @@ const post = (list) => self.postMessage(list, list.slice(1).map((bytes) => bytes
 
 self.addEventListener("message", async ({ data }) => {
   if (!Array.isArray(data)) {
-    ready = init({ module_or_path: data.module });
+    start(data.trouble ? Promise.reject(new Error(data.trouble)) : init({ module_or_path: data.module }));
     return;
   }
-  ready ??= init();
   await ready;
   const [message, bytes] = data;
   post(handle_long_message(message, bytes, post));

@@ -215,7 +215,8 @@ fn asked_with(page: &Page, request: &str, bytes: &[u8]) -> (String, Vec<u8>) {
     let run = "const [request, given] = arguments;
         return (async () => {
           const glue = await import(new URL('works.js', document.baseURI));
-          await glue.default();
+          const { worksModule } = await import(new URL('modules.js', document.baseURI));
+          await glue.default({ module_or_path: await worksModule() });
           const bytes = Uint8Array.from(atob(given), (letter) => letter.charCodeAt(0));
           const [words, beside] = glue.handle_message(request, bytes);
           const letters = [];
@@ -282,7 +283,8 @@ fn asked_for_file(page: &Page, ask: &Value) -> (Value, Vec<u8>) {
     let run = "const request = arguments[0];
         return (async () => {
           const glue = await import(new URL('works.js', document.baseURI));
-          await glue.default();
+          const { worksModule } = await import(new URL('modules.js', document.baseURI));
+          await glue.default({ module_or_path: await worksModule() });
           const [words, bytes] = glue.handle_message(request);
           return [words, Array.from(bytes ?? [])];
         })()";
@@ -303,7 +305,8 @@ fn browser_check_ms(page: &Page, plan: &str) -> f64 {
     let script = "const [many, one] = arguments;
         return (async () => {
           const glue = await import(new URL('works.js', document.baseURI));
-          await glue.default();
+          const { worksModule } = await import(new URL('modules.js', document.baseURI));
+          await glue.default({ module_or_path: await worksModule() });
           const timed = (request) => {
             const start = performance.now();
             glue.handle_message(request);

@@ -3,9 +3,12 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
 use onepull_tests::assert_near;
 use onepull_tests::page::{Browser, Page, dist};
 use serde_json::{Value, json};
+use xtask::pack::small;
 
 #[test]
 fn the_page_starts_under_any_path_and_asks_no_other_origin() {
@@ -14,7 +17,7 @@ fn the_page_starts_under_any_path_and_asks_no_other_origin() {
     page.open("");
     let script = "return performance.getEntriesByType('resource').map(entry => entry.name)";
     let resources: Vec<String> = serde_json::from_value(page.run(script)).expect("names");
-    for part in ["boot.js", "onepull.js", "onepull_bg.wasm", "styles.css"] {
+    for part in ["boot.js", "onepull.js", "onepull.packed", "styles.css"] {
         let address = format!("{}{part}", browser.address());
         assert!(resources.contains(&address), "{address} is not among {resources:#?}");
     }
@@ -156,32 +159,73 @@ fn the_offline_copy_can_be_left_out_and_removed() {
 
 #[test]
 fn a_page_that_cannot_start_says_so_in_words() {
-    let site = Copy::of_the_page("broken");
-    fs::write(site.0.join("onepull_bg.wasm"), "no module").expect("a writable copy");
-    let browser = Browser::serving(&site.0);
+    let whole = fs::read(dist().join("onepull.packed")).expect("a packed module");
+    let half = whole.len() / 2;
+    let mut changed = whole.clone();
+    changed[half] ^= 1;
+    for broken in [b"no module".as_slice(), &whole[..half], &changed] {
+        let site = Copy::of_the_page("broken");
+        fs::write(site.0.join("onepull.packed"), broken).expect("a writable copy");
+        let browser = Browser::serving(&site.0);
+        let page = browser.page();
+        page.visit("?nosw");
+        let words = page.by_selector("[role=alert]").text();
+        assert!(words.starts_with("Onepull could not start."), "{words}");
+        assert_eq!(page.run("return document.querySelector('.coming')"), Value::Null);
+        assert!(!page.console().is_empty(), "what is broken is told to who looks for it");
+    }
+}
+
+/// Packed again, what the page has unpacked gives the same files, so it is what the build had packed: no two modules have
+/// the same streams.
+#[test]
+fn what_the_page_unpacks_is_what_was_built() {
+    let browser = Browser::start();
     let page = browser.page();
-    page.visit("?nosw");
-    let words = page.by_selector("[role=alert]").text();
-    assert!(words.starts_with("Onepull could not start."), "{words}");
-    let console = page.console();
-    assert!(console.iter().all(|line| line.contains("WebAssembly")), "{console:#?}");
+    page.open("?nosw");
+    let script =
+        "const file = async (name) => new Uint8Array(await (await fetch(name)).arrayBuffer());
+        const text = (bytes) => {
+          const letters = [];
+          for (let at = 0; at < bytes.length; at += 32768) {
+            letters.push(String.fromCharCode(...bytes.subarray(at, at + 32768)));
+          }
+          return btoa(letters.join(''));
+        };
+        return (async () => {
+          const page = unpack(await file('onepull.packed'));
+          const works = unpack(await file('works.packed'), page.known);
+          return [text(page.module), text(works.module)];
+        })()";
+    let modules: [String; 2] = serde_json::from_value(page.run(script)).expect("two texts");
+    let mut before = None;
+    for (name, module) in ["onepull.packed", "works.packed"].into_iter().zip(modules) {
+        let module = STANDARD.decode(module).expect("base64");
+        let (packed, streams) = small(&module, before.as_ref()).expect("a module");
+        let served = fs::read(dist().join(name)).expect("a packed module");
+        assert!(packed == served, "{name}: {} bytes, served are {}", packed.len(), served.len());
+        before = Some(streams);
+    }
 }
 
 #[test]
-fn the_worker_answers_whether_or_not_the_page_hands_it_the_module() {
+fn the_worker_answers_what_came_before_its_module_and_after_it() {
     let browser = Browser::start();
     let page = browser.page();
     page.open("");
-    for first in ["", "worker.postMessage({ module })"] {
+    for [before, after] in [["hand()", "ask()"], ["ask()", "hand()"]] {
         let script = format!(
-            "const module = await WebAssembly.compileStreaming(fetch('works_bg.wasm'));
+            "const {{ worksModule }} = await import(new URL('modules.js', document.baseURI));
+             const module = await worksModule();
              const worker = new Worker('worker.js', {{ type: 'module' }});
              const answer = new Promise((resolve, reject) => {{
                worker.onmessage = ({{ data }}) => resolve(data.map((part) => typeof part));
                worker.onerror = ({{ message }}) => reject(new Error(message));
              }});
-             {first};
-             worker.postMessage(['not a job']);
+             const hand = () => worker.postMessage({{ module }});
+             const ask = () => worker.postMessage(['not a job']);
+             {before};
+             {after};
              return await answer;"
         );
         assert_eq!(page.run(&format!("return (async () => {{ {script} }})()")), json!(["string"]));

@@ -253,6 +253,7 @@ fn timed(page: &Page, plan: &Plan, goal: &Value, seed: u64) -> f64 {
             if (answer.arranged?.layout) resolve(performance.now() - began);
             else reject(new Error(words.slice(0, 300)));
           };
+          import(new URL('beside.js', document.baseURI)).then(({ handModule }) => handModule(worker));
           // As the page does when the panel is opened.
           worker.postMessage([JSON.stringify({ job: 9, ask: 'warm_up' })]);
         })";

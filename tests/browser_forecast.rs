@@ -345,7 +345,8 @@ fn timed(page: &Page, ask: &Value) -> [f64; 2] {
     let script = "const [request] = arguments;
         return (async () => {
           const glue = await import(new URL('works.js', document.baseURI));
-          await glue.default();
+          const { worksModule } = await import(new URL('modules.js', document.baseURI));
+          await glue.default({ module_or_path: await worksModule() });
           const start = performance.now();
           glue.handle_message(request);
           return performance.now() - start;

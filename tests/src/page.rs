@@ -226,8 +226,19 @@ impl Page {
     /// Cuts the network off, or connects it again.
     #[track_caller]
     pub fn set_offline(&self, is_offline: bool) {
+        self.set_line(is_offline, -1);
+    }
+
+    /// Lets at most so many bytes a second come over the network.
+    #[track_caller]
+    pub fn slow_down(&self, bytes_a_second: i32) {
+        self.set_line(false, bytes_a_second);
+    }
+
+    #[track_caller]
+    fn set_line(&self, is_offline: bool, bytes_a_second: i32) {
         let conditions = json!({
-            "offline": is_offline, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1,
+            "offline": is_offline, "latency": 0, "downloadThroughput": bytes_a_second, "uploadThroughput": -1,
         });
         self.cdp("Network.emulateNetworkConditions", conditions);
     }

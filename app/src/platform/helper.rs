@@ -48,6 +48,7 @@ impl Helper {
         });
         worker.set_onmessage(Some(on_message.as_ref().unchecked_ref()));
         worker.set_onerror(Some(on_error.as_ref().unchecked_ref()));
+        hand_module(&worker);
         Some(Self { worker, _on_message: on_message, _on_error: on_error })
     }
 
@@ -68,6 +69,9 @@ impl Helper {
 
 #[wasm_bindgen(raw_module = "./beside.js")]
 extern "C" {
+    #[wasm_bindgen(js_name = handModule)]
+    fn hand_module(worker: &Worker);
+
     #[wasm_bindgen(js_name = workHere, catch)]
     async fn do_here(
         message: &str,

@@ -76,6 +76,14 @@ pub enum Failure {
         /// What wasm-bindgen said.
         reason: String,
     },
+    /// A bound module could not be packed for its way over a line.
+    #[error("{} could not be packed: {reason}", module.display())]
+    Packing {
+        /// The module as it was bound.
+        module: PathBuf,
+        /// What is wrong with it.
+        reason: String,
+    },
     /// The service worker's template lacks a place to fill in.
     #[error("{} holds no {placeholder}, so the offline copy would be empty", template.display())]
     Placeholder {
@@ -86,13 +94,13 @@ pub enum Failure {
     },
     /// The page has outgrown its ceiling.
     #[error(
-        "{file} is {gzipped} bytes gzipped, above the ceiling of {ceiling}: find what grew it, or raise the ceiling with a reason"
+        "{file} is {sent} bytes as it is sent, above the ceiling of {ceiling}: find what grew it, or raise the ceiling with a reason"
     )]
     TooBig {
         /// The file, within `dist`.
         file: String,
         /// Its size as a web server would send it.
-        gzipped: usize,
+        sent: usize,
         /// The size it may have.
         ceiling: usize,
     },

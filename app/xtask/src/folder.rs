@@ -29,9 +29,9 @@ fn collect(folder: &Path, prefix: &str, found: &mut Vec<String>) -> Result<(), F
     Ok(())
 }
 
-/// Copies every file below one folder to the same place below another.
-pub(crate) fn copy(from: &Path, to: &Path) -> Result<(), Failure> {
-    for name in files(from)? {
+/// Copies every file below one folder that is wanted to the same place below another.
+pub(crate) fn copy(from: &Path, to: &Path, wanted: impl Fn(&str) -> bool) -> Result<(), Failure> {
+    for name in files(from)?.into_iter().filter(|name| wanted(name)) {
         let target = to.join(&name);
         if let Some(parent) = target.parent() {
             fs::create_dir_all(parent).map_err(Failure::file("create", parent))?;
@@ -54,7 +54,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_copied_folder_lists_the_same_files() {
+    fn a_copied_folder_lists_the_files_that_were_wanted() {
         let scratch = std::env::temp_dir().join(format!("onepull-folder-{}", std::process::id()));
         let (from, to) = (scratch.join("from"), scratch.join("to"));
         empty(&from.join("plans")).expect("a scratch folder");
@@ -63,7 +63,8 @@ mod tests {
         empty(&to).expect("a scratch folder");
         fs::write(to.join("stale.txt"), "left over").expect("a scratch file");
         empty(&to).expect("a scratch folder");
-        copy(&from, &to).expect("a copy");
+        fs::write(from.join("plans/own.wasm"), "").expect("a scratch file");
+        copy(&from, &to, |name| name != "plans/own.wasm").expect("a copy");
         assert_eq!(files(&to).expect("a listing"), ["a.txt", "plans/reef.json"]);
         fs::remove_dir_all(scratch).expect("the scratch folder goes away");
     }

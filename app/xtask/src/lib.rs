@@ -6,7 +6,9 @@
 
 pub mod arguments;
 pub mod failure;
+pub mod pack;
 pub mod server;
+pub mod streams;
 
 mod axe;
 mod bindings;

@@ -3,12 +3,13 @@
 //! Every address in the folder is relative, so it works under any path of any web server.
 
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use crate::arguments::Profile;
 use crate::bindings;
 use crate::failure::Failure;
 use crate::folder;
+use crate::pack;
 use crate::paths;
 use crate::service_worker;
 use crate::stages::Stages;
@@ -17,6 +18,9 @@ use crate::workspace::Workspace;
 
 /// What cargo calls the modules, and what JavaScript imports them as: the page, and the slow work that its workers do.
 const MODULES: [(&str, &str); 2] = [("onepull.wasm", "onepull"), ("worker.wasm", "works")];
+
+/// What the binding tool puts behind the name of a module; the module travels packed, under another.
+const MODULE_ENDING: &str = "_bg.wasm";
 
 impl Profile {
     /// What cargo calls it, and the folder it builds into.
@@ -45,15 +49,42 @@ pub(crate) fn build(
             bindings::generate(&folder.join(module), name, profile, &bound)
         })
     })?;
+    let packed = stages.run("pack the modules", || pack(&bound, profile))?;
     stages.run("lay out dist/", || {
         folder::empty(&workspace.dist)?;
-        folder::copy(&workspace.root.join("public"), &workspace.dist)?;
-        folder::copy(&bound, &workspace.dist)?;
+        folder::copy(&workspace.root.join("public"), &workspace.dist, |_| true)?;
+        folder::copy(&bound, &workspace.dist, |name| !name.ends_with(MODULE_ENDING))?;
         let index = workspace.dist.join("index.html");
         fs::copy(workspace.root.join("index.html"), &index)
             .map_err(Failure::file("write", index))?;
+        for (name, module) in packed {
+            let to = workspace.dist.join(name);
+            fs::write(&to, module).map_err(Failure::file("write", to))?;
+        }
         service_worker::write(&workspace.dist, profile)
     })
+}
+
+/// Both modules as they travel, each under the name of its file: the second leans on the first.
+fn pack(bound: &Path, profile: Profile) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let mut before = None;
+    let mut packed = Vec::new();
+    for (_, name) in MODULES {
+        let path = bound.join(format!("{name}{MODULE_ENDING}"));
+        let module = fs::read(&path).map_err(Failure::file("read", &path))?;
+        let bytes = match profile {
+            Profile::Development => pack::plain(&module),
+            Profile::Release => {
+                let small = pack::small(&module, before.as_ref());
+                let (bytes, streams) =
+                    small.map_err(|reason| Failure::Packing { module: path, reason })?;
+                before = Some(streams);
+                bytes
+            }
+        };
+        packed.push((format!("{name}{}", pack::ENDING), bytes));
+    }
+    Ok(packed)
 }
 
 /// Compiles both modules; gives the folder that they are in.

@@ -69,11 +69,13 @@ fn fill_in(template: &str, contents: &[(String, Vec<u8>)]) -> Result<String, &'s
     Ok(template.replace(VERSION, &version.to_string()).replace(FILES, &list))
 }
 
-/// The address that a file is asked for under, relative to the service worker; the worker itself has none,
-/// because the browser keeps it and a kept copy would never be renewed.
+/// The address that a file is asked for under, relative to the service worker. None for what the page does without: samples to
+/// try, the description of its files, the pictures that a browser takes once when it installs the page; and for the worker
+/// itself, because the browser keeps it and a kept copy would never be renewed.
 fn address(name: &str) -> Option<String> {
     match name {
-        NAME => None,
+        NAME | "plan.schema.json" => None,
+        _ if name.starts_with("samples/") || name.contains("-512.") => None,
         "index.html" => Some("./".to_owned()),
         _ => Some(format!("./{name}")),
     }
