@@ -8,6 +8,7 @@
 mod board;
 mod jobs;
 mod keys;
+mod memo;
 mod page;
 mod panels;
 mod platform;

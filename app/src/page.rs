@@ -12,6 +12,7 @@ use leptos::prelude::*;
 use crate::board::Board;
 use crate::jobs::provide_jobs;
 use crate::keys::{self, Anywhere};
+use crate::memo::memo;
 use crate::panels::{
     Comparing, FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_bench,
     provide_comparer, provide_desk, provide_forecaster, provide_heat, provide_intake,
@@ -22,7 +23,7 @@ use crate::platform::{
     welcome_file,
 };
 use crate::state::{Store, Tone, use_store};
-use crate::widgets::{Spoken, provide_lengths, provide_voice, use_voice};
+use crate::widgets::{Show, Spoken, provide_lengths, provide_voice, use_voice};
 use banner::Banner;
 use header::Header;
 use opening::{Opening, first_opening, follow_links};
@@ -115,7 +116,7 @@ fn SkipLink() -> impl IntoView {
 #[component]
 fn Notices() -> impl IntoView {
     let store = use_store();
-    let notice = Memo::new(move |_| store.with(|session| session.notice.clone()));
+    let notice = memo(move |_| store.with(|session| session.notice.clone()));
     use_voice().follow(move || notice.get().map(|notice| notice.words).unwrap_or_default());
     let is_refused = move || notice.with(|n| n.as_ref().is_some_and(|n| n.tone == Tone::Refused));
     let hush = move |_| {

@@ -6,6 +6,8 @@
 //!
 //! The modules below stand in reading order; each may use those above it.
 
+pub mod order;
+
 pub mod units;
 
 pub mod watch;

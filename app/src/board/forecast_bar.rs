@@ -4,6 +4,7 @@ use engine::drape::colour;
 use leptos::prelude::*;
 
 use super::probe::Prober;
+use crate::memo::memo;
 use crate::panels::{short, use_forecaster};
 
 /// Shares of the gauge that the scale has a field for.
@@ -15,14 +16,14 @@ pub(super) fn ForecastBar(prober: Prober) -> impl IntoView {
     let forecaster = use_forecaster();
     let is_mapped = forecaster.is_mapped;
     let is_stale = forecaster.is_stale();
-    let words = Memo::new(move |_| {
+    let words = memo(move |_| {
         if is_stale.get() {
             return "Out of date".to_owned();
         }
         let of_place = if is_mapped.get() { prober.words() } else { None };
         of_place.unwrap_or_else(|| short(forecaster))
     });
-    let busy = Memo::new(move |_| forecaster.progress().is_some());
+    let busy = memo(move |_| forecaster.progress().is_some());
     let is_reading = move || forecaster.probe.with(|probe| probe.is_some_and(|p| p.is_kept));
     view! {
         <div class="forecast-bar" role="group" aria-label="Forecast" class:is-stale=is_stale>

@@ -7,6 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use engine::geometry::{Point, Rect, Vec2};
+use engine::order;
 use engine::plan::PlacementId;
 use engine::units::Angle;
 
@@ -376,7 +377,7 @@ fn turned(finger: Finger, pivot: Point, view: Viewport) -> Angle {
 fn banded(finger: Finger, base: &BTreeSet<PlacementId>, seen: &Seen<'_>) -> Vec<Effect> {
     let band = Rect::new(seen.view.to_mm(finger.from), seen.view.to_mm(finger.now));
     let caught = seen.centres.iter().filter(|(_, at)| band.contains(**at)).map(|(id, _)| *id);
-    let selection: BTreeSet<PlacementId> = caught.chain(base.iter().copied()).collect();
+    let selection = order::set(caught.chain(base.iter().copied()));
     let mut effects = vec![Effect::Band(Some(band))];
     if selection != *seen.selection {
         effects.push(Effect::Select(selection));

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use engine::edit::Edit;
 use engine::geometry::{Pose, Vec2};
 use engine::moves::{self, Guide, Move, Snapped};
+use engine::order;
 use engine::plan::{PlacementId, Plan, PullId};
 use engine::units::{Angle, Length};
 
@@ -71,17 +72,15 @@ impl Hold {
     /// Where what moves stands; `None` when nothing does.
     fn standing(&self) -> Option<BTreeMap<PlacementId, Pose>> {
         let placements = &self.plan.pulls.get(&self.pull)?.placements;
-        let standing: BTreeMap<_, _> = self
-            .free
-            .iter()
-            .filter_map(|id| placements.get(id).map(|placement| (*id, placement.pose)))
-            .collect();
+        let free = self.free.iter();
+        let standing =
+            order::map(free.filter_map(|id| placements.get(id).map(|one| (*id, one.pose))));
         (!standing.is_empty()).then_some(standing)
     }
 
     fn moved(&self, by: Vec2) -> Option<BTreeMap<PlacementId, Pose>> {
         let standing = self.standing()?;
-        Some(standing.into_iter().map(|(id, pose)| (id, pose.moved(by))).collect())
+        Some(order::map(standing.into_iter().map(|(id, pose)| (id, pose.moved(by)))))
     }
 }
 

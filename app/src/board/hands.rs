@@ -5,6 +5,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use engine::moves::Move;
+use engine::order;
 use engine::plan::PlacementId;
 use engine::units::Length;
 use leptos::prelude::*;
@@ -67,7 +68,7 @@ impl Hands {
             let seen = Seen {
                 view: self.board.view.get_untracked(),
                 selection: &session.selection,
-                centres: &centres.map(|(id, placement)| (*id, placement.pose.at)).collect(),
+                centres: &order::map(centres.map(|(id, placement)| (*id, placement.pose.at))),
                 pivot,
             };
             step(before, input, &seen)

@@ -10,6 +10,7 @@ use engine::rules::Subject;
 use leptos::prelude::*;
 
 use super::viewport::Viewport;
+use crate::memo::memo;
 use crate::state::Store;
 
 /// The board's own signals; cheap to copy.
@@ -62,8 +63,8 @@ impl BoardState {
             is_adding: RwSignal::new(false),
             focused: RwSignal::new(None),
             said: RwSignal::default(),
-            selection: Memo::new(move |_| store.with(|session| session.selection.clone())),
-            marks: Memo::new(move |_| drawing.with(|drawing| by_placement(&drawing.marks))),
+            selection: memo(move |_| store.with(|session| session.selection.clone())),
+            marks: memo(move |_| drawing.with(|drawing| by_placement(&drawing.marks))),
         }
     }
 

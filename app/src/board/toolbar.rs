@@ -10,6 +10,7 @@ use super::hands::Hands;
 use super::icons::{self, Icon};
 use super::state::BoardState;
 use crate::keys::Command;
+use crate::memo::memo;
 
 /// One button.
 #[derive(Clone, Copy, Debug)]
@@ -165,8 +166,8 @@ fn ToolButton(
     stop: RwSignal<usize>,
 ) -> impl IntoView {
     let node = NodeRef::<html::Button>::new();
-    let is_ready = Memo::new(move |_| is_ready(board, tool.needs));
-    let is_stop = Memo::new(move |_| stop.get() == nth);
+    let is_ready = memo(move |_| is_ready(board, tool.needs));
+    let is_stop = memo(move |_| stop.get() == nth);
     let pressed = move || match tool.command {
         Command::Snap => Some(board.is_snapping.get()),
         Command::Several => Some(board.is_adding.get()),

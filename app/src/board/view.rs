@@ -16,9 +16,10 @@ use super::state::BoardState;
 use super::toolbar::Toolbar;
 use super::viewport::Viewport;
 use super::words;
+use crate::memo::memo;
 use crate::panels::{use_desk, use_forecaster};
 use crate::state::use_store;
-use crate::widgets::use_voice;
+use crate::widgets::{Show, use_voice};
 
 /// The blank with its molds, to lay them out by hand or by key.
 #[component]
@@ -55,14 +56,14 @@ fn Drawing(board: BoardState, hands: Hands, prober: Prober) -> impl IntoView {
     let node = NodeRef::<svg::Svg>::new();
     let pointers = Pointers::new(board, hands, node);
     pointers.watch_size();
-    let label = Memo::new(move |_| board.store.with(|s| words::board_label(s.plan(), s.pull)));
-    let is_bare = Memo::new(move |_| board.marks.with(std::collections::BTreeMap::is_empty));
-    let scale = Memo::new(move |_| board.view.with(Viewport::scale));
-    let is_moving = Memo::new(move |_| board.moving.with(|ids| !ids.is_empty()));
+    let label = memo(move |_| board.store.with(|s| words::board_label(s.plan(), s.pull)));
+    let is_bare = memo(move |_| board.marks.with(std::collections::BTreeMap::is_empty));
+    let scale = memo(move |_| board.view.with(Viewport::scale));
+    let is_moving = memo(move |_| board.moving.with(|ids| !ids.is_empty()));
     let forecaster = use_forecaster();
     let is_stale = forecaster.is_stale();
     let has_map =
-        Memo::new(move |_| forecaster.is_mapped.get() && forecaster.has_told() && !is_stale.get());
+        memo(move |_| forecaster.is_mapped.get() && forecaster.has_told() && !is_stale.get());
     view! {
         <svg
             node_ref=node
@@ -107,7 +108,7 @@ fn Drawing(board: BoardState, hands: Hands, prober: Prober) -> impl IntoView {
 
 #[component]
 fn Layers(board: BoardState) -> impl IntoView {
-    let focus = Memo::new(move |_| {
+    let focus = memo(move |_| {
         let moved = board.moving.get();
         if moved.is_empty() {
             return Vec::new();

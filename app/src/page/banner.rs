@@ -2,10 +2,11 @@
 
 use leptos::prelude::*;
 
+use crate::memo::memo;
 use crate::panels::{Keeper, use_comparer, use_desk, use_keeper};
 use crate::platform::{focus, forget_offer, is_offer_open};
 use crate::state::{Origin, use_store};
-use crate::widgets::Button;
+use crate::widgets::{Button, Show};
 
 /// The banner of a shared pull, of a plan changed elsewhere, or of a first visit; nothing otherwise.
 #[component]
@@ -14,7 +15,7 @@ pub(super) fn Banner() -> impl IntoView {
     let keeper = use_keeper();
     let comparer = use_comparer();
     let compare = move |()| comparer.begin(keeper);
-    let origin = Memo::new(move |_| store.with(|session| session.origin.clone()));
+    let origin = memo(move |_| store.with(|session| session.origin.clone()));
     // The banner goes with what its buttons do, and the keyboard would go with them.
     let done = move |what: fn(Keeper)| {
         what(keeper);

@@ -3,17 +3,18 @@
 use engine::edit::Edit;
 use leptos::prelude::*;
 
+use crate::memo::memo;
 use crate::panels::{Kept, PullChoice, change, save_file, use_desk, use_keeper};
 use crate::platform::StorageTrouble;
 use crate::state::{Action, use_store};
-use crate::widgets::{Button, TextField, use_voice};
+use crate::widgets::{Button, Show, TextField, use_voice};
 
 /// The head of the page.
 #[component]
 pub(super) fn Header() -> impl IntoView {
     let store = use_store();
     let desk = use_desk();
-    let name = Memo::new(move |_| store.with(|session| session.plan().name.clone()));
+    let name = memo(move |_| store.with(|session| session.plan().name.clone()));
     let cannot_undo = move || !store.with(|session| session.history.can_undo());
     let cannot_redo = move || !store.with(|session| session.history.can_redo());
     let voice = use_voice();

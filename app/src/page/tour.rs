@@ -4,10 +4,11 @@
 use leptos::ev::KeyboardEvent;
 use leptos::prelude::*;
 
+use crate::memo::memo;
 use crate::panels::{Desk, Keeper, Lent, PanelKey, use_desk, use_keeper};
 use crate::platform::{focus, focus_next, forget_offer, show_part};
 use crate::state::{Action, Notice, Origin, Store, Tone, use_store};
-use crate::widgets::Button;
+use crate::widgets::{Button, Show};
 
 /// One step.
 struct Step {
@@ -75,7 +76,7 @@ pub(super) fn toured_part() -> impl Fn() -> Option<&'static str> {
 pub(super) fn Tour() -> impl IntoView {
     let (store, keeper, desk) = (use_store(), use_keeper(), use_desk());
     let lent = StoredValue::new(None::<Lent>);
-    let is_on = Memo::new(move |_| desk.tour.with(Option::is_some));
+    let is_on = memo(move |_| desk.tour.with(Option::is_some));
     // The panel that was open before comes back with the plan.
     let panel = StoredValue::new(None::<PanelKey>);
     Effect::watch(

@@ -5,11 +5,13 @@ use std::sync::Arc;
 
 use engine::compare::{Change, Changes, What, changes};
 use engine::drawing::{Mark, outlines};
+use engine::order;
 use engine::plan::Plan;
 use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
 use super::keeping::Keeper;
+use crate::memo::memo;
 use crate::platform::focus;
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{Button, Toggle};
@@ -31,7 +33,7 @@ pub(crate) struct Comparer {
 /// Puts the comparison in reach of the page and the board.
 pub(crate) fn provide_comparer(store: Store) -> Comparer {
     let theirs = RwSignal::new(None::<Arc<Plan>>);
-    let found = Memo::new(move |_| {
+    let found = memo(move |_| {
         let theirs = theirs.get()?;
         store.with(|session| changes(session.plan(), &theirs).ok().map(Arc::new))
     });
@@ -89,7 +91,7 @@ impl Comparer {
     fn chosen(self) -> BTreeSet<usize> {
         let Some(found) = self.found.get() else { return BTreeSet::new() };
         let chosen = found.list.iter().enumerate().filter(|(_, change)| self.is_chosen(change));
-        chosen.map(|(at, _)| at).collect()
+        order::set(chosen.map(|(at, _)| at))
     }
 
     /// How the pull would stand with what is chosen, as outlines.
@@ -163,7 +165,7 @@ pub(crate) fn Comparing() -> impl IntoView {
             <ul class="changes">{list}</ul>
             <div class="row">
                 <Button
-                    label=Signal::derive(move || format!("Take {}", counted(n_chosen()).to_lowercase()))
+                    label=Signal::derive(move || format!("Take {}", counted(n_chosen()).to_ascii_lowercase()))
                     kind="main"
                     press=move |()| comparer.take()
                     disabled=Signal::derive(move || n_chosen() == 0)
@@ -173,7 +175,7 @@ pub(crate) fn Comparing() -> impl IntoView {
         }
         .into_any()
     };
-    let is_open = Memo::new(move |_| comparer.found.with(Option::is_some));
+    let is_open = memo(move |_| comparer.found.with(Option::is_some));
     view! {
         <section class="comparing" aria-labelledby=HEADING hidden=move || !is_open.get()>
             {move || is_open.get().then(body)}

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use engine::drawing;
+use engine::order;
 use engine::plan::{PlacementId, Plan, PullId};
 use engine::rules::{Finding, Rule, Severity, Subject};
 use leptos::prelude::*;
@@ -11,6 +12,7 @@ use works::picture;
 use super::desk::{PanelKey, use_desk};
 use super::explain::explain;
 use super::severity::SeverityShape;
+use crate::memo::memo;
 use crate::state::{Action, Store, use_store};
 use crate::widgets::use_voice;
 
@@ -27,13 +29,13 @@ const TOLD: usize = 3;
 pub(crate) fn Findings() -> impl IntoView {
     let store = use_store();
     let findings = store.findings();
-    let rows = Memo::new(move |_| {
+    let rows = memo(move |_| {
         store.shown().with(|plan| findings.with(|all| rows(all, plan, store.pull().get())))
     });
-    let keys = Memo::new(move |_| {
+    let keys = memo(move |_| {
         rows.with(|rows| rows.iter().map(|(key, _)| key.clone()).collect::<Vec<_>>())
     });
-    let count = Memo::new(move |_| findings.with(|all| counted(all)));
+    let count = memo(move |_| findings.with(|all| counted(all)));
     speak_when_settled(store, rows, count);
     let rest = move || {
         let more = findings.with(|all| all.len().saturating_sub(LISTED));
@@ -59,11 +61,12 @@ pub(crate) fn Findings() -> impl IntoView {
 }
 /// Says what came up, what went and how many findings there are, once nothing is being dragged or nudged any more.
 fn speak_when_settled(store: Store, rows: Memo<Vec<(Key, Entry)>>, count: Memo<String>) {
-    let told = Memo::new(move |before: Option<&Told>| match before {
+    let told = memo(move |before: Option<&Told>| match before {
         Some(before) if store.is_previewing() || store.with(|s| s.is_in_burst) => before.clone(),
         _ => Told {
             pull: store.pull().get(),
-            titles: rows.with(|all| all.iter().map(|(key, e)| (key.clone(), e.named())).collect()),
+            titles: rows
+                .with(|all| order::map(all.iter().map(|(key, e)| (key.clone(), e.named())))),
             count: count.get(),
         },
     });
@@ -156,11 +159,11 @@ fn FindingEntry(key: Key, rows: Memo<Vec<(Key, Entry)>>) -> impl IntoView {
     let store = use_store();
     let desk = use_desk();
     // What it said last, for the moment between the finding's going and the row's.
-    let entry = Memo::new(move |before: Option<&Option<Entry>>| {
+    let entry = memo(move |before: Option<&Option<Entry>>| {
         let now = rows.with(|all| all.iter().find(|(own, _)| *own == key).map(|(_, e)| e.clone()));
         now.or_else(|| before.cloned().flatten())
     });
-    let severity = Memo::new(move |_| {
+    let severity = memo(move |_| {
         entry.with(|entry| entry.as_ref().map_or(Severity::Note, |entry| entry.severity))
     });
     let is_selected = move || {
@@ -210,7 +213,7 @@ fn drawn(finding: &Finding, plan: &Plan, pull: PullId) -> String {
 #[component]
 fn FindingWords(entry: Memo<Option<Entry>>, severity: Memo<Severity>) -> impl IntoView {
     let words = move |of: fn(&Entry) -> &String| {
-        Memo::new(move |_| entry.with(|entry| entry.as_ref().map(of).cloned()).unwrap_or_default())
+        memo(move |_| entry.with(|entry| entry.as_ref().map(of).cloned()).unwrap_or_default())
     };
     view! {
         <span class="finding-words">
@@ -235,7 +238,7 @@ fn selected_by(finding: &Finding, plan: &Plan, pull: PullId) -> BTreeSet<Placeme
         }
         Subject::Stock => Vec::new(),
     };
-    finding.subjects.iter().flat_map(of_subject).collect()
+    order::set(finding.subjects.iter().flat_map(of_subject))
 }
 
 /// The panel where a finding that has no place on the board is put right.

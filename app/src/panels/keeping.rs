@@ -6,6 +6,7 @@ use engine::file::{load, save};
 use engine::plan::Plan;
 use leptos::prelude::*;
 
+use crate::memo::memo;
 use crate::platform::{Record, Shelf, StorageTrouble, now, on_other_tab};
 use crate::state::{Action, Notice, Opened, Origin, Session, ShelfId, Store, Tone};
 
@@ -64,7 +65,7 @@ pub(crate) fn provide_keeper(store: Store, known: Option<String>) -> Keeper {
         shelf_changes: RwSignal::new(0),
     };
     provide_context(keeper);
-    let open = Memo::new(move |_| {
+    let open = memo(move |_| {
         store.with(|s| (Arc::clone(s.plan()), s.origin.clone(), s.history.can_undo()))
     });
     Effect::new(move || {

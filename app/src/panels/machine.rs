@@ -8,15 +8,16 @@ use leptos::prelude::*;
 
 use super::change::{change_machine, say_refused};
 use super::stock::Stock;
+use crate::memo::memo;
 use crate::state::{Store, use_store};
-use crate::widgets::{Button, Committed, LengthField, Toggle, use_lengths, use_voice};
+use crate::widgets::{Button, Committed, LengthField, Show, Toggle, use_lengths, use_voice};
 
 /// The machine and the stock.
 #[component]
 pub(crate) fn Machine() -> impl IntoView {
     let store = use_store();
     let style = use_lengths();
-    let machine = Memo::new(move |_| store.with(|session| session.plan().machine));
+    let machine = memo(move |_| store.with(|session| session.plan().machine));
     let opening = move || {
         let (opening, style) = (machine.get().opening(), style.get());
         format!("{} x {}", style.show(opening.width()), style.show(opening.depth()))
@@ -69,7 +70,7 @@ fn Lips(machine: Memo<Former>) -> impl IntoView {
     let store = use_store();
     let asks_each = RwSignal::new(!is_even(machine.get_untracked().lip));
     // Four different lips have no single number, whoever set them.
-    let is_each = Memo::new(move |_| asks_each.get() || !is_even(machine.get().lip));
+    let is_each = memo(move |_| asks_each.get() || !is_even(machine.get().lip));
     let turn = move |each: bool| {
         asks_each.set(each);
         if !each && let Err(words) = even_out(store) {
@@ -118,7 +119,7 @@ fn even_out(store: Store) -> Committed {
 fn Platen(machine: Memo<Former>) -> impl IntoView {
     let store = use_store();
     let asks_own = RwSignal::new(false);
-    let is_own = Memo::new(move |_| {
+    let is_own = memo(move |_| {
         asks_own.get() || machine.with(|machine| machine.platen != machine.opening())
     });
     let turn = move |own: bool| {

@@ -5,15 +5,17 @@ use std::sync::Arc;
 
 use engine::edit::Edit;
 use engine::moves::{Align, Along, Move};
+use engine::order;
 use engine::plan::{CopyNumber, MoldId, Placement, PlacementId, Plan, Pull, PullId};
 use engine::units::{Length, LengthStyle};
 use leptos::prelude::*;
 
 use super::change::{change, hand, say_refused};
 use super::pulls::Pulls;
+use crate::memo::memo;
 use crate::platform::focus_next;
 use crate::state::{Action, Store, use_store};
-use crate::widgets::{AngleField, Button, Choice, LengthField, Toggle, use_lengths};
+use crate::widgets::{AngleField, Button, Choice, LengthField, Show, Toggle, use_lengths};
 
 /// What the heading of the list is found by.
 const HEADING: &str = "standing-title";
@@ -24,7 +26,7 @@ const DUPLICATE: &str = "place-duplicate";
 #[component]
 pub(crate) fn Place() -> impl IntoView {
     let store = use_store();
-    let selection = Memo::new(move |_| store.with(|session| session.selection.clone()));
+    let selection = memo(move |_| store.with(|session| session.selection.clone()));
     let numbers = move || match selection.with(|s| (s.len(), s.first().copied())) {
         (0, _) | (_, None) => view! {
             <p class="panel-note">"Select a mold here or on the board to give it exact numbers."</p>
@@ -54,7 +56,7 @@ pub(crate) fn Place() -> impl IntoView {
 fn Standing() -> impl IntoView {
     let store = use_store();
     let style = use_lengths();
-    let ids = Memo::new(move |_| {
+    let ids = memo(move |_| {
         store.with(|session| {
             let standing = session.shown_pull().map(|pull| pull.placements.keys().copied());
             standing.into_iter().flatten().collect::<Vec<_>>()
@@ -107,7 +109,7 @@ fn described(plan: &Plan, pull: PullId, id: PlacementId, style: LengthStyle) -> 
 
 /// The placement with this id, followed as it changes; what it was last once it is gone.
 fn follow(store: Store, id: PlacementId) -> Memo<Option<Placement>> {
-    Memo::new(move |before: Option<&Option<Placement>>| {
+    memo(move |before: Option<&Option<Placement>>| {
         let now = store.with(|s| s.shown_pull().and_then(|pull| pull.placements.get(&id).copied()));
         now.or_else(|| before.copied().flatten())
     })
@@ -150,7 +152,7 @@ fn Numbers(id: PlacementId) -> impl IntoView {
 #[component]
 fn CopyChoice(id: PlacementId, placement: Memo<Option<Placement>>) -> impl IntoView {
     let store = use_store();
-    let options = Memo::new(move |_| {
+    let options = memo(move |_| {
         let Some(placement) = placement.get() else { return Vec::new() };
         let copies = store.with(|s| s.plan().molds.get(&placement.mold).map_or(1, |m| m.copies));
         let taken = store.with(|s| s.shown_pull().map(|pull| taken(pull, placement.mold)));
@@ -174,7 +176,7 @@ fn CopyChoice(id: PlacementId, placement: Memo<Option<Placement>>) -> impl IntoV
 }
 
 fn taken(pull: &Arc<Pull>, mold: MoldId) -> BTreeSet<CopyNumber> {
-    pull.placements.values().filter(|p| p.mold == mold).map(|p| p.copy).collect()
+    order::set(pull.placements.values().filter(|p| p.mold == mold).map(|p| p.copy))
 }
 
 /// A copy is part of what stands there, so the placement leaves and comes back as one step.

@@ -5,6 +5,7 @@ use engine::plan::{Pull, PullId};
 use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
+use crate::memo::memo;
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{Button, Choice, TextField};
 
@@ -12,13 +13,13 @@ use crate::widgets::{Button, Choice, TextField};
 #[component]
 pub(crate) fn PullChoice() -> impl IntoView {
     let store = use_store();
-    let options = Memo::new(move |_| {
+    let options = memo(move |_| {
         store.with(|session| {
             let pulls = session.plan().pulls.iter();
             pulls.map(|(&id, pull)| (id, pull.name.clone())).collect::<Vec<_>>()
         })
     });
-    let value = Memo::new(move |_| store.with(|session| session.pull));
+    let value = memo(move |_| store.with(|session| session.pull));
     let show = move |id: PullId| {
         store.dispatch(Action::ShowPull(id));
         Ok(())
@@ -30,10 +31,10 @@ pub(crate) fn PullChoice() -> impl IntoView {
 #[component]
 pub(super) fn Pulls() -> impl IntoView {
     let store = use_store();
-    let name = Memo::new(move |_| {
+    let name = memo(move |_| {
         store.with(|session| session.shown_pull().map(|pull| pull.name.clone())).unwrap_or_default()
     });
-    let count = Memo::new(move |_| store.with(|session| session.plan().pulls.len()));
+    let count = memo(move |_| store.with(|session| session.plan().pulls.len()));
     let rename = move |name: String| {
         change(store, Edit::RenamePull(store.peek(|session| session.pull), name))
     };

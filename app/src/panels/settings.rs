@@ -9,6 +9,7 @@ use leptos::prelude::*;
 
 use super::change::{change_settings, say_done, say_refused};
 use super::forecast::LeastWall;
+use crate::memo::memo;
 use crate::platform::{Theme, apply_theme, kept_theme};
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, NumberField, use_lengths};
@@ -88,7 +89,7 @@ type Pick<T> = fn(&mut Rules) -> &mut T;
 #[component]
 fn BetweenMolds() -> impl IntoView {
     let store = use_store();
-    let settings = Memo::new(move |_| store.with(|session| session.plan().settings));
+    let settings = memo(move |_| store.with(|session| session.plan().settings));
     let kept = move || kept_by(settings.get().clearance.factor);
     let bases = vec![
         (HeightBasis::Taller, "The taller of the two".to_owned()),
@@ -124,7 +125,7 @@ fn kept_by(factor: f64) -> String {
 #[component]
 fn ToTheClamp() -> impl IntoView {
     let store = use_store();
-    let settings = Memo::new(move |_| store.with(|session| session.plan().settings));
+    let settings = memo(move |_| store.with(|session| session.plan().settings));
     let f = facts();
     view! {
         {ratio(settings, f.edge_factor, Given::EdgeFactor, |s| &mut s.edge.factor)}
@@ -135,7 +136,7 @@ fn ToTheClamp() -> impl IntoView {
 #[component]
 fn HeightToWidth() -> impl IntoView {
     let store = use_store();
-    let settings = Memo::new(move |_| store.with(|session| session.plan().settings));
+    let settings = memo(move |_| store.with(|session| session.plan().settings));
     let f = facts();
     let (male, female) = (Given::MaleHeightToWidth, Given::FemaleHeightToWidth);
     view! {

@@ -9,9 +9,10 @@ use leptos::prelude::*;
 use super::change::{say_done, say_refused};
 use super::intake::FileButton;
 use super::keeping::{Keeper, use_keeper};
+use crate::memo::memo;
 use crate::platform::{Record, download, focus_if_lost, focus_next};
 use crate::state::{Origin, ShelfId, Store, use_store};
-use crate::widgets::{Button, Committed, LengthField, TextField, use_lengths, use_voice};
+use crate::widgets::{Button, Committed, LengthField, Show, TextField, use_lengths, use_voice};
 
 /// What the heading of the list is found by.
 const HEADING: &str = "plans-title";
@@ -46,8 +47,8 @@ type Plans = Vec<(ShelfId, Record)>;
 #[component]
 fn PlanList(removed: RwSignal<Option<(ShelfId, Record)>>) -> impl IntoView {
     let keeper = use_keeper();
-    let plans = Memo::new(move |_| keeper.list());
-    let ids = Memo::new(move |_| {
+    let plans = memo(move |_| keeper.list());
+    let ids = memo(move |_| {
         plans.with(|plans| plans.iter().map(|(id, _)| id.clone()).collect::<Vec<_>>())
     });
     view! {
@@ -84,14 +85,14 @@ fn PlanRow(
     let store = use_store();
     let own = id.clone();
     // What it was last, once it is taken off.
-    let record = Memo::new(move |before: Option<&Option<Record>>| {
+    let record = memo(move |before: Option<&Option<Record>>| {
         let now = plans.with(|all| all.iter().find(|(id, _)| *id == own).map(|(_, r)| r.clone()));
         now.or_else(|| before.cloned().flatten())
     });
     let name = Signal::derive(move || record.get().map(|record| record.name).unwrap_or_default());
     let changed = move || record.get().map(|record| record.changed.day_and_time());
     let id = StoredValue::new(id);
-    let is_open = Memo::new(move |_| {
+    let is_open = memo(move |_| {
         store.with(|s| id.with_value(|id| matches!(&s.origin, Origin::Shelf(open) if open == id)))
     });
     view! {

@@ -7,6 +7,7 @@ use leptos::prelude::*;
 
 use super::change::{change_stock, say_refused};
 use super::gauges::{common_gauges, common_sheets};
+use crate::memo::memo;
 use crate::state::use_store;
 use crate::widgets::{Choice, LengthField, TextField, quoted, use_lengths};
 
@@ -17,7 +18,7 @@ const SAME: Length = Length::mm(0.005);
 #[component]
 pub(super) fn Stock() -> impl IntoView {
     let store = use_store();
-    let stock = Memo::new(move |_| store.with(|session| session.plan().stock));
+    let stock = memo(move |_| store.with(|session| session.plan().stock));
     view! {
         <section class="sub">
             <h2>"Stock sheet"</h2>
@@ -72,7 +73,7 @@ pub(super) fn Stock() -> impl IntoView {
 fn Gauges(stock: Memo<Sheet>) -> impl IntoView {
     let store = use_store();
     let style = use_lengths();
-    let gauges = Memo::new(move |_| common_gauges(stock.get().plastic));
+    let gauges = memo(move |_| common_gauges(stock.get().plastic));
     let chip = move |gauge: Length| {
         let is_now = move || (stock.get().gauge - gauge).abs() < SAME;
         let press = move |_| {

@@ -13,6 +13,7 @@ use super::heat::{Heat, use_heat};
 use super::link::whole_link;
 use super::trades::{Trades, trade_fields, trade_files, without_words};
 use crate::jobs::{JobId, Jobs, use_jobs};
+use crate::memo::memo;
 use crate::platform::{download, focus, now};
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, Toggle, use_lengths, use_voice};
@@ -357,7 +358,7 @@ impl Making {
 /// That a PDF is being made, with the way to give it up; then what it could not spell.
 #[component]
 fn MakingState(making: Making) -> impl IntoView {
-    let words = Memo::new(move |_| making.job.get().map_or("", |(_, part)| part.words()));
+    let words = memo(move |_| making.job.get().map_or("", |(_, part)| part.words()));
     use_voice().follow(move || words.get().to_owned());
     view! {
         <div class="row making" hidden=move || making.job.get().is_none()>

@@ -78,7 +78,7 @@ pub(crate) fn chord_of(event: &KeyboardEvent) -> Chord {
     let key = match event.code().as_str() {
         "BracketLeft" if is_alt => "[".to_owned(),
         "BracketRight" if is_alt => "]".to_owned(),
-        _ if key.chars().count() == 1 => key.to_lowercase(),
+        _ if key.chars().count() == 1 => key.chars().flat_map(char::to_lowercase).collect(),
         _ => key,
     };
     Chord { key, held }

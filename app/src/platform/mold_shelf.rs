@@ -2,6 +2,7 @@
 
 use super::clock::Moment;
 use super::storage::{self, StorageTrouble};
+use engine::order;
 
 const MOLD: &str = "onepull:mold:";
 
@@ -44,7 +45,9 @@ impl MoldShelf {
     pub(crate) fn list(self) -> Vec<(KeptId, KeptMold)> {
         let ids = storage::keys(MOLD).into_iter().filter_map(|key| Self::id_of(&key));
         let mut all: Vec<_> = ids.filter_map(|id| self.read(&id).map(|mold| (id, mold))).collect();
-        all.sort_by(|(a_id, a), (b_id, b)| b.kept.cmp(&a.kept).then_with(|| a_id.cmp(b_id)));
+        order::by(&mut all, |(a_id, a), (b_id, b)| {
+            b.kept.cmp(&a.kept).then_with(|| a_id.cmp(b_id))
+        });
         all
     }
 

@@ -1,5 +1,7 @@
 //! The printers of this browser: what the bars measured on each, and which is used.
 
+use engine::units::read_decimal;
+
 use super::storage::{self, StorageTrouble};
 
 const PRINTER: &str = "onepull:printer:";
@@ -21,7 +23,7 @@ impl Bars {
 
     fn from_text(text: &str) -> Option<Self> {
         let (across, along) = text.split_once(' ')?;
-        let number = |text: &str| text.parse::<f64>().ok().filter(|value| value.is_finite());
+        let number = |text: &str| read_decimal(text).filter(|value| value.is_finite());
         Some(Self { across: number(across)?, along: number(along)? })
     }
 }

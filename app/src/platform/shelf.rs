@@ -3,6 +3,7 @@
 use super::clock::Moment;
 use super::storage::{self, StorageTrouble};
 use crate::state::ShelfId;
+use engine::order;
 
 const PLAN: &str = "onepull:plan:";
 const LAST: &str = "onepull:last";
@@ -42,7 +43,9 @@ impl Shelf {
     pub(crate) fn list(self) -> Vec<(ShelfId, Record)> {
         let ids = storage::keys(PLAN).into_iter().filter_map(|key| Self::id_of(&key));
         let mut all: Vec<_> = ids.filter_map(|id| self.read(&id).map(|r| (id, r))).collect();
-        all.sort_by(|(a_id, a), (b_id, b)| b.changed.cmp(&a.changed).then_with(|| a_id.cmp(b_id)));
+        order::by(&mut all, |(a_id, a), (b_id, b)| {
+            b.changed.cmp(&a.changed).then_with(|| a_id.cmp(b_id))
+        });
         all
     }
 

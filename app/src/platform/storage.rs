@@ -1,5 +1,6 @@
 //! The browser's own storage, by way of `public/keep.js`, which holds what the browser refuses.
 
+use engine::order;
 use js_sys::Array;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
@@ -55,7 +56,7 @@ pub(super) fn write(key: &str, text: &str) -> Result<(), StorageTrouble> {
 pub(super) fn keys(prefix: &str) -> Vec<String> {
     let mut keys: Vec<String> = all_keys().iter().filter_map(|key| key.as_string()).collect();
     keys.retain(|key| key.starts_with(prefix));
-    keys.sort();
+    order::by(&mut keys, Ord::cmp);
     keys.dedup();
     keys
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use engine::edit::{Edit, EditError, History};
 use engine::moves::{self, Move};
+use engine::order;
 use engine::plan::PlacementId;
 
 use super::{Action, Grip, Session, Tone, locked_words};
@@ -48,7 +49,7 @@ fn edited(session: Session, edit: &Edit, step: Step) -> Session {
             let before = standing(&session);
             let mut next = Session { history, notice: None, ..session };
             if matches!(edit, Edit::Place(..)) {
-                next.selection = standing(&next).difference(&before).copied().collect();
+                next.selection = order::set(standing(&next).difference(&before).copied());
             }
             next.settled()
         }
@@ -92,7 +93,8 @@ fn toggled(mut session: Session, id: PlacementId) -> Session {
 }
 
 fn standing(session: &Session) -> BTreeSet<PlacementId> {
-    session.shown_pull().into_iter().flat_map(|pull| pull.placements.keys().copied()).collect()
+    let pull = session.shown_pull().into_iter();
+    order::set(pull.flat_map(|pull| pull.placements.keys().copied()))
 }
 
 fn neighbour(session: Session, backwards: bool) -> Session {

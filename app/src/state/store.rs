@@ -2,11 +2,13 @@
 
 use std::sync::Arc;
 
+use crate::memo::memo;
 use engine::drawing::{Drawing, Focus, Mark, ReadyOutlines, draw_focus_with};
 use engine::edit::Edit;
 use engine::plan::{Plan, PullId};
 use engine::rules::{Finding, ReadyMolds};
 use leptos::prelude::*;
+use leptos::reactive::signal::guards::{Plain, ReadGuard};
 
 use super::{Action, Session, derived, reduce};
 
@@ -29,25 +31,25 @@ impl Store {
         let session = RwSignal::new(session);
         let offer = RwSignal::new(None);
         let preview = RwSignal::new(None);
-        let offered = Memo::new(move |_| {
+        let offered = memo(move |_| {
             session.with(|s| {
                 offer.with(|edit: &Option<Edit>| derived::shown_plan(s.plan(), edit.as_ref()))
             })
         });
-        let shown = Memo::new(move |_| {
+        let shown = memo(move |_| {
             offered.with(|plan| preview.with(|p| derived::shown_plan(plan, p.as_ref())))
         });
-        let pull = Memo::new(move |_| session.with(|s| s.pull));
+        let pull = memo(move |_| session.with(|s| s.pull));
         // What is known of the molds is kept from one check to the next, so that a drag pays for what moves.
         let ready = StoredValue::new(ReadyMolds::default());
-        let findings = Memo::new(move |_| {
+        let findings = memo(move |_| {
             shown.with(|plan| {
                 ready.update_value(|ready| *ready = ready.renewed(plan));
                 ready.with_value(|ready| derived::findings(plan, pull.get(), ready))
             })
         });
         let outlines = StoredValue::new(ReadyOutlines::default());
-        let drawing = Memo::new(move |_| {
+        let drawing = memo(move |_| {
             shown.with(|plan| {
                 outlines.update_value(|ready| *ready = ready.renewed(plan));
                 findings.with(|found| {
@@ -91,12 +93,21 @@ impl Store {
 
     /// Reads the session, tracking it.
     pub(crate) fn with<T>(self, read: impl FnOnce(&Session) -> T) -> T {
-        self.session.with(read)
+        read(&self.read())
     }
 
     /// Reads the session without tracking it, for event handlers.
     pub(crate) fn peek<T>(self, read: impl FnOnce(&Session) -> T) -> T {
-        self.session.with_untracked(read)
+        read(&self.read_untracked())
+    }
+
+    // Apart, because `RwSignal::with` is compiled anew for every closure.
+    fn read(self) -> ReadGuard<Session, Plain<Session>> {
+        self.session.read()
+    }
+
+    fn read_untracked(self) -> ReadGuard<Session, Plain<Session>> {
+        self.session.read_untracked()
     }
 
     /// Which pull is on the board.

@@ -1,5 +1,6 @@
 //! A dialog: the browser's own, so that focus stays inside it and Escape closes it.
 
+use super::Show;
 use leptos::html;
 use leptos::prelude::*;
 

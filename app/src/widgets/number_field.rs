@@ -1,6 +1,7 @@
 //! Fields for plain numbers and for counts.
 
 use engine::defaults::Given;
+use engine::units::read_decimal;
 use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
@@ -63,8 +64,7 @@ pub(super) fn show_number(value: f64) -> String {
 /// A number as a person types it.
 pub(super) fn read_number(text: &str) -> Result<f64, String> {
     let plain = text.trim().replace(',', ".");
-    let is_plain = plain.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-'));
-    let value = plain.parse::<f64>().ok().filter(|value| is_plain && value.is_finite());
+    let value = read_decimal(&plain).filter(|value| value.is_finite());
     value.ok_or_else(|| match plain.as_str() {
         "" => "type a number, for example 1.75.".to_owned(),
         _ => format!("{} is not a number; type for example 1.75.", quoted(text)),

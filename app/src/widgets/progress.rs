@@ -1,5 +1,6 @@
 //! How far a long piece of work is, in words and as a bar, with the ways to end it under it.
 
+use crate::memo::memo;
 use leptos::prelude::*;
 
 use super::use_voice;
@@ -13,10 +14,10 @@ pub(crate) fn progress(
     found: impl Fn() -> String + Send + Sync + 'static,
     ways_to_end: AnyView,
 ) -> AnyView {
-    let phase = Memo::new(move |_| phase().unwrap_or_else(|| "Beginning".to_owned()));
+    let phase = memo(move |_| phase().unwrap_or_else(|| "Beginning".to_owned()));
     use_voice().follow(move || format!("{}.", phase.get()));
     let per_cent =
-        Memo::new(move |_| steps().map_or(0, |(done, of)| done.saturating_mul(100) / of.max(1)));
+        memo(move |_| steps().map_or(0, |(done, of)| done.saturating_mul(100) / of.max(1)));
     view! {
         <div class="progress" id=id>
             <p>{phase} "\u{2026}"</p>

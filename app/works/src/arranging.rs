@@ -1,10 +1,12 @@
 //! An arrangement as it is asked for and told of: plain numbers, and back again to an edit.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use engine::arrange::{Aims, Budget, Intent, Request, Seed, Worth};
 use engine::edit::Edit;
 use engine::geometry::{Point, Pose, Rect};
+use engine::objects;
+use engine::order;
 use engine::plan::{
     CopyNumber, Machine, MoldId, Placement, PlacementId, Plan, PullId, Sides, Size,
 };
@@ -71,6 +73,7 @@ impl Arranging {
 
 /// Word of where the arranger stands.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct News {
     /// Steps done.
     pub done: u64,
@@ -86,6 +89,7 @@ pub struct News {
 
 /// What came of it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Arranged {
     /// A few words.
     pub title: String,
@@ -99,6 +103,7 @@ pub struct Arranged {
 
 /// Something that would help, said and laid out.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct WayOut {
     /// What it is and what comes of it.
     pub words: String,
@@ -108,6 +113,7 @@ pub struct WayOut {
 
 /// A pull as it would stand, and what of the plan would change with it.
 #[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Layout {
     /// All that would stand on the blank.
     pub standing: Vec<Spot>,
@@ -119,6 +125,7 @@ pub struct Layout {
 
 /// One mold where it would stand.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Spot {
     /// Its placement.
     pub id: u32,
@@ -164,10 +171,8 @@ impl Layout {
     #[must_use]
     pub fn edit(&self, plan: &Plan, pull: PullId) -> Option<Edit> {
         let before = &plan.pulls.get(&pull)?.placements;
-        let after: BTreeMap<PlacementId, &Spot> =
-            self.standing.iter().map(|spot| (PlacementId(spot.id), spot)).collect();
-        let off: BTreeSet<PlacementId> =
-            before.keys().filter(|id| !after.contains_key(id)).copied().collect();
+        let after = order::map(self.standing.iter().map(|spot| (PlacementId(spot.id), spot)));
+        let off = order::set(before.keys().filter(|id| !after.contains_key(id)).copied());
         let (mut moved, mut placed) = (BTreeMap::new(), BTreeMap::new());
         for (id, spot) in after {
             let pose = spot.pose();
@@ -215,6 +220,8 @@ const fn machine(numbers: [f64; 11]) -> Machine {
         clears: mm(clears),
     }
 }
+
+objects!(Arranged, News, Spot, Layout, WayOut);
 
 #[cfg(test)]
 mod tests {

@@ -7,6 +7,7 @@ use engine::batch::{
 };
 use engine::export::csv;
 use engine::file::{load, save};
+use engine::objects;
 use engine::plan::Plan;
 use serde::{Deserialize, Serialize};
 
@@ -28,6 +29,7 @@ pub struct Batching {
 
 /// Word of where the planning stands.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct BatchNews {
     /// Steps done.
     pub done: u64,
@@ -43,6 +45,7 @@ pub struct BatchNews {
 
 /// What came of it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Batched {
     /// A few words.
     pub title: String,
@@ -60,6 +63,7 @@ pub struct Batched {
 
 /// One layout of a batch.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct BatchLayout {
     /// What the pull is called.
     pub name: String,
@@ -122,6 +126,8 @@ fn answered(plan: &Plan, planned: &BatchPlan) -> Batched {
         after: after.as_ref().map(save),
     }
 }
+
+objects!(Batched, BatchLayout, BatchNews);
 
 #[cfg(test)]
 mod tests {

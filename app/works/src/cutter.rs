@@ -2,6 +2,7 @@
 
 use engine::drawing::{draw_cutting, draw_yield};
 use engine::file::load;
+use engine::objects;
 use engine::plan::{CutBy, Plan, Size};
 use engine::stock::{
     Pattern, PlannedCut, Sizes, Snaps, Wanted, YieldMap, cut_plan, most_of_one, plan_cutting,
@@ -18,6 +19,7 @@ const PATTERNS: usize = 12;
 
 /// What a panel shows, ready to stand in it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Told {
     /// The gist of it, to be read out.
     pub summary: String,
@@ -31,6 +33,7 @@ pub struct Told {
 
 /// Pieces of one size.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Piece {
     /// Left to right, in millimetres.
     pub width: f64,
@@ -157,6 +160,8 @@ fn peaks(plan: &Plan, map: &YieldMap) -> Vec<Piece> {
     });
     told.collect()
 }
+
+objects!(Told, Piece);
 
 #[cfg(test)]
 mod tests {

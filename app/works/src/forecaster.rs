@@ -4,6 +4,7 @@ use std::ops::ControlFlow;
 
 use engine::drape::{Forecast, Mode, Progress, Settings, advice, forecast};
 use engine::file::load;
+use engine::objects;
 use engine::plan::PullId;
 use engine::units::Length;
 use serde::{Deserialize, Serialize};
@@ -29,6 +30,7 @@ pub struct Forecasting {
 
 /// A change of the layout that was tried and helps.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Advised {
     /// What it does and what it brings.
     pub words: String,
@@ -102,6 +104,8 @@ fn hundredths(tell: &mut dyn FnMut(Answer)) -> impl FnMut(&Progress) -> ControlF
 fn hundredth(share: f64) -> u32 {
     (share * 100.0).clamp(0.0, 100.0) as u32
 }
+
+objects!(Advised);
 
 #[cfg(test)]
 mod tests {

@@ -1,5 +1,6 @@
 //! Foreign files and photographs as they are asked about and told of: plain numbers and words.
 
+use engine::objects;
 use serde::{Deserialize, Serialize};
 
 /// A drawing or a mesh to read; its bytes travel beside.
@@ -19,6 +20,7 @@ pub struct ReadFile {
 
 /// What was read.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct FileRead {
     /// The kind of file in words, such as `an SVG drawing`.
     pub kind: String,
@@ -38,6 +40,7 @@ pub struct FileRead {
 
 /// An outline that could become a mold.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Shape {
     /// What the file calls it.
     pub name: String,
@@ -59,6 +62,7 @@ pub struct Shape {
 
 /// What a mesh measures as it stands.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct MeshTold {
     /// How many triangles it has.
     pub n_triangles: usize,
@@ -84,6 +88,7 @@ pub struct MeshTold {
 
 /// A mesh as it would stand with another side up.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Side {
     /// The direction that is up, such as `-y`.
     pub up: String,
@@ -126,6 +131,7 @@ pub type Corners = [[f64; 2]; 4];
 
 /// A paper that was found.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct PaperFound {
     /// Where its corners are.
     pub corners: Corners,
@@ -163,6 +169,7 @@ pub struct Stroke {
 
 /// What was traced; a picture of the paper travels beside, four bytes a pixel.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct PhotoTraced {
     /// The outlines in millimetres from the lower left corner of the paper, the largest first.
     pub shapes: Vec<Shape>,
@@ -184,3 +191,5 @@ pub struct PhotoTraced {
     #[serde(skip)]
     pub pixels: Vec<u8>,
 }
+
+objects!(MeshTold, Shape, FileRead, Side, PaperFound, PhotoTraced);

@@ -1,5 +1,6 @@
 //! What is said between the page and its worker: texts, and beside a text the bytes of a file.
 
+use engine::objects;
 use serde::{Deserialize, Serialize};
 
 use super::arranging::{Arranged, Arranging, News};
@@ -146,6 +147,7 @@ pub enum PaperName {
 
 /// The answer to a request.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub struct Reply {
     /// The number of the job; 0 when the request could not be read.
     pub job: u32,
@@ -268,6 +270,8 @@ impl Answer {
         !matches!(self, Self::Progress { .. } | Self::Arranging(_) | Self::Batching(_))
     }
 }
+
+objects!(Reply);
 
 #[cfg(test)]
 mod tests {

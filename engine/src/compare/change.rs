@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::edit::Edit;
 use crate::geometry::Pose;
+use crate::order;
 use crate::plan::{
     Machine, Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId, Settings, Stock,
 };
@@ -85,14 +86,8 @@ impl Changes {
     pub fn edit(&self, mine: &Plan, chosen: &BTreeSet<usize>) -> Edit {
         let wanted = self.wanted(mine, chosen);
         let taken = || wanted.iter().filter_map(|at| self.list.get(*at)).map(|change| &change.what);
-        let locked: BTreeSet<PlacementId> = mine
-            .pulls
-            .get(&self.pull)
-            .into_iter()
-            .flat_map(|pull| &pull.placements)
-            .filter(|(_, placement)| placement.locked)
-            .map(|(id, _)| *id)
-            .collect();
+        let mine = mine.pulls.get(&self.pull).into_iter().flat_map(|pull| &pull.placements);
+        let locked = order::set(mine.filter(|(_, placement)| placement.locked).map(|(id, _)| *id));
         let mut edits: Vec<Edit> = taken().filter_map(|what| self.first(what)).collect();
         let (mut off, mut moves, mut places) = (BTreeSet::new(), BTreeMap::new(), BTreeMap::new());
         let mut locks: BTreeMap<PlacementId, bool> = BTreeMap::new();
@@ -113,20 +108,19 @@ impl Changes {
                 _ => {}
             }
         }
-        let freed: BTreeSet<PlacementId> =
-            locked.iter().filter(|id| moves.contains_key(id)).copied().collect();
+        let freed = order::set(locked.iter().filter(|id| moves.contains_key(id)).copied());
         for id in &freed {
             locks.entry(*id).or_insert(true);
         }
         let of = |is_locked: bool| {
-            locks.iter().filter(move |(_, is)| **is == is_locked).map(|(id, _)| *id)
+            order::set(locks.iter().filter(|(_, is)| **is == is_locked).map(|(id, _)| *id))
         };
         edits.extend([
             Edit::TakeOff(self.pull, off),
             Edit::Lock(self.pull, freed, false),
             Edit::Move(self.pull, moves),
-            Edit::Lock(self.pull, of(true).collect(), true),
-            Edit::Lock(self.pull, of(false).collect(), false),
+            Edit::Lock(self.pull, of(true), true),
+            Edit::Lock(self.pull, of(false), false),
             Edit::Place(self.pull, places),
         ]);
         let gone = taken().filter_map(|what| match what {
@@ -140,22 +134,21 @@ impl Changes {
 
     /// What was chosen, and the new molds that it needs.
     fn wanted(&self, mine: &Plan, chosen: &BTreeSet<usize>) -> BTreeSet<usize> {
-        let needs = |what: &What| -> BTreeSet<MoldId> {
+        let needs = |what: &What| -> Vec<MoldId> {
             match what {
-                What::Added(_, placement) => BTreeSet::from([placement.mold]),
+                What::Added(_, placement) => vec![placement.mold],
                 What::PullAdded(pull) => pull.placements.values().map(|one| one.mold).collect(),
-                _ => BTreeSet::new(),
+                _ => Vec::new(),
             }
         };
-        let needed: BTreeSet<MoldId> = chosen
+        let needed = chosen
             .iter()
             .filter_map(|at| self.list.get(*at))
-            .flat_map(|change| needs(&change.what))
-            .filter(|id| !mine.molds.contains_key(id))
-            .collect();
+            .flat_map(|change| needs(&change.what));
+        let needed = order::set(needed.filter(|id| !mine.molds.contains_key(id)));
         let brings = |(_, change): &(usize, &Change)| matches!(&change.what, What::MoldAdded(id, _) if needed.contains(id));
         let along = self.list.iter().enumerate().filter(brings).map(|(at, _)| at);
-        chosen.iter().copied().chain(along).collect()
+        order::set(chosen.iter().copied().chain(along))
     }
 
     /// What comes before the layout.

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::Molds;
+use crate::order;
 use crate::plan::{Mold, MoldId, Placement, Plan, Pull};
 
 /// Their ids as mine.
@@ -56,6 +57,6 @@ impl Known {
     /// Their pull with my names for its molds.
     pub(super) fn pull(&self, pull: &Pull) -> Pull {
         let placements = pull.placements.iter().map(|(id, one)| (*id, self.placement(one)));
-        Pull { name: pull.name.clone(), placements: placements.collect() }
+        Pull { name: pull.name.clone(), placements: order::map(placements) }
     }
 }

@@ -16,6 +16,7 @@ use std::collections::BTreeMap;
 
 use crate::file::{LinkError, link, unlink};
 use crate::geometry::Pose;
+use crate::order;
 use crate::plan::{Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId};
 use crate::units::Angle;
 use known::Known;
@@ -135,8 +136,7 @@ fn layout(list: &mut Vec<Change>, (mine, carried): (&Pull, &Pull), theirs: &Pull
 /// Which of their placements is which of mine: by its number, else by the copy of the mold, of which there is one.
 fn matched(mine: &Pull, theirs: &Pull, known: &Known) -> BTreeMap<PlacementId, PlacementId> {
     let mut same = BTreeMap::new();
-    let mut left: BTreeMap<PlacementId, &Placement> =
-        mine.placements.iter().map(|(id, placement)| (*id, placement)).collect();
+    let mut left = order::map(mine.placements.iter().map(|(id, placement)| (*id, placement)));
     for by_number in [true, false] {
         for (id, placement) in &theirs.placements {
             let placement = known.placement(placement);

@@ -2,6 +2,7 @@
 
 use super::forecast::WebKind;
 use super::{Forecast, Spot, Why};
+use crate::order;
 use crate::plan::{Placement, PlacementId, Plan, PullId};
 use crate::rules::{Measure, Place, Severity, Subject};
 use crate::units::Length;
@@ -71,7 +72,7 @@ pub fn findings(forecast: &Forecast, least_wall: Length) -> Vec<Finding> {
     }
     found.extend(webs(forecast));
     found.extend(bridges(forecast));
-    found.sort_by(|a, b| {
+    order::by(&mut found, |a, b| {
         let order = b.severity.cmp(&a.severity).then(a.what.cmp(&b.what));
         order.then_with(|| a.subjects.cmp(&b.subjects))
     });

@@ -3,11 +3,10 @@
 //! Both ends are of one build, so there is no version: this is no file to keep. Numbers are little-endian; a list
 //! begins with its length.
 
-use std::collections::BTreeMap;
-
 use super::forecast::WebKind;
 use super::{Bridge, Contact, Forecast, Map, Mode, OverMold, Sheet, Spot, Web, Why};
 use crate::geometry::{HeightField, Point, Rect};
+use crate::order;
 use crate::plan::PlacementId;
 use crate::rules::Severity;
 use crate::units::{Area, Length};
@@ -62,7 +61,7 @@ impl Forecast {
             sheet,
             map,
             ground,
-            molds: molds.into_iter().collect::<BTreeMap<_, _>>(),
+            molds: order::map(molds),
             thinnest: from.spot()?,
             webs: from.many(Reader::web)?,
             bridges: from.many(Reader::bridge)?,

@@ -12,6 +12,7 @@ use crate::geometry::{
     Point, Pose, Region, Ring, Shape, Vec2, common, flatten, gap_within, is_overlapping, offset,
     tolerance, without,
 };
+use crate::order;
 use crate::plan::{MoldId, MoldKind, PlacementId, Plan, PullId};
 use crate::units::{Angle, Length};
 
@@ -232,7 +233,7 @@ fn places(ring: &Ring) -> Vec<Point> {
         })
         .filter(|(turn, _)| *turn > SHARP.to_radians())
         .collect();
-    sharp.sort_by(|a, b| {
+    order::by(&mut sharp, |a, b| {
         b.0.total_cmp(&a.0).then(a.1.x.total_cmp(&b.1.x)).then(a.1.y.total_cmp(&b.1.y))
     });
     sharp.truncate(PLACES.1);

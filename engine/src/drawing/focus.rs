@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::layout::{FIGURE, Standing, standing};
 use super::{Anchor, Form, Mark, ReadyOutlines, Role};
 use crate::geometry::{Point, Rect, Vec2, tolerance};
+use crate::order;
 use crate::plan::{MoldId, PlacementId, Plan, PullId};
 use crate::rules::{Neighbours, SideGap, Subject, clearance, nearest};
 use crate::units::{Length, LengthStyle};
@@ -42,8 +43,7 @@ pub fn draw_focus_with(
     ready: &ReadyOutlines,
 ) -> Vec<Mark> {
     let standing = standing(plan, pull);
-    let by_id: BTreeMap<PlacementId, &Standing<'_>> =
-        standing.iter().map(|one| (one.id, one)).collect();
+    let by_id = order::map(standing.iter().map(|one| (one.id, one)));
     let has_figures = focus.moved.len() <= MOST_WITH_FIGURES;
     let around: Vec<(&Standing<'_>, Neighbours)> = focus
         .moved

@@ -3,6 +3,7 @@
 use super::layout::FIGURE;
 use super::{Anchor, Form, Mark, Role};
 use crate::geometry::{Point, Rect, Region, Ring};
+use crate::order;
 use crate::plan::Machine;
 use crate::units::Length;
 
@@ -46,7 +47,7 @@ fn centre_lines(blank: Rect, taken: &[Rect]) -> Vec<Mark> {
 
 /// What is left of `whole` without the `holes`.
 fn pieces(whole: (f64, f64), mut holes: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
-    holes.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    order::by(&mut holes, |a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     holes.push((whole.1, whole.1));
     let mut left = Vec::new();
     let mut from = whole.0;

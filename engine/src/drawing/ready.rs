@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
 use crate::geometry::{Region, offset, tolerance};
+use crate::order;
 use crate::plan::{Mold, MoldId, Plan};
 use crate::rules::clearance;
 use crate::units::Length;
@@ -30,8 +31,8 @@ impl ReadyOutlines {
     pub fn renewed(&self, plan: &Plan) -> Self {
         let molds = || plan.molds.iter();
         Self {
-            trims: molds().map(|(&id, mold)| (id, self.trim(id, mold))).collect(),
-            zones: molds().map(|(&id, mold)| (id, self.zone(plan, id, mold))).collect(),
+            trims: order::map(molds().map(|(&id, mold)| (id, self.trim(id, mold)))),
+            zones: order::map(molds().map(|(&id, mold)| (id, self.zone(plan, id, mold)))),
         }
     }
 

@@ -1,6 +1,7 @@
 //! Checks the kits to be made and the way sheets are cut before they enter a plan.
 
 use super::{EditError, check};
+use crate::order;
 use crate::plan::{Batch, CuttingHabits, ExtraStock, Plan, PullTimes, StockId, limits};
 use crate::units::{Length, Price, Seconds};
 
@@ -29,7 +30,8 @@ pub(super) fn batch(plan: &Plan, batch: &Batch) -> Result<Batch, EditError> {
         let colour = check::name_if_any(&extra.colour)?;
         Ok((id, ExtraStock { colour, stock: check::stock(extra.stock)? }))
     });
-    Ok(Batch { stocks: stocks.collect::<Result<_, _>>()?, ..batch.clone() })
+    let stocks = stocks.collect::<Result<Vec<_>, _>>()?;
+    Ok(Batch { stocks: order::map(stocks), ..batch.clone() })
 }
 
 /// The habits as they are, when the plan has the sheets that its offcuts name.

@@ -8,7 +8,7 @@
 mod assemble;
 mod link;
 mod log;
-mod object;
+pub mod object;
 mod pretty;
 mod qr;
 mod saved;

@@ -1,4 +1,4 @@
-//! Reads a form from a JSON object only; serde's own derive would take a list of values as well.
+//! Reads a form from a JSON object only; serde's own derive would take a list of values as well, with code for it.
 
 use std::fmt;
 use std::marker::PhantomData;
@@ -7,13 +7,17 @@ use serde::de::value::MapAccessDeserializer;
 use serde::de::{Deserializer, MapAccess, Visitor};
 
 /// A form whose derived reader is behind `#[serde(remote = "Self")]`.
-pub(super) trait Form: Sized {
+pub trait Form: Sized {
     /// Reads the form from whatever serde's derive accepts.
+    ///
+    /// # Errors
+    /// As the derived reader says.
     fn read<'de, D: Deserializer<'de>>(from: D) -> Result<Self, D::Error>;
 }
 
 /// Visits an object and nothing else.
-pub(super) struct Object<T>(pub(super) PhantomData<T>);
+#[derive(Debug)]
+pub struct Object<T>(pub PhantomData<T>);
 
 impl<'de, T: Form> Visitor<'de> for Object<T> {
     type Value = T;
@@ -28,6 +32,7 @@ impl<'de, T: Form> Visitor<'de> for Object<T> {
 }
 
 /// Makes forms readable and writable, objects only.
+#[macro_export]
 macro_rules! objects {
     ($($form:ident),+ $(,)?) => {$(
         impl $crate::file::object::Form for $form {

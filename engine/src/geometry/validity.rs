@@ -8,6 +8,7 @@ use super::problem::{Outline, Problem};
 use super::side::Side;
 use super::tree::SideTree;
 use super::{Point, Pose, Region, Ring, tolerance};
+use crate::order;
 use crate::units::Area;
 
 /// Problems listed of one outline or one pair of outlines; a scribble has far more, and one would do.
@@ -229,7 +230,7 @@ impl Checked {
 /// Outlines and places of touch make a graph, an outline joined to each place it touches at: a ring in it
 /// encloses a piece of the surface.
 fn cut_apart(mut touches: Vec<Touch>) -> Option<Problem> {
-    touches.sort_by(|a, b| a.at.x.total_cmp(&b.at.x).then(a.at.y.total_cmp(&b.at.y)));
+    order::by(&mut touches, |a, b| a.at.x.total_cmp(&b.at.x).then(a.at.y.total_cmp(&b.at.y)));
     let mut places: Vec<Point> = Vec::new();
     let mut joins = BTreeSet::new();
     for Touch { outlines, at } in touches {

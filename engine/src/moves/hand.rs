@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{Align, Along, Move, MoveError};
 use crate::edit::Edit;
 use crate::geometry::{Point, Pose, Rect, Shape, Vec2, extent, tolerance};
+use crate::order;
 use crate::plan::{CopyNumber, Placement, PlacementId, Plan, Pull, PullId};
 use crate::units::{Angle, Length};
 
@@ -26,7 +27,7 @@ pub fn edit(
     if chosen.standing.is_empty() {
         return Err(MoveError::NothingSelected);
     }
-    let ids = || chosen.standing.iter().map(|s| s.id).collect::<BTreeSet<_>>();
+    let ids = || order::set(chosen.standing.iter().map(|s| s.id));
     let poses = match *hand {
         Move::By(by) => chosen.each(|s| s.pose.moved(by)),
         Move::To { x, y } => chosen.to(x, y),
@@ -73,7 +74,7 @@ impl Chosen {
     }
 
     fn each(&self, pose: impl Fn(&Standing) -> Pose) -> Poses {
-        self.standing.iter().map(|s| (s.id, pose(s))).collect()
+        order::map(self.standing.iter().map(|s| (s.id, pose(s))))
     }
 
     /// One placement is where its centre is; several are where the middle of their bounds is.
@@ -120,7 +121,7 @@ impl Chosen {
             Along::Depth => (r.min.y, r.max.y),
         };
         let mut order: Vec<&Standing> = self.standing.iter().collect();
-        order.sort_by(|a, b| {
+        order::by(&mut order, |a, b| {
             let middle = |s: &Standing| (span(s.extent).0 + span(s.extent).1) / 2.0;
             middle(a).total_cmp(&middle(b)).then(a.id.cmp(&b.id))
         });

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::geometry::{Gap, Point, Pose, Rect, Shape, Vec2, extent, gap, tolerance};
+use crate::order;
 use crate::plan::{Mold, PlacementId, Plan, PullId};
 use crate::units::Length;
 
@@ -54,7 +55,9 @@ pub fn snap(
     let reach = reach.to_mm();
     let mut wishes = scene.wishes(Vec2::ZERO);
     wishes.retain(|w| w.short.abs() <= reach);
-    wishes.sort_by(|a, b| a.short.abs().total_cmp(&b.short.abs()).then(a.what.cmp(&b.what)));
+    order::by(&mut wishes, |a, b| {
+        a.short.abs().total_cmp(&b.short.abs()).then(a.what.cmp(&b.what))
+    });
     let Some(first) = wishes.first().copied() else { return Snapped::default() };
     let pairs = wishes.iter().skip(1).filter(|w| w.normal.cross(first.normal).abs() > 0.2);
     for second in pairs {

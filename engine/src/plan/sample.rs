@@ -7,6 +7,7 @@ use super::{
     Relief, Turns,
 };
 use crate::geometry::{Point, Pose, Ring, Vec2};
+use crate::order;
 use crate::units::{Angle, Length, Price};
 
 /// A tide-pool kit on a bench former: limpet, crab shell, two clam halves, starfish and anemone base.
@@ -19,7 +20,7 @@ pub fn sample() -> Plan {
     plan.stock.film = Film::OneFace;
     plan.stock.price = Some(Price::hundredths(5_950));
     let molds = [limpet(), crab_shell(), clam_half(), starfish(), anemone_base()];
-    plan.molds = (1..).map(MoldId).zip(molds.into_iter().map(Arc::new)).collect();
+    plan.molds = order::map((1..).map(MoldId).zip(molds.into_iter().map(Arc::new)));
     let places = [
         // mold, copy, x, y, turn in degrees
         (2, 1, 98.0, 226.0, 0.0),
@@ -36,7 +37,7 @@ pub fn sample() -> Plan {
             pose: Pose::new(Point::new(x, y), Angle::degrees(turn)),
             locked: false,
         });
-        Arc::make_mut(pull).placements = (1..).map(PlacementId).zip(standing).collect();
+        Arc::make_mut(pull).placements = order::map((1..).map(PlacementId).zip(standing));
     }
     plan
 }

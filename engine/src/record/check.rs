@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::limits;
 use super::{Outcome, Outcomes, PhotoId, PullRecord, RecordError, Spacing};
 use crate::edit::is_unwelcome;
+use crate::order;
 use crate::plan::limits::{GAUGE, NAME_CHARS};
 use crate::units::{Length, Seconds, Temperature};
 
@@ -58,9 +59,9 @@ fn outcomes(given: &Outcomes) -> Result<Outcomes, RecordError> {
             Ok(name) if name.is_empty() => Err(RecordError::Nameless { what: "a mold" }),
             named => named,
         };
-        Ok((*outcome, molds.iter().map(named).collect::<Result<_, _>>()?))
+        Ok((*outcome, order::set(molds.iter().map(named).collect::<Result<Vec<_>, _>>()?)))
     };
-    given.iter().map(clean).collect()
+    Ok(order::map(given.iter().map(clean).collect::<Result<Vec<_>, _>>()?))
 }
 
 /// The text without control and direction-override characters and without space at its ends; it may be empty.

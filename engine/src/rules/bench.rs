@@ -1,12 +1,13 @@
 //! The bench the rules are asked at: molds made ready once, and where each placed one reaches.
 
 use std::cell::OnceCell;
-use std::collections::BTreeSet;
+
 use std::sync::Arc;
 
 use super::ready::{Ready, ReadyMolds};
 use super::spacing;
 use crate::geometry::{Gap, Pose, Rect, Shape, extent, gap, gap_within, is_overlapping, tolerance};
+use crate::order;
 use crate::plan::{Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId};
 use crate::units::Length;
 
@@ -44,7 +45,7 @@ impl<'a> Bench<'a> {
     /// A placement of a mold that the plan does not have is left out: no edit lets one in.
     pub(super) fn new(plan: &'a Plan, pull: PullId, ready: &ReadyMolds) -> Option<Self> {
         let pull = plan.pulls.get(&pull)?;
-        let placed: BTreeSet<MoldId> = pull.placements.values().map(|p| p.mold).collect();
+        let placed = order::set(pull.placements.values().map(|p| p.mold));
         let in_use = placed.into_iter().filter_map(|id| Some((id, plan.molds.get(&id)?)));
         let molds: Vec<_> = in_use.map(|(id, mold)| (id, ready.get(id, mold))).collect();
         let standing = (pull.placements.iter())

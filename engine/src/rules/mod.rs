@@ -42,6 +42,7 @@ pub use side::Side;
 pub use spacing::{clearance, margin};
 pub use tightest::tightest;
 
+use crate::order;
 use crate::plan::{Plan, PullId};
 
 /// All that the rules say about a pull, the worst first; nothing when the plan has no such pull.
@@ -62,7 +63,7 @@ pub fn check_with(plan: &Plan, pull: PullId, ready: &ReadyMolds) -> Vec<Finding>
             ask(rule, &bench, &mut found);
         }
     }
-    found.sort_by(|a, b| {
+    order::by(&mut found, |a, b| {
         let key = |finding: &Finding| (Reverse(finding.severity), finding.rule);
         key(a).cmp(&key(b)).then_with(|| a.subjects.cmp(&b.subjects))
     });

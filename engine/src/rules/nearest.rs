@@ -3,6 +3,7 @@
 use super::bench::{Bench, Standing};
 use super::{ReadyMolds, Side, spacing};
 use crate::geometry::{Gap, Point};
+use crate::order;
 use crate::plan::{PlacementId, Plan, PullId};
 use crate::units::Length;
 
@@ -79,7 +80,7 @@ fn nearest_molds(bench: &Bench<'_>, asked: &Standing<'_>) -> Vec<Neighbour> {
         })
         .collect();
     let key = |neighbour: &Neighbour| neighbour.gap.distance.to_mm();
-    molds.sort_by(|a, b| key(a).total_cmp(&key(b)).then(a.placement.cmp(&b.placement)));
+    order::by(&mut molds, |a, b| key(a).total_cmp(&key(b)).then(a.placement.cmp(&b.placement)));
     molds.truncate(MOST_NEIGHBOURS);
     molds
 }

@@ -5,6 +5,7 @@ use std::sync::{Arc, OnceLock};
 
 use super::footprint;
 use crate::geometry::{Problem, Shape, problems, tolerance};
+use crate::order;
 use crate::physics::Draw;
 use crate::plan::{Mold, MoldId, Plan};
 
@@ -29,7 +30,7 @@ impl ReadyMolds {
     /// mold of 100 corners.
     #[must_use]
     pub fn renewed(&self, plan: &Plan) -> Self {
-        Self { molds: plan.molds.iter().map(|(&id, mold)| (id, self.get(id, mold))).collect() }
+        Self { molds: order::map(plan.molds.iter().map(|(&id, mold)| (id, self.get(id, mold)))) }
     }
 
     /// The footprint of a mold of `plan` about its own centre, as the rules measure it; `None` when it bounds no

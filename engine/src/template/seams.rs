@@ -23,7 +23,7 @@ const SHARES: [f64; 15] =
 pub(super) fn match_marks(tiling: &Tiling, kept: &BTreeSet<Tile>, drawn: &[Rect]) -> Vec<Mark> {
     let mut marks: Vec<Mark> = corners(tiling, kept).flat_map(crosshair).collect();
     for (n, seam) in seams(tiling, kept).enumerate() {
-        let letter = letters(n).to_lowercase();
+        let letter = letters(n).to_ascii_lowercase();
         marks.extend(diamond(seam.best_place(drawn), seam.across, &letter));
     }
     marks

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::geometry::{Point, Rect, Vec2};
+use crate::order;
 use crate::units::Length;
 
 /// Which sheet: its column from the left and its row from the back, both from 0.
@@ -88,7 +89,7 @@ fn whole(n: usize) -> f64 {
 
 /// The tiles to print: those with something on them, and those without which the rest would fall apart.
 pub(super) fn kept(tiling: &Tiling, is_empty: impl Fn(Tile) -> bool) -> BTreeSet<Tile> {
-    let mut kept: BTreeSet<Tile> = tiling.tiles().collect();
+    let mut kept = order::set(tiling.tiles());
     for tile in tiling.tiles().filter(|&tile| is_empty(tile)) {
         kept.remove(&tile);
         if !is_joined(&kept) {
@@ -101,7 +102,7 @@ pub(super) fn kept(tiling: &Tiling, is_empty: impl Fn(Tile) -> bool) -> BTreeSet
 /// True when every tile is reached from the first over shared edges.
 fn is_joined(tiles: &BTreeSet<Tile>) -> bool {
     let mut waiting: Vec<Tile> = tiles.first().copied().into_iter().collect();
-    let mut reached: BTreeSet<Tile> = waiting.iter().copied().collect();
+    let mut reached = order::set(waiting.iter().copied());
     while let Some(tile) = waiting.pop() {
         let new = neighbours(tile).filter(|next| tiles.contains(next));
         for next in new.collect::<Vec<_>>() {

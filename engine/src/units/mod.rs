@@ -3,6 +3,7 @@
 mod amount;
 mod angle;
 mod area;
+mod decimal;
 mod flux;
 mod length;
 mod parse;
@@ -14,6 +15,7 @@ mod temperature;
 pub use amount::Amount;
 pub use angle::Angle;
 pub use area::Area;
+pub use decimal::read_decimal;
 pub use flux::Flux;
 pub use length::Length;
 pub use parse::{LengthError, Unit, parse_length};

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::Length;
+use super::{Length, decimal};
 
 /// A unit that a length can be typed in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -201,11 +201,10 @@ fn read_whole(text: &str) -> Result<f64, LengthError> {
 
 fn read_decimal(text: &str) -> Result<f64, LengthError> {
     let wrong = || LengthError::NotANumber { text: text.to_owned() };
-    let plain = text.replace(',', ".");
-    if !plain.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
+    if text.starts_with(['-', '+']) {
         return Err(wrong());
     }
-    plain.parse().map_err(|_| wrong())
+    decimal::read_decimal(&text.replace(',', ".")).ok_or_else(wrong)
 }
 
 #[cfg(test)]

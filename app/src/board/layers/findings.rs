@@ -13,6 +13,7 @@ use super::super::lettered::{Beside, Lettered};
 use super::super::state::BoardState;
 use super::super::words;
 use super::path;
+use crate::memo::memo;
 
 /// With more signs than this only the selected molds and what stops the pull have words.
 const CROWD: usize = 8;
@@ -70,8 +71,8 @@ impl Side {
 /// The signs of all findings that have a place on the board; the others are written on their molds.
 #[component]
 pub(in super::super) fn Findings(board: BoardState) -> impl IntoView {
-    let signs = Memo::new(move |_| signs_of(board));
-    let count = Memo::new(move |_| signs.with(Vec::len));
+    let signs = memo(move |_| signs_of(board));
+    let count = memo(move |_| signs.with(Vec::len));
     let lines = move || {
         board.store.drawing().with(|drawing| {
             let is_line = |mark: &&Mark| {
@@ -96,18 +97,18 @@ pub(in super::super) fn Findings(board: BoardState) -> impl IntoView {
 #[component]
 fn OneSign(signs: Memo<Vec<Sign>>, nth: usize) -> impl IntoView {
     // What it was last, for the moment between the sign's going and its element's.
-    let sign = Memo::new(move |before: Option<&Option<Sign>>| {
+    let sign = memo(move |before: Option<&Option<Sign>>| {
         signs.with(|signs| signs.get(nth).cloned()).or_else(|| before.cloned().flatten())
     });
     let of = move |read: fn(&Sign) -> String| {
-        Memo::new(move |_| sign.with(|sign| sign.as_ref().map(read)).unwrap_or_default())
+        memo(move |_| sign.with(|sign| sign.as_ref().map(read)).unwrap_or_default())
     };
     let place = of(|sign| format!("translate({:.3} {:.3})", sign.at.x, sign.at.y));
     let class = of(|sign| format!("constant sign sign-{}", sign.severity.word()));
     let outline = of(|sign| shape(sign.severity).to_owned());
     let word = of(|sign| sign.word.unwrap_or_default().to_owned());
     let figures = of(|sign| sign.figures.clone().unwrap_or_default());
-    let at = Memo::new(move |_| {
+    let at = memo(move |_| {
         let side = sign.with(|sign| sign.as_ref().map(|sign| (sign.side, sign.is_figured)));
         side.map_or([(0, 0); 2], |(side, is_figured)| side.places(is_figured))
     });
@@ -125,7 +126,7 @@ fn OneSign(signs: Memo<Vec<Sign>>, nth: usize) -> impl IntoView {
 /// A line of lettering under a sign; in a crowd most have none, and an empty one would be laid out all the same.
 #[component]
 fn SignText(class: &'static str, at: Signal<(i32, i32)>, text: Memo<String>) -> impl IntoView {
-    let is_said = Memo::new(move |_| text.with(|text| !text.is_empty()));
+    let is_said = memo(move |_| text.with(|text| !text.is_empty()));
     let text = move || {
         let is_beside = move || at.get().0 > 0;
         view! {

@@ -1,5 +1,6 @@
 //! What is added while a hand moves molds: the clearance they keep, the gaps round them, and what they snap to.
 
+use crate::memo::memo;
 use engine::drawing::{Anchor, Form, Mark, Role};
 use engine::geometry::Point;
 use engine::moves::GuideKind;
@@ -28,10 +29,9 @@ pub(in super::super) fn Gaps(
     focus: Memo<Vec<Mark>>,
 ) -> impl IntoView {
     let data = move || focus.with(|marks| path::of_role(marks, Role::Gap));
-    let figures = Memo::new(move |_| {
-        focus.with(|marks| marks.iter().filter_map(Figure::of).collect::<Vec<_>>())
-    });
-    let count = Memo::new(move |_| figures.with(Vec::len));
+    let figures =
+        memo(move |_| focus.with(|marks| marks.iter().filter_map(Figure::of).collect::<Vec<_>>()));
+    let count = memo(move |_| figures.with(Vec::len));
     view! {
         <path class="gap gap-under" d=data/>
         <path class="gap" d=data/>
@@ -62,16 +62,16 @@ impl Figure {
 /// The figure with this number. It is moved with the drag and not made anew, because lettering is dear to make.
 #[component]
 fn OneFigure(figures: Memo<Vec<Figure>>, nth: usize) -> impl IntoView {
-    let figure = Memo::new(move |before: Option<&Option<Figure>>| {
+    let figure = memo(move |before: Option<&Option<Figure>>| {
         figures.with(|all| all.get(nth).cloned()).or_else(|| before.cloned().flatten())
     });
     let of = move |read: fn(&Figure) -> String| {
-        Memo::new(move |_| figure.with(|figure| figure.as_ref().map(read)).unwrap_or_default())
+        memo(move |_| figure.with(|figure| figure.as_ref().map(read)).unwrap_or_default())
     };
     let place = of(|figure| format!("translate({:.3} {:.3})", figure.at.x, figure.at.y));
     let text = of(|figure| figure.text.clone());
     let is_beside =
-        Memo::new(move |_| figure.with(|figure| figure.as_ref().is_some_and(|one| one.is_beside)));
+        memo(move |_| figure.with(|figure| figure.as_ref().is_some_and(|one| one.is_beside)));
     view! {
         <g transform=place>
             <g class="constant">

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::super::viewport::Viewport;
+use crate::memo::memo;
 use crate::panels::{Forecaster, Line, lines, pixels, use_forecaster};
 use crate::platform::picture_address;
 
@@ -29,7 +30,7 @@ struct Chart {
 pub(in super::super) fn ForecastMap() -> impl IntoView {
     let forecaster = use_forecaster();
     let is_stale = forecaster.is_stale();
-    let chart = Memo::new(move |_| {
+    let chart = memo(move |_| {
         let told = is_shown(forecaster).then(|| forecaster.told()).flatten()?;
         let (size, pixels) = pixels(&told.forecast);
         let address = picture_address(size, &pixels)?;
@@ -66,7 +67,7 @@ fn picture(chart: &Chart) -> impl IntoView + use<> {
 /// The hatching of a map that is out of date.
 #[component]
 pub(in super::super) fn StaleHatching(board: BoardState) -> impl IntoView {
-    let scale = Memo::new(move |_| board.view.with(Viewport::scale));
+    let scale = memo(move |_| board.view.with(Viewport::scale));
     view! {
         <pattern
             id="stale-hatch"
@@ -83,7 +84,7 @@ pub(in super::super) fn StaleHatching(board: BoardState) -> impl IntoView {
 /// The lines of equal thickness of what is shown.
 pub(in super::super) fn contour_lines() -> Memo<Vec<Line>> {
     let forecaster = use_forecaster();
-    Memo::new(move |_| {
+    memo(move |_| {
         let told = is_shown(forecaster).then(|| forecaster.told()).flatten();
         told.map_or_else(Vec::new, |told| lines(&told.forecast))
     })
@@ -93,7 +94,7 @@ pub(in super::super) fn contour_lines() -> Memo<Vec<Line>> {
 #[component]
 pub(in super::super) fn ForecastLines(drawn: Memo<Vec<Line>>) -> impl IntoView {
     let is_stale = use_forecaster().is_stale();
-    let data = Memo::new(move |_| {
+    let data = memo(move |_| {
         drawn.with(|lines| lines.iter().map(|line| line.data.as_str()).collect::<String>())
     });
     view! {
@@ -108,7 +109,7 @@ pub(in super::super) fn ForecastLines(drawn: Memo<Vec<Line>>) -> impl IntoView {
 #[component]
 pub(super) fn ProbeMark() -> impl IntoView {
     let forecaster = use_forecaster();
-    let at = Memo::new(move |_| {
+    let at = memo(move |_| {
         let probe = forecaster.probe.get().filter(|probe| probe.is_kept)?;
         forecaster.is_mapped.get().then_some(probe.at)
     });

@@ -1,5 +1,7 @@
 //! The line of the section: two ends to drag, each a stop of the Tab key.
 
+use crate::memo::memo;
+use crate::widgets::Show;
 use engine::geometry::{Point, Rect, Vec2};
 use leptos::ev::{KeyboardEvent, PointerEvent};
 use leptos::prelude::*;
@@ -19,7 +21,7 @@ const SHORTEST: f64 = 2.0;
 #[component]
 pub(in super::super) fn SectionLine(board: BoardState) -> impl IntoView {
     let section = use_forecaster().section;
-    let is_there = Memo::new(move |_| section.with(Option::is_some));
+    let is_there = memo(move |_| section.with(Option::is_some));
     let data = move || {
         section.with(|section| {
             section.map_or_else(String::new, |[a, b]| {
@@ -48,7 +50,7 @@ fn SectionEnd(
 ) -> impl IntoView {
     let section = use_forecaster().section;
     let is_held = RwSignal::new(false);
-    let at = Memo::new(move |before: Option<&Point>| {
+    let at = memo(move |before: Option<&Point>| {
         let now = section.with(|section| section.map(|ends| ends[nth]));
         now.or(before.copied()).unwrap_or_default()
     });

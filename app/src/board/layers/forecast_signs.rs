@@ -15,6 +15,7 @@ use super::super::viewport::Viewport;
 use super::findings::{SIGN_PX, middle, shape};
 use super::forecast::{ProbeMark, is_shown};
 use super::{findings, molds};
+use crate::memo::memo;
 use crate::panels::{Line, use_forecaster};
 
 /// More signs than this are left to the list beside the board.
@@ -39,9 +40,9 @@ const FIGURES_APART: f64 = 22.0;
 pub(in super::super) fn ForecastSigns(board: BoardState, drawn: Memo<Vec<Line>>) -> impl IntoView {
     let forecaster = use_forecaster();
     let is_stale = forecaster.is_stale();
-    let px = Memo::new(move |_| 1.0 / board.view.with(Viewport::scale));
-    let style = Memo::new(move |_| forecaster.lengths());
-    let lettering = Memo::new(move |_| {
+    let px = memo(move |_| 1.0 / board.view.with(Viewport::scale));
+    let style = memo(move |_| forecaster.lengths());
+    let lettering = memo(move |_| {
         let found = if is_shown(forecaster) { forecaster.found().get() } else { Arc::default() };
         // Not tracked: what the rules find while a hand moves molds is nothing to a forecast that is out of date.
         let of_rules = untrack(|| board.store.findings().get());

@@ -4,6 +4,7 @@ use engine::drawing::Role;
 use leptos::prelude::*;
 
 use super::path;
+use crate::memo::memo;
 use crate::panels::{GhostKind, Ghosts as Outlines, use_arranger, use_comparer};
 
 /// The ghosts, which lie over the molds; told apart by their dashes.
@@ -11,7 +12,7 @@ use crate::panels::{GhostKind, Ghosts as Outlines, use_arranger, use_comparer};
 pub(in super::super) fn Ghosts() -> impl IntoView {
     let arranger = use_arranger();
     let comparer = use_comparer();
-    let ghosts = Memo::new(move |_| {
+    let ghosts = memo(move |_| {
         let compared =
             || comparer.outlines().map(|marks| Outlines { kind: GhostKind::Other, marks });
         arranger.ghosts().or_else(compared)
@@ -24,7 +25,7 @@ pub(in super::super) fn Ghosts() -> impl IntoView {
             None => "ghost",
         })
     };
-    let data = Memo::new(move |_| {
+    let data = memo(move |_| {
         ghosts.with(|ghosts| {
             ghosts
                 .as_ref()

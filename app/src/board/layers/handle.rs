@@ -1,5 +1,6 @@
 //! The round handle that turns the selection, always the same size on the screen.
 
+use crate::memo::memo;
 use engine::drawing::{Form, Mark, Role};
 use engine::geometry::{Point, Vec2};
 use engine::units::Angle;
@@ -24,8 +25,8 @@ struct Stand {
 /// The handle of the selection, while something is selected that may turn and is not being moved.
 #[component]
 pub(in super::super) fn Handle(board: BoardState) -> impl IntoView {
-    let stand = Memo::new(move |_| stand(board));
-    let is_shown = Memo::new(move |_| {
+    let stand = memo(move |_| stand(board));
+    let is_shown = memo(move |_| {
         board.is_turning.get() || board.moving.with(std::collections::BTreeSet::is_empty)
     });
     move || stand.get().filter(|_| is_shown.get()).as_ref().map(handle_view)

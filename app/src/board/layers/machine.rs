@@ -1,5 +1,6 @@
 //! The blank, its clamp lip, the opening and the platen: what does not move.
 
+use crate::memo::memo;
 use engine::drawing::Role;
 use leptos::prelude::*;
 
@@ -25,7 +26,7 @@ pub(in super::super) fn Machine(board: BoardState) -> impl IntoView {
     let drawing = board.store.drawing();
     PARTS
         .map(|(role, class)| {
-            let data = Memo::new(move |_| drawing.with(|d| path::of_role(&d.marks, role)));
+            let data = memo(move |_| drawing.with(|d| path::of_role(&d.marks, role)));
             view! { <path class=class d=move || data.get()/> }
         })
         .collect_view()
@@ -34,7 +35,7 @@ pub(in super::super) fn Machine(board: BoardState) -> impl IntoView {
 /// The hatching of the clamp lip, whose lines stay the same distance apart on the screen.
 #[component]
 pub(in super::super) fn Hatching(board: BoardState) -> impl IntoView {
-    let scale = Memo::new(move |_| board.view.with(Viewport::scale));
+    let scale = memo(move |_| board.view.with(Viewport::scale));
     view! {
         <pattern
             id="clamp-hatch"

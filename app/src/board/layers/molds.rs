@@ -17,19 +17,21 @@ use super::super::viewport::Viewport;
 use super::super::words;
 use super::findings::shape;
 use super::path;
+use crate::memo::memo;
+use crate::widgets::Show;
 
 /// All molds on the blank.
 #[component]
 pub(in super::super) fn Molds(board: BoardState) -> impl IntoView {
-    let ids = Memo::new(move |_| {
+    let ids = memo(move |_| {
         board.store.shown().with(|plan| {
             let pull = plan.pulls.get(&board.store.pull().get());
             pull.into_iter().flat_map(|p| p.placements.keys().copied()).collect::<Vec<_>>()
         })
     });
-    let troubled = Memo::new(move |_| troubled(board));
-    let remarks = Memo::new(move |_| remarks(board));
-    let stop = Memo::new(move |_| {
+    let troubled = memo(move |_| troubled(board));
+    let remarks = memo(move |_| remarks(board));
+    let stop = memo(move |_| {
         let focused = board.focused.get();
         ids.with(|ids| focused.filter(|id| ids.contains(id)).or_else(|| ids.first().copied()))
     });
@@ -89,15 +91,15 @@ fn Mold(
     /// The one mold that the Tab key stops at.
     stop: Memo<Option<PlacementId>>,
 ) -> impl IntoView {
-    let marks = Memo::new(move |_| {
+    let marks = memo(move |_| {
         board.marks.with(|rows| Arc::new(rows.get(&id).cloned().unwrap_or_default()))
     });
     let data = move |role| marks.with(|marks| path::of_role(marks, role));
-    let is_selected = Memo::new(move |_| board.selection.with(|ids| ids.contains(&id)));
-    let is_moving = Memo::new(move |_| board.moving.with(|ids| ids.contains(&id)));
-    let is_locked = Memo::new(move |_| placement(board, id).is_some_and(|p| p.locked));
-    let severity = Memo::new(move |_| troubled.with(|worst| worst.get(&id).copied()));
-    let remarks = Memo::new(move |_| {
+    let is_selected = memo(move |_| board.selection.with(|ids| ids.contains(&id)));
+    let is_moving = memo(move |_| board.moving.with(|ids| ids.contains(&id)));
+    let is_locked = memo(move |_| placement(board, id).is_some_and(|p| p.locked));
+    let severity = memo(move |_| troubled.with(|worst| worst.get(&id).copied()));
+    let remarks = memo(move |_| {
         let mold = placement(board, id).map(|placement| placement.mold);
         mold.and_then(|mold| remarks.with(|all| all.get(&mold).cloned())).unwrap_or_default()
     });
@@ -135,8 +137,8 @@ fn lines(
     marks: Memo<Arc<Vec<Mark>>>,
     remarks: Memo<Vec<Remark>>,
 ) -> Memo<Vec<Line>> {
-    let scale = Memo::new(move |_| board.view.with(Viewport::scale));
-    Memo::new(move |_| {
+    let scale = memo(move |_| board.view.with(Viewport::scale));
+    memo(move |_| {
         marks.with(|marks| {
             let bounds = bounds(marks, Role::Mold);
             let room = [bounds.width(), bounds.depth()].map(|side| side.to_mm() * scale.get());
@@ -220,7 +222,7 @@ fn placement(board: BoardState, id: PlacementId) -> Option<engine::plan::Placeme
 
 /// The mold in words. It keeps what it said while the mold is on the move: nobody could listen that fast.
 fn spoken(board: BoardState, id: PlacementId, lines: Memo<Vec<Line>>) -> Memo<String> {
-    Memo::new(move |before: Option<&String>| {
+    memo(move |before: Option<&String>| {
         let is_still = board.moving.with(std::collections::BTreeSet::is_empty);
         match before {
             Some(before) if !is_still => before.clone(),

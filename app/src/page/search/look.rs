@@ -3,6 +3,7 @@
 use crate::board::tools;
 use crate::keys::Command;
 use crate::panels::PanelKey;
+use engine::order;
 
 use super::table::{BOARD, HEAD, NAMES, Needs, other_words};
 
@@ -91,7 +92,7 @@ pub(super) fn hits(all: &[Entry], asked: &str, most: usize) -> Vec<Entry> {
     let mut ranked: Vec<(u8, Entry)> =
         all.iter().filter_map(|entry| Some((rank(entry, &asked)?, *entry))).collect();
     // Stable, so that equals stay in the order of the table.
-    ranked.sort_by_key(|(rank, _)| *rank);
+    order::by(&mut ranked, |(a, _), (b, _)| a.cmp(b));
     ranked.into_iter().map(|(_, entry)| entry).take(most).collect()
 }
 
@@ -124,7 +125,8 @@ fn rank(entry: &Entry, asked: &[String]) -> Option<u8> {
 /// The words in lower case, without marks.
 fn plain(text: &str) -> Vec<String> {
     let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-    words.map(str::to_lowercase).collect()
+    // Letter by letter: `str::to_lowercase` brings tables for one letter of Greek.
+    words.map(|word| word.chars().flat_map(char::to_lowercase).collect()).collect()
 }
 
 #[cfg(test)]

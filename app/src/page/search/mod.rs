@@ -11,10 +11,11 @@ use std::collections::BTreeSet;
 use leptos::ev::KeyboardEvent;
 use leptos::prelude::*;
 
+use crate::memo::memo;
 use crate::panels::{Desk, use_desk};
 use crate::platform::{focus_next, go_to};
 use crate::state::{Action, Store, use_store};
-use crate::widgets::{Dialog, use_voice};
+use crate::widgets::{Dialog, Show, use_voice};
 use look::{Entry, Goal, entries, hits};
 use table::Needs;
 
@@ -39,7 +40,7 @@ fn field() -> AnyView {
     let all = StoredValue::new(entries());
     let asked = RwSignal::new(String::new());
     let chosen = RwSignal::new(0_usize);
-    let found = Memo::new(move |_| all.with_value(|all| hits(all, &asked.get(), MOST)));
+    let found = memo(move |_| all.with_value(|all| hits(all, &asked.get(), MOST)));
     use_voice().follow(move || found.with(|found| counted(found)));
     // The dialog gives the keyboard to its first button.
     focus_next(vec![FIELD.to_owned()]);

@@ -11,6 +11,7 @@ use works::{Answer, Arranged, Ask, Layout, News};
 
 use super::choice::Choice;
 use crate::jobs::{JobId, Jobs};
+use crate::memo::memo;
 use crate::panels::change::{say_done, say_refused};
 use crate::platform::{focus_if_lost, focus_next, reveal};
 use crate::state::{Action, Store};
@@ -307,9 +308,8 @@ impl Arranger {
 
     /// Drops what is about a plan that is there no more.
     fn follow_the_plan(self) {
-        let now = Memo::new(move |_| {
-            self.store.with(|s| About { plan: Arc::clone(s.plan()), pull: s.pull })
-        });
+        let now =
+            memo(move |_| self.store.with(|s| About { plan: Arc::clone(s.plan()), pull: s.pull }));
         Effect::new(move || {
             let now = now.get();
             let is_stale = |about: &About| *about != now;
@@ -349,7 +349,7 @@ impl Arranger {
 
     /// Keeps the board at the offered layout.
     fn show_the_offer(self) {
-        let shown = Memo::new(move |_| {
+        let shown = memo(move |_| {
             self.outcome.with(|outcome| {
                 outcome
                     .as_ref()

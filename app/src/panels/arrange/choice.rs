@@ -1,9 +1,10 @@
 //! What the user asks of the arranger, and how that reads as numbers of copies.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use engine::arrange::Aims;
 use engine::file::save;
+use engine::order;
 use engine::plan::{CopyNumber, MoldId, PlacementId, Plan, PullId};
 use works::{Arranging, Goal};
 
@@ -180,7 +181,7 @@ impl Choice {
         let placements = plan.pulls.get(&pull).into_iter().flat_map(|pull| &pull.placements);
         let own = placements.filter(|(_, placement)| placement.mold == mold);
         let (locked, free): (Vec<_>, Vec<_>) = own.partition(|(_, placement)| placement.locked);
-        let mut taken: BTreeSet<CopyNumber> = locked.iter().map(|(_, p)| p.copy).collect();
+        let mut taken = order::set(locked.iter().map(|(_, p)| p.copy));
         let n_locked = u32::try_from(locked.len()).unwrap_or(u32::MAX);
         let mut wanted = self.count(plan, pull, mold).saturating_sub(n_locked);
         let mut set = Set::default();

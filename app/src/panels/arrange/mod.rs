@@ -15,7 +15,8 @@ use outcome::OutcomeView;
 use progress::search_progress;
 use set::{SetFields, Values};
 
-use crate::widgets::{Button, Choice as List, Radios, Toggle};
+use crate::memo::memo;
+use crate::widgets::{Button, Choice as List, Radios, Show, Toggle};
 
 /// The aims of a spread, in the order of their weights.
 const AIMS: [&str; 4] = [
@@ -31,9 +32,9 @@ pub(crate) fn Arrange() -> impl IntoView {
     let arranger = use_arranger();
     arranger.warm_up();
     let choice = arranger.choice;
-    let end = Memo::new(move |_| choice.with(|choice| choice.end));
+    let end = memo(move |_| choice.with(|choice| choice.end));
     let ends = End::ALL.map(|end| (end, end.name().to_owned(), end.words().to_owned())).to_vec();
-    let is_running = Memo::new(move |_| arranger.run.with(Option::is_some));
+    let is_running = memo(move |_| arranger.run.with(Option::is_some));
     view! {
         <h2>"Arrange"</h2>
         <p class="panel-note">

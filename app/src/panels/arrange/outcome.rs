@@ -5,23 +5,24 @@ use leptos::prelude::*;
 
 use super::arranger::{ACCEPT, END, OUTCOME};
 use super::use_arranger;
-use crate::widgets::Button;
+use crate::memo::memo;
+use crate::widgets::{Button, Show};
 
 /// The outcome of the last search, if there is one.
 #[component]
 pub(super) fn OutcomeView() -> impl IntoView {
     let arranger = use_arranger();
     let outcome = arranger.outcome;
-    let is_there = Memo::new(move |_| outcome.with(Option::is_some));
-    let title = Memo::new(move |_| {
+    let is_there = memo(move |_| outcome.with(Option::is_some));
+    let title = memo(move |_| {
         outcome.with(|outcome| outcome.as_ref().map(|one| one.title.clone())).unwrap_or_default()
     });
-    let sentences = Memo::new(move |_| {
+    let sentences = memo(move |_| {
         outcome
             .with(|outcome| outcome.as_ref().map(|one| one.sentences.clone()))
             .unwrap_or_default()
     });
-    let has_offer = Memo::new(move |_| {
+    let has_offer = memo(move |_| {
         outcome.with(|outcome| outcome.as_ref().is_some_and(|one| one.offer.is_some()))
     });
     view! {
@@ -47,7 +48,7 @@ pub(super) fn OutcomeView() -> impl IntoView {
 #[component]
 fn Offer() -> impl IntoView {
     let arranger = use_arranger();
-    let is_before_shown = Memo::new(move |_| {
+    let is_before_shown = memo(move |_| {
         arranger.outcome.with(|outcome| outcome.as_ref().is_some_and(|one| one.is_before_shown))
     });
     view! {
@@ -77,18 +78,18 @@ fn Offer() -> impl IntoView {
 #[component]
 fn WaysOut() -> impl IntoView {
     let arranger = use_arranger();
-    let ways = Memo::new(move |_| {
+    let ways = memo(move |_| {
         arranger
             .outcome
             .with(|outcome| outcome.as_ref().map(|one| one.ways_out.clone()))
             .unwrap_or_default()
     });
-    let offered = Memo::new(move |_| {
+    let offered = memo(move |_| {
         arranger.outcome.with(|outcome| outcome.as_ref().and_then(|one| one.offer.clone()))
     });
     let row = move |(words, edit): (String, Edit)| {
         let shown = edit.clone();
-        let is_shown = Memo::new(move |_| offered.with(|offer| offer.as_ref() == Some(&shown)));
+        let is_shown = memo(move |_| offered.with(|offer| offer.as_ref() == Some(&shown)));
         let spoken = format!("Show on the board: {words}");
         view! {
             <li class="way-out">

@@ -4,15 +4,15 @@ use leptos::prelude::*;
 
 use super::arranger::END;
 use super::use_arranger;
+use crate::memo::memo;
 use crate::widgets::{Button, progress};
 
 /// The bar, what is being done, and the ways to end it.
 pub(super) fn search_progress() -> AnyView {
     let arranger = use_arranger();
     let news = move || arranger.run.get().and_then(|run| run.news);
-    let has_none = Memo::new(move |_| {
-        arranger.run.with(|run| run.as_ref().is_none_or(|run| run.good.is_none()))
-    });
+    let has_none =
+        memo(move |_| arranger.run.with(|run| run.as_ref().is_none_or(|run| run.good.is_none())));
     let found = move || {
         let words = if has_none.get() {
             "Nothing yet that the rules have nothing against."

@@ -4,8 +4,9 @@ use engine::plan::MoldId;
 use leptos::prelude::*;
 
 use super::use_arranger;
+use crate::memo::memo;
 use crate::state::use_store;
-use crate::widgets::{CountField, NumberField, Toggle};
+use crate::widgets::{CountField, NumberField, Show, Toggle};
 
 /// How many copies of each mold.
 #[component]
@@ -56,7 +57,7 @@ pub(super) fn Values() -> impl IntoView {
     let store = use_store();
     let choice = use_arranger().choice;
     let ids = molds();
-    let has_values = Memo::new(move |_| choice.with(|choice| choice.has_values));
+    let has_values = memo(move |_| choice.with(|choice| choice.has_values));
     let field = move |id: MoldId| {
         let label = Signal::derive(move || {
             store.with(|session| {
@@ -94,5 +95,5 @@ pub(super) fn Values() -> impl IntoView {
 
 fn molds() -> Memo<Vec<MoldId>> {
     let store = use_store();
-    Memo::new(move |_| store.with(|s| s.plan().molds.keys().copied().collect()))
+    memo(move |_| store.with(|s| s.plan().molds.keys().copied().collect()))
 }

@@ -3,10 +3,11 @@
 use engine::defaults::Given;
 use engine::edit::Edit;
 use engine::plan::{Batch, MoldId, PartWanted, PullTimes};
-use engine::units::{Price, Seconds};
+use engine::units::{Price, Seconds, read_decimal};
 use leptos::prelude::*;
 
 use super::sheets::{chosen_sheet, sheet_options};
+use crate::memo::memo;
 use crate::panels::change::change;
 use crate::state::Store;
 use crate::widgets::{Choice, Committed, CountField, TextField, quoted};
@@ -28,7 +29,7 @@ pub(super) fn of_batch<T: PartialEq + Send + Sync + 'static>(
 
 /// Kits, spares, and how many of each part.
 pub(super) fn kit_fields(store: Store) -> AnyView {
-    let molds = Memo::new(move |_| {
+    let molds = memo(move |_| {
         store.with(|session| session.plan().molds.keys().copied().collect::<Vec<_>>())
     });
     let rows = move || molds.get().into_iter().map(|id| part_field(store, id)).collect::<Vec<_>>();
@@ -68,7 +69,7 @@ fn part_field(store: Store, id: MoldId) -> AnyView {
             }
         })
     };
-    let has_sheets = Memo::new(move |_| store.with(|s| !s.plan().batch.stocks.is_empty()));
+    let has_sheets = memo(move |_| store.with(|s| !s.plan().batch.stocks.is_empty()));
     let choose = Callback::new(move |at: Option<usize>| {
         let stock = store.peek(|s| at.and_then(|at| s.plan().batch.stocks.keys().nth(at).copied()));
         set(&|part| part.stock = stock)
@@ -165,8 +166,7 @@ fn read_time(text: &str) -> Result<Option<Seconds>, String> {
         return Ok(None);
     }
     let wrong = || format!("{} is not a time; type seconds such as 90, or 1:30.", quoted(text));
-    let number =
-        |part: &str| part.trim().parse::<f64>().ok().filter(|n| n.is_finite() && *n >= 0.0);
+    let number = |part: &str| read_decimal(part.trim()).filter(|n| n.is_finite() && *n >= 0.0);
     let seconds = match text.split_once(':') {
         Some((minutes, seconds)) => number(minutes).zip(number(seconds)).map(|(m, s)| m * 60.0 + s),
         None => number(text),

@@ -13,6 +13,7 @@ use planner::{BEGIN, END};
 pub(crate) use planner::{Planner, provide_planner, use_planner};
 use sheets::sheet_fields;
 
+use crate::memo::memo;
 use crate::state::use_store;
 use crate::widgets::{Button, progress};
 
@@ -21,8 +22,8 @@ pub(super) fn batch() -> AnyView {
     let store = use_store();
     let planner = use_planner();
     planner.warm_up();
-    let is_running = Memo::new(move |_| planner.run.with(Option::is_some));
-    let has_none = Memo::new(move |_| {
+    let is_running = memo(move |_| planner.run.with(Option::is_some));
+    let has_none = memo(move |_| {
         store.with(|session| session.plan().batch.wanted.values().all(|part| part.per_kit == 0))
     });
     let is_off = Signal::derive(move || is_running.get() || has_none.get());

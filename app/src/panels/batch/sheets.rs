@@ -4,6 +4,7 @@ use engine::plan::{Batch, ExtraStock, MoldId, Plastic, StockId};
 use leptos::prelude::*;
 
 use super::fields::{change_batch, of_batch, read_money};
+use crate::memo::memo;
 use crate::panels::change::say_refused;
 use crate::state::Store;
 use crate::widgets::{Button, Choice, LengthField, TextField};
@@ -34,7 +35,7 @@ pub(super) fn chosen_sheet(batch: &Batch, mold: MoldId) -> Option<usize> {
 
 /// All sheets besides the plan's own, and a button for one more.
 pub(super) fn sheet_fields(store: Store) -> AnyView {
-    let ids = Memo::new(move |_| {
+    let ids = memo(move |_| {
         store.with(|session| session.plan().batch.stocks.keys().copied().collect::<Vec<_>>())
     });
     let add = move |()| {

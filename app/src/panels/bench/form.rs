@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use engine::order;
 use engine::record::{Outcome, PullRecord};
 use engine::units::{Length, Seconds, Temperature};
 use leptos::ev::Event;
@@ -10,13 +11,14 @@ use leptos::prelude::*;
 use super::keeper::Bench;
 use super::words;
 use super::words::maybe_number;
+use crate::memo::memo;
 use crate::platform::{chosen_files, find_photo};
 use crate::state::use_store;
 use crate::widgets::{Button, Committed, MaybeLengthField, TextField, use_lengths};
 
 /// The form, while a pull is going on.
 pub(super) fn form(bench: Bench) -> AnyView {
-    let id = Memo::new(move |_| bench.running.with(|running| running.as_ref().map(|r| r.id)));
+    let id = memo(move |_| bench.running.with(|running| running.as_ref().map(|r| r.id)));
     (move || id.get().map(|_| fields(bench))).into_any()
 }
 
@@ -108,7 +110,7 @@ fn number(
 /// A large button for each outcome.
 fn results(bench: Bench) -> AnyView {
     let one = |outcome: Outcome| {
-        let is_on = Memo::new(move |_| {
+        let is_on = memo(move |_| {
             bench.running.with(|running| running.as_ref().is_some_and(|r| r.record.is(outcome)))
         });
         view! {
@@ -143,7 +145,7 @@ fn turn(bench: Bench, outcome: Outcome) {
 
 /// Where it webbed or thinned: the molds on the board.
 fn places(bench: Bench) -> AnyView {
-    let asked = Memo::new(move |_| {
+    let asked = memo(move |_| {
         bench.running.with(|running| {
             let outcomes = running.as_ref().map(|r| r.record.outcomes.keys().copied());
             outcomes.into_iter().flatten().filter(|o| o.has_place()).collect::<Vec<_>>()
@@ -155,16 +157,14 @@ fn places(bench: Bench) -> AnyView {
 fn place(bench: Bench, outcome: Outcome) -> AnyView {
     let store = use_store();
     let on_board = store.with(|session| {
-        let placed =
-            session.shown_pull().map(|pull| pull.placements.values().map(|p| p.mold).collect());
-        let placed: BTreeSet<_> = placed.unwrap_or_default();
-        let names = placed.iter().filter_map(|id| session.plan().molds.get(id));
-        names.map(|mold| mold.name.clone()).collect::<BTreeSet<String>>()
+        let placements = session.shown_pull().into_iter().flat_map(|pull| pull.placements.values());
+        let molds = placements.filter_map(|placement| session.plan().molds.get(&placement.mold));
+        order::set(molds.map(|mold| mold.name.clone()))
     });
     let named =
         move |record: &PullRecord| record.outcomes.get(&outcome).cloned().unwrap_or_default();
     let said = bench.running.with_untracked(|r| r.as_ref().map(|r| named(&r.record)));
-    let names: BTreeSet<String> = on_board.into_iter().chain(said.unwrap_or_default()).collect();
+    let names = order::set(on_board.into_iter().chain(said.unwrap_or_default()));
     let trouble = RwSignal::new(None::<String>);
     let one = move |name: String| {
         let is_on = {
@@ -205,7 +205,7 @@ fn place(bench: Bench, outcome: Outcome) -> AnyView {
 
 /// The photo of the pull, or the button for one.
 fn photo(bench: Bench) -> AnyView {
-    let id = Memo::new(move |_| of(bench, |record| record.photo).get());
+    let id = memo(move |_| of(bench, |record| record.photo).get());
     let choose = move |event: Event| {
         if let Some(file) = chosen_files(&event).into_iter().next() {
             bench.photograph(file);

@@ -11,6 +11,7 @@ use leptos::prelude::*;
 
 use super::running::{Phase, Running};
 use super::words;
+use crate::memo::memo;
 use crate::panels::change::{say_done, say_refused};
 use crate::panels::desk::{PanelKey, use_desk};
 use crate::platform::{
@@ -65,7 +66,7 @@ pub(crate) fn provide_bench(store: Store) -> Bench {
     let last = running.as_ref().map(|running| running.record.sides);
     let last = last.or_else(|| book.iter().next_back().map(|(_, record)| record.sides));
     let book = RwSignal::new(Arc::new(book));
-    let found = Memo::new(move |_| {
+    let found = memo(move |_| {
         let book = book.get();
         [Sides::One, Sides::Both].map(|sides| learned_heat(&book, sides))
     });

@@ -6,6 +6,7 @@ use leptos::prelude::*;
 
 use super::keeper::Bench;
 use super::words;
+use crate::memo::memo;
 use crate::panels::change::{change_settings, say_done, say_refused};
 use crate::state::use_store;
 use crate::widgets::Button;
@@ -13,8 +14,8 @@ use crate::widgets::Button;
 /// The heater and the spacing.
 pub(super) fn learned(bench: Bench) -> AnyView {
     let store = use_store();
-    let rule = Memo::new(move |_| store.with(|session| session.plan().settings.clearance));
-    let learned = Memo::new(move |_| bench.book.with(|book| learned_clearance(book, &rule.get())));
+    let rule = memo(move |_| store.with(|session| session.plan().settings.clearance));
+    let learned = memo(move |_| bench.book.with(|book| learned_clearance(book, &rule.get())));
     let heat = move || {
         let sides = if bench.is_both.get() { Sides::Both } else { Sides::One };
         words::heater(bench.calibration(sides))

@@ -6,6 +6,7 @@ use leptos::prelude::*;
 use super::form::picture;
 use super::keeper::Bench;
 use super::words;
+use crate::memo::memo;
 use crate::panels::intake::FileButton;
 use crate::platform::focus_next;
 use crate::widgets::{Button, use_lengths};
@@ -19,8 +20,8 @@ const HEADING: &str = "bench-pulls-title";
 /// The log.
 pub(super) fn pulls(bench: Bench) -> AnyView {
     let most = RwSignal::new(SHOWN);
-    let count = Memo::new(move |_| bench.book.with(|book| book.len()));
-    let ids = Memo::new(move |_| {
+    let count = memo(move |_| bench.book.with(|book| book.len()));
+    let ids = memo(move |_| {
         bench
             .book
             .with(|book| book.iter().rev().take(most.get()).map(|(id, _)| id).collect::<Vec<_>>())

@@ -6,19 +6,19 @@ use leptos::prelude::*;
 use super::keeper::Bench;
 use super::running::{Phase, Running};
 use super::words;
+use crate::memo::memo;
 use crate::widgets::{Button, Toggle, use_lengths, use_voice};
 
 /// The timer with its times and buttons.
 pub(super) fn timer(bench: Bench) -> AnyView {
     let style = use_lengths();
     // Of the pull that is going on, or of the one on the board.
-    let record = Memo::new(move |_| {
+    let record = memo(move |_| {
         let running = bench.running.with(|running| running.as_ref().map(|r| r.record.clone()));
         running.unwrap_or_else(|| bench.on_board())
     });
-    let times = Memo::new(move |_| record.with(|record| bench.times(record)));
-    let phase =
-        Memo::new(move |_| bench.running.with(|running| running.as_ref().map(Running::phase)));
+    let times = memo(move |_| record.with(|record| bench.times(record)));
+    let phase = memo(move |_| bench.running.with(|running| running.as_ref().map(Running::phase)));
     let what = move || {
         record.with(|record| {
             format!("{}, {}: {}", record.pull, record.plan, words::sheet(record, style.get()))
@@ -78,7 +78,7 @@ fn face(bench: Bench, phase: Memo<Option<Phase>>, times: Memo<Heating>) -> AnyVi
         bench.running.with(|running| running.as_ref().and_then(|running| running.elapsed(now)))
     };
     let is_back = move || bench.running.with(|r| r.as_ref().is_some_and(|r| r.is_clock_back));
-    let figure = Memo::new(move |_| match phase.get() {
+    let figure = memo(move |_| match phase.get() {
         Some(Phase::Heating | Phase::Cooling) => elapsed().map_or_else(
             || "?".to_owned(),
             |time| {
@@ -93,7 +93,7 @@ fn face(bench: Bench, phase: Memo<Option<Phase>>, times: Memo<Heating>) -> AnyVi
         ),
         _ => "0:00".to_owned(),
     });
-    let say = Memo::new(move |_| match phase.get() {
+    let say = memo(move |_| match phase.get() {
         None => "The timer begins when the sheet goes under the heater.".to_owned(),
         Some(Phase::Heating) => elapsed().map_or_else(String::new, |time| {
             times.with(|times| words::now(times, time.get())).to_owned()
@@ -121,7 +121,7 @@ fn face(bench: Bench, phase: Memo<Option<Phase>>, times: Memo<Heating>) -> AnyVi
 fn buttons(bench: Bench, phase: Memo<Option<Phase>>) -> AnyView {
     let big =
         move |id: &'static str, label: &'static str, when: Option<Phase>, press: fn(Bench)| {
-            let is_next = Memo::new(move |_| phase.get() == when);
+            let is_next = memo(move |_| phase.get() == when);
             view! {
                 <button
                     type="button"

@@ -2,7 +2,7 @@
 
 use engine::heat::{self, Calibration, Heater, Heating, Sides, Span};
 use engine::record::{Advice, Learned, Merged, NEEDED, Outcome, PullRecord, Tally};
-use engine::units::LengthStyle;
+use engine::units::{LengthStyle, read_decimal};
 
 use crate::widgets::quoted;
 
@@ -189,9 +189,9 @@ pub(super) fn maybe_number(text: &str) -> Result<Option<f64>, String> {
     if plain.is_empty() {
         return Ok(None);
     }
-    let is_plain = plain.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-'));
-    let value = plain.parse::<f64>().ok().filter(|_| is_plain);
-    value.map(Some).ok_or_else(|| format!("{} is not a number; type for example 62.", quoted(text)))
+    read_decimal(&plain)
+        .map(Some)
+        .ok_or_else(|| format!("{} is not a number; type for example 62.", quoted(text)))
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@ use engine::plan::{CutBy, CuttingHabits};
 use engine::units::Length;
 use leptos::prelude::*;
 
+use crate::memo::memo;
 use crate::panels::change::{change_cutting, say_refused};
 use crate::panels::desk::{PanelKey, use_desk};
 use crate::platform::focus;
@@ -18,7 +19,7 @@ use crate::widgets::{
 
 /// The fields of a cutting plan.
 pub(super) fn fields(store: Store) -> AnyView {
-    let habits = Memo::new(move |_| store.with(|session| session.plan().cutting.clone()));
+    let habits = memo(move |_| store.with(|session| session.plan().cutting.clone()));
     let style = use_lengths();
     let desk = use_desk();
     let sizes = move || {
@@ -40,7 +41,7 @@ pub(super) fn fields(store: Store) -> AnyView {
         ),
         (true, "Saw".to_owned(), "Each cut takes its kerf; strips may be narrow.".to_owned()),
     ];
-    let is_saw = Memo::new(move |_| habits.with(|habits| habits.by == CutBy::Saw));
+    let is_saw = memo(move |_| habits.with(|habits| habits.by == CutBy::Saw));
     let choose = move |is_saw: bool| {
         let by = if is_saw { CutBy::Saw } else { CutBy::Snap };
         say(store, change_cutting(store, |habits| habits.by = by));

@@ -14,6 +14,7 @@ use works::Ask;
 
 use super::desk::{PanelKey, use_desk};
 use super::told::Told;
+use crate::memo::memo;
 use crate::platform::focus_next;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, use_voice};
@@ -25,7 +26,7 @@ use sizes::sizes;
 pub(super) fn cut_panel() -> AnyView {
     let store = use_store();
     let told = Told::new();
-    let key = Memo::new(move |_| key(store));
+    let key = memo(move |_| key(store));
     Effect::new(move |_| {
         key.with(|_| ());
         told.ask(store.peek(|session| Ask::Cut { plan: save(session.plan()) }));

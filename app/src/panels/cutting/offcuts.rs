@@ -5,6 +5,7 @@ use engine::units::Length;
 use leptos::prelude::*;
 use works::Piece;
 
+use crate::memo::memo;
 use crate::panels::change::{change_cutting, say_done, say_refused};
 use crate::panels::told::Told;
 use crate::platform::focus;
@@ -18,7 +19,7 @@ const SAME: Length = Length::mm(0.01);
 
 /// The list, and fields to add to it.
 pub(super) fn offcuts(store: Store) -> AnyView {
-    let offcuts = Memo::new(move |_| store.with(|session| session.plan().cutting.offcuts.clone()));
+    let offcuts = memo(move |_| store.with(|session| session.plan().cutting.offcuts.clone()));
     let rows = move || {
         let rows = offcuts.get().into_iter().enumerate();
         rows.map(|(n, offcut)| row(store, n, offcut)).collect_view()

@@ -5,7 +5,8 @@ use works::Advised;
 
 use super::advisor::{self, CHANGES, TRY};
 use super::use_forecaster;
-use crate::widgets::{Button, use_lengths};
+use crate::memo::memo;
+use crate::widgets::{Button, Show, use_lengths};
 
 /// The button that has changes tried, and those that help.
 #[component]
@@ -13,7 +14,7 @@ pub(super) fn Changes() -> impl IntoView {
     let forecaster = use_forecaster();
     let advisor = forecaster.advisor;
     let is_stale = forecaster.is_stale();
-    let is_running = Memo::new(move |_| advisor.run.with(Option::is_some));
+    let is_running = memo(move |_| advisor.run.with(Option::is_some));
     let cannot =
         Signal::derive(move || is_running.get() || is_stale.get() || !forecaster.has_told());
     view! {
@@ -56,7 +57,7 @@ fn Running() -> impl IntoView {
 fn Helping() -> impl IntoView {
     let forecaster = use_forecaster();
     let advisor = forecaster.advisor;
-    let all = Memo::new(move |_| {
+    let all = memo(move |_| {
         let tried = advisor.tried.get()?;
         let is_of_now = forecaster.is_about(&tried.about);
         is_of_now.then_some(tried.all)

@@ -16,6 +16,7 @@ use super::habits::Habits;
 use super::told::{About, Told};
 use super::words;
 use crate::jobs::{JobId, Jobs};
+use crate::memo::memo;
 use crate::platform::{keep_forecast_habits, kept_forecast_habits};
 use crate::state::Store;
 use crate::widgets::{Voice, use_voice};
@@ -89,18 +90,18 @@ pub(crate) fn provide_forecaster(store: Store) {
         keep_forecast_habits(&habits.to_words());
     });
     let told = RwSignal::new(None::<Told>);
-    let wanted = Memo::new(move |_| {
+    let wanted = memo(move |_| {
         let choice = choice.get();
         let plan = store.shown().get();
         (!store.is_previewing()).then(|| About { plan, pull: store.pull().get(), choice })
     });
-    let is_stale = Memo::new(move |_| {
+    let is_stale = memo(move |_| {
         told.with(|told| {
             told.as_ref().is_some_and(|told| wanted.with(|now| now.as_ref() != Some(&told.about)))
         })
     });
-    let least_wall = Memo::new(move |_| store.with(|session| session.plan().settings.least_wall));
-    let found = Memo::new(move |_| {
+    let least_wall = memo(move |_| store.with(|session| session.plan().settings.least_wall));
+    let found = memo(move |_| {
         let least = least_wall.get().unwrap_or(Length::ZERO);
         told.with(|told| {
             Arc::new(told.as_ref().map_or_else(Vec::new, |told| findings(&told.forecast, least)))

@@ -1,6 +1,7 @@
 //! How the maker has forecasts made, as words that this browser remembers: the next visit begins with what was set last.
 
 use engine::drape::Settings;
+use engine::units::read_decimal;
 
 use super::choice::{Choice, Net};
 
@@ -10,7 +11,7 @@ const SLIDES: &str = "slides=";
 /// A friction that a forecast takes.
 fn friction_in(text: &str) -> Option<f64> {
     let (least, most) = Settings::FRICTION;
-    text.parse().ok().filter(|friction| (least..=most).contains(friction))
+    read_decimal(text).filter(|friction| (least..=most).contains(friction))
 }
 
 /// What is remembered.

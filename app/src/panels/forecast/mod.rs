@@ -28,7 +28,8 @@ use warnings::Warnings;
 use words::summary;
 pub(crate) use words::{reading, short};
 
-use crate::widgets::{Button, Choice as List, NumberField, Radios, Toggle};
+use crate::memo::memo;
+use crate::widgets::{Button, Choice as List, NumberField, Radios, Show, Toggle};
 
 /// Everything about the forecast.
 #[component]
@@ -55,7 +56,7 @@ pub(crate) fn Forecast() -> impl IntoView {
 fn Standing() -> impl IntoView {
     let forecaster = use_forecaster();
     let is_stale = forecaster.is_stale();
-    let words = Memo::new(move |_| {
+    let words = memo(move |_| {
         if let Some(trouble) = forecaster.trouble.get() {
             return trouble;
         }
@@ -70,7 +71,7 @@ fn Standing() -> impl IntoView {
         }
     });
     let summary = move || summary(forecaster);
-    let is_running = Memo::new(move |_| forecaster.progress().is_some());
+    let is_running = memo(move |_| forecaster.progress().is_some());
     view! {
         <p class="forecast-summary">{summary}</p>
         <p class="forecast-standing" class:is-stale=is_stale>{move || words.get()}</p>

@@ -1,6 +1,7 @@
 //! What the sheet does over each mold: how thin, where and why, and whether it would be thick enough.
 
 use engine::drape::{OverMold, suggest_gauge};
+use engine::order;
 use engine::plan::{PlacementId, Plan, PullId};
 use engine::units::Length;
 use leptos::prelude::*;
@@ -72,7 +73,9 @@ pub(super) fn Molds() -> impl IntoView {
         let pull = told.pull();
         let mut molds: Vec<(PlacementId, OverMold)> =
             told.forecast.molds.iter().map(|(id, over)| (*id, *over)).collect();
-        molds.sort_by(|a, b| a.1.thinnest.ratio.total_cmp(&b.1.thinnest.ratio).then(a.0.cmp(&b.0)));
+        order::by(&mut molds, |a, b| {
+            a.1.thinnest.ratio.total_cmp(&b.1.thinnest.ratio).then(a.0.cmp(&b.0))
+        });
         let rows = molds.into_iter().map(|(id, over)| {
             let row = Row::of(&plan, pull, id, &over, told.forecast.gauge);
             view! { <OneMold row/> }

@@ -9,7 +9,8 @@ use engine::units::Length;
 use leptos::prelude::*;
 
 use super::use_forecaster;
-use crate::widgets::{Button, Toggle, use_lengths};
+use crate::memo::memo;
+use crate::widgets::{Button, Show, Toggle, use_lengths};
 
 /// Shades that the sheet is drawn in.
 const SHADES: f64 = 24.0;
@@ -76,7 +77,7 @@ struct Drawn {
 #[component]
 fn Profile() -> impl IntoView {
     let forecaster = use_forecaster();
-    let drawn = Memo::new(move |_| {
+    let drawn = memo(move |_| {
         let [from, to] = forecaster.section.get()?;
         let told = forecaster.told()?;
         drawn(&told.forecast.section(from, to), (to - from).length())

@@ -9,8 +9,9 @@ use leptos::prelude::*;
 
 use super::orbit::{Orbit, PER_PIXEL, STEP, surface};
 use super::use_forecaster;
+use crate::memo::memo;
 use crate::platform::{Canvas3d, hold_pointer};
-use crate::widgets::Button;
+use crate::widgets::{Button, Show};
 
 /// What the picture is found by.
 const PICTURE: &str = "forecast-solid";
@@ -19,7 +20,7 @@ const PICTURE: &str = "forecast-solid";
 #[component]
 pub(super) fn Solid() -> impl IntoView {
     let forecaster = use_forecaster();
-    let is_there = Memo::new(move |_| forecaster.has_told());
+    let is_there = memo(move |_| forecaster.has_told());
     view! {
         <section class="sub" aria-labelledby="forecast-solid-title">
             <h3 id="forecast-solid-title">"The formed sheet"</h3>

@@ -2,7 +2,8 @@
 
 use engine::drape::Finding;
 use engine::drawing::{Diagram, explain_forecast};
-use engine::plan::{PlacementId, Plan, PullId};
+use engine::order;
+use engine::plan::{Plan, PullId};
 use engine::rules::Subject;
 use leptos::prelude::*;
 use works::picture;
@@ -44,14 +45,10 @@ pub(super) fn Warnings() -> impl IntoView {
 
 fn row(finding: &Finding, (plan, pull): (&Plan, PullId), store: Store) -> impl IntoView + use<> {
     let severity = finding.severity;
-    let ids: std::collections::BTreeSet<PlacementId> = finding
-        .subjects
-        .iter()
-        .filter_map(|subject| match subject {
-            Subject::Placement(id) => Some(*id),
-            Subject::Mold(_) | Subject::Stock => None,
-        })
-        .collect();
+    let ids = order::set(finding.subjects.iter().filter_map(|subject| match subject {
+        Subject::Placement(id) => Some(*id),
+        Subject::Mold(_) | Subject::Stock => None,
+    }));
     let select = move |_| {
         if !ids.is_empty() {
             store.dispatch(Action::Select(ids.clone()));

@@ -10,6 +10,7 @@ use works::{Ask, HeaterSaid};
 pub(crate) use choice::{Heat, provide_heat, use_heat};
 
 use super::told::Told;
+use crate::memo::memo;
 use crate::state::use_store;
 use crate::widgets::{Committed, NumberField, Radios, use_voice};
 
@@ -19,7 +20,7 @@ pub(super) fn heat_panel() -> AnyView {
     let heat = use_heat();
     let heater = heat.guess;
     let told = Told::new();
-    let key = Memo::new(move |_| (heat.said(), store.with(|session| session.plan().stock)));
+    let key = memo(move |_| (heat.said(), store.with(|session| session.plan().stock)));
     Effect::new(move |_| {
         let heater = key.get().0;
         told.ask(store.peek(|session| Ask::Heat { plan: save(session.plan()), heater }));

@@ -5,6 +5,7 @@ use leptos::html;
 use leptos::prelude::*;
 
 use super::photo::PhotoIntake;
+use crate::memo::memo;
 use crate::platform::{hold_pointer, place_in_drawing};
 
 /// How near a corner a finger or a pointer takes hold of it, in screen pixels.
@@ -60,7 +61,7 @@ pub(super) fn CornerBoard(intake: PhotoIntake) -> impl IntoView {
         let [first, rest @ ..] = intake.corners.get().map(|[x, y]| format!("{x:.1} {y:.1}"));
         format!("M{first}L{}Z", rest.join("L"))
     };
-    let shown = Memo::new(move |_| grip.get().map(|grip| grip.at).or_else(|| focused.get()));
+    let shown = memo(move |_| grip.get().map(|grip| grip.at).or_else(|| focused.get()));
     let marks = (0..4).map(|at| view! { <Mark intake at focused/> }).collect_view();
     view! {
         <div class="photo-frame">
@@ -87,8 +88,8 @@ pub(super) fn CornerBoard(intake: PhotoIntake) -> impl IntoView {
 /// One corner, which takes the keyboard.
 #[component]
 fn Mark(intake: PhotoIntake, at: usize, focused: RwSignal<Option<usize>>) -> impl IntoView {
-    let place = Memo::new(move |_| intake.corners.get()[at]);
-    let longest = Memo::new(move |_| {
+    let place = memo(move |_| intake.corners.get()[at]);
+    let longest = memo(move |_| {
         intake.photo.with(|photo| photo.as_ref().map_or(1, |p| p.width.max(p.height)))
     });
     let label = move || {

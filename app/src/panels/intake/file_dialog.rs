@@ -9,15 +9,16 @@ use super::file::{FileIntake, found_words};
 use super::mesh::MeshFields;
 use super::picks::PickList;
 use super::scale::ScaleFields;
-use crate::widgets::{Button, Dialog};
+use crate::memo::memo;
+use crate::widgets::{Button, Dialog, Show};
 
 /// Molds from a drawing or a mesh.
 #[component]
 pub(crate) fn FileDialog() -> impl IntoView {
     let intake = use_intake().files;
-    let is_read = Memo::new(move |_| intake.read.with(Option::is_some));
-    let has_some = Memo::new(move |_| intake.coming.picks.0.with(|picks| !picks.is_empty()));
-    let is_drawing = Memo::new(move |_| {
+    let is_read = memo(move |_| intake.read.with(Option::is_some));
+    let has_some = memo(move |_| intake.coming.picks.0.with(|picks| !picks.is_empty()));
+    let is_drawing = memo(move |_| {
         intake.read.with(|read| read.as_ref().is_some_and(|read| read.mesh.is_none()))
     });
     view! {
@@ -61,7 +62,7 @@ fn Working(intake: FileIntake) -> impl IntoView {
         Stage::Working(words) => Some(words),
         Stage::Failed(_) | Stage::Open => None,
     };
-    let is_working = Memo::new(move |_| words().is_some());
+    let is_working = memo(move |_| words().is_some());
     view! {
         <Show when=move || is_working.get()>
             <div class="progress">
@@ -81,7 +82,7 @@ fn Failed(intake: FileIntake) -> impl IntoView {
         Stage::Failed(words) => Some(words),
         Stage::Working(_) | Stage::Open => None,
     };
-    let has_failed = Memo::new(move |_| words().is_some());
+    let has_failed = memo(move |_| words().is_some());
     view! {
         <Show when=move || has_failed.get()>
             <div class="warning">
@@ -95,7 +96,7 @@ fn Failed(intake: FileIntake) -> impl IntoView {
 /// What was wrong with the file, each with its place.
 #[component]
 fn Problems(intake: FileIntake) -> impl IntoView {
-    let problems = Memo::new(move |_| {
+    let problems = memo(move |_| {
         intake.read.with(|read| read.as_ref().map(|read| read.problems.clone()).unwrap_or_default())
     });
     let count = move || match problems.with(Vec::len) {

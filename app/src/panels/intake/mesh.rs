@@ -7,6 +7,7 @@ use works::{MeshTold, Side};
 
 use super::file::{FileIntake, LEAST_DRAFT};
 use super::picks::region_of;
+use crate::memo::memo;
 use crate::panels::molds::{box_of, path};
 use crate::widgets::use_lengths;
 
@@ -43,14 +44,14 @@ fn rectangles(rectangles: &[[f64; 4]]) -> String {
 /// Where the part would not come off, seen from above.
 #[component]
 fn Places(intake: FileIntake) -> impl IntoView {
-    let told = Memo::new(move |_| {
+    let told = memo(move |_| {
         intake.read.with(|read| {
             let mesh = read.as_ref()?.mesh.as_ref()?;
             let has_some = !mesh.undercut_at.is_empty() || !mesh.steep_at.is_empty();
             has_some.then(|| (rectangles(&mesh.steep_at), rectangles(&mesh.undercut_at)))
         })
     });
-    let outlines = Memo::new(move |_| {
+    let outlines = memo(move |_| {
         let picks = intake.coming.picks.0.get();
         let rings: Vec<_> = picks.iter().map(|pick| region_of(&pick.shape.picture)).collect();
         let bounds = rings.iter().filter_map(|region| region.bounds()).reduce(|a, b| a.union(b));
@@ -103,8 +104,7 @@ fn side_button(intake: FileIntake, side: &Side) -> Option<impl IntoView + use<>>
 #[component]
 fn Figures(intake: FileIntake) -> impl IntoView {
     let style = use_lengths();
-    let mesh =
-        Memo::new(move |_| intake.read.with(|read| read.as_ref().and_then(|r| r.mesh.clone())));
+    let mesh = memo(move |_| intake.read.with(|read| read.as_ref().and_then(|r| r.mesh.clone())));
     let rows = move || {
         let mesh = mesh.get()?;
         let row = |(name, value, says): (&'static str, String, String)| {

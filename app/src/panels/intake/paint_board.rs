@@ -1,5 +1,6 @@
 //! The paper seen straight from above with what was traced on it, and a brush that paints shadows out.
 
+use engine::units::read_decimal;
 use leptos::ev::{KeyboardEvent, PointerEvent};
 use leptos::html;
 use leptos::prelude::*;
@@ -8,9 +9,10 @@ use works::Stroke;
 use super::corner_board::direction;
 use super::photo::PhotoIntake;
 use super::picks::region_of;
+use crate::memo::memo;
 use crate::panels::molds::path;
 use crate::platform::{hold_pointer, place_in_drawing, put_pixels};
-use crate::widgets::{Button, Choice, Toggle};
+use crate::widgets::{Button, Choice, Show, Toggle};
 
 /// The widths of the brush that are offered, as half of them in millimetres.
 const BRUSHES: [(f64, &str); 4] =
@@ -88,7 +90,7 @@ pub(super) fn PaintBoard(intake: PhotoIntake) -> impl IntoView {
 
 #[component]
 fn Overlay(intake: PhotoIntake, brush: Brush) -> impl IntoView {
-    let paper = Memo::new(move |_| {
+    let paper = memo(move |_| {
         intake.traced.with(|traced| traced.as_ref().map_or([1.0, 1.0], |traced| traced.paper))
     });
     let on_paper = move |event: &PointerEvent| {
@@ -206,12 +208,12 @@ fn paint_by_key(intake: PhotoIntake, brush: Brush, paper: [f64; 2], event: &Keyb
 /// How dark an edge is: found by itself, or set.
 #[component]
 fn ThresholdFields(intake: PhotoIntake) -> impl IntoView {
-    let per_cent = Memo::new(move |_| {
+    let per_cent = memo(move |_| {
         let used = intake.traced.with(|traced| traced.as_ref().map_or(0.4, |t| t.threshold));
         (100.0 * intake.threshold.get().unwrap_or(used)).round()
     });
     let set = move |text: String| {
-        if let Ok(per_cent) = text.parse::<f64>() {
+        if let Some(per_cent) = read_decimal(&text) {
             intake.threshold.set(Some((per_cent / 100.0).clamp(0.02, 0.98)));
             intake.trace();
         }

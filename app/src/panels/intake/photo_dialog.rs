@@ -9,13 +9,14 @@ use super::door::{Waiting, use_intake};
 use super::paint_board::PaintBoard;
 use super::photo::{PhotoIntake, Step, paper_name};
 use super::picks::PickList;
-use crate::widgets::{Button, Choice, Dialog, use_lengths};
+use crate::memo::memo;
+use crate::widgets::{Button, Choice, Dialog, Show, use_lengths};
 
 /// Molds from a photograph.
 #[component]
 pub(crate) fn PhotoDialog() -> impl IntoView {
     let intake = use_intake().photos;
-    let is_open = Memo::new(move |_| intake.photo.with(Option::is_some));
+    let is_open = memo(move |_| intake.photo.with(Option::is_some));
     let step = intake.step;
     view! {
         <Dialog title="Trace a photo" open=intake.coming.is_open is_wide=true>
@@ -60,7 +61,7 @@ fn Failed(intake: PhotoIntake) -> impl IntoView {
 /// Keeps its place when there is nothing to say, so that the picture below stays where it is.
 #[component]
 fn Working(intake: PhotoIntake) -> impl IntoView {
-    let is_working = Memo::new(move |_| working(intake).is_some());
+    let is_working = memo(move |_| working(intake).is_some());
     view! {
         <div class="photo-work" class:photo-rest=move || !is_working.get()>
             <p>{move || working(intake).map(|words| format!("{words}\u{2026}"))}</p>
@@ -126,14 +127,14 @@ fn Corners(intake: PhotoIntake) -> impl IntoView {
 #[component]
 fn Outlines(intake: PhotoIntake) -> impl IntoView {
     let style = use_lengths();
-    let always = Memo::new(|_| true);
+    let always = memo(|_| true);
     let label = Signal::derive(move || match intake.coming.picks.n_chosen() {
         1 => "Add one mold".to_owned(),
         n => format!("Add {n} molds"),
     });
     let cannot =
         Signal::derive(move || working(intake).is_some() || intake.coming.picks.n_chosen() == 0);
-    let parallax = Memo::new(move |_| intake.parallax_words(style.get()));
+    let parallax = memo(move |_| intake.parallax_words(style.get()));
     view! {
         <PaintBoard intake/>
         <Accuracy intake/>
@@ -161,7 +162,7 @@ fn Accuracy(intake: PhotoIntake) -> impl IntoView {
             style.get().show_exact(rounded(error))
         ))
     };
-    let problems = Memo::new(move |_| {
+    let problems = memo(move |_| {
         intake.traced.with(|traced| traced.as_ref().map(|t| t.problems.clone()).unwrap_or_default())
     });
     let line = |words: String| view! { <li>{words}</li> };

@@ -9,13 +9,14 @@ use engine::units::{Length, LengthStyle};
 use leptos::prelude::*;
 use works::Shape;
 
+use crate::memo::memo;
 use crate::panels::change::{change, say_done};
 use crate::panels::mold_shelf::MoldKeeper;
 use crate::panels::mold_text;
 use crate::panels::molds::{RegionPicture, change_id};
 use crate::platform::focus_next;
 use crate::state::Store;
-use crate::widgets::{Button, Committed, LengthField, TextField, Toggle, use_lengths};
+use crate::widgets::{Button, Committed, LengthField, Show, TextField, Toggle, use_lengths};
 
 /// One outline and what is to become of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -155,8 +156,8 @@ pub(super) fn PickList(
     /// Whether heights are asked for; those of a mesh are measured.
     has_heights: Memo<bool>,
 ) -> impl IntoView {
-    let count = Memo::new(move |_| picks.0.with(Vec::len));
-    let has_several = Memo::new(move |_| count.get() > 1);
+    let count = memo(move |_| picks.0.with(Vec::len));
+    let has_several = memo(move |_| count.get() > 1);
     let choose_all = move |is_chosen: bool| {
         picks.0.update(|picks| {
             for pick in picks.iter_mut() {
@@ -199,20 +200,19 @@ fn sound_height(height: Length) -> Committed {
 fn PickRow(picks: Picks, at: usize, has_heights: Memo<bool>) -> impl IntoView {
     let style = use_lengths();
     // What it was last, once the list is shorter.
-    let pick = Memo::new(move |before: Option<&Option<Pick>>| {
+    let pick = memo(move |before: Option<&Option<Pick>>| {
         let now = picks.0.with(|picks| picks.get(at).cloned());
         now.or_else(|| before.cloned().flatten())
     });
     let read = move |with: fn(&Pick) -> String| {
         Signal::derive(move || pick.with(|pick| pick.as_ref().map(with).unwrap_or_default()))
     };
-    let region = Memo::new(move |_| {
+    let region = memo(move |_| {
         pick.with(|pick| pick.as_ref().map(|pick| region_of(&pick.shape.picture)))
             .unwrap_or_else(|| region_of(&[]))
     });
-    let cannot = Memo::new(move |_| {
-        pick.with(|pick| pick.as_ref().is_none_or(|pick| pick.shape.mold.is_none()))
-    });
+    let cannot =
+        memo(move |_| pick.with(|pick| pick.as_ref().is_none_or(|pick| pick.shape.mold.is_none())));
     let is_chosen = Signal::derive(move || pick.with(|p| p.as_ref().is_some_and(|p| p.is_chosen)));
     let height =
         Signal::derive(move || pick.with(|p| p.as_ref().map_or(UNTOLD_HEIGHT, |p| p.height)));

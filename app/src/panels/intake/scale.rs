@@ -5,19 +5,18 @@ use engine::units::Length;
 use leptos::prelude::*;
 
 use super::file::FileIntake;
+use crate::memo::memo;
 use crate::widgets::{Choice, LengthField};
 
 /// The scale of a file, asked when it does not say it.
 #[component]
 pub(super) fn ScaleFields(intake: FileIntake) -> impl IntoView {
-    let is_asked = Memo::new(move |_| {
-        intake.read.with(|read| read.as_ref().is_some_and(|read| read.is_asked))
-    });
-    let unit_mm =
-        Memo::new(move |_| intake.read.with(|read| read.as_ref().map_or(1.0, |r| r.unit_mm)));
+    let is_asked =
+        memo(move |_| intake.read.with(|read| read.as_ref().is_some_and(|read| read.is_asked)));
+    let unit_mm = memo(move |_| intake.read.with(|read| read.as_ref().map_or(1.0, |r| r.unit_mm)));
     let unit = Signal::derive(move || unit_of(unit_mm.get()));
     let options = Signal::derive(move || units(unit.get()));
-    let width = Memo::new(move |_| {
+    let width = memo(move |_| {
         let widest = |read: &works::FileRead| {
             read.shapes.iter().map(|shape| shape.width).fold(0.0, f64::max)
         };

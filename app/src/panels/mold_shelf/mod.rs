@@ -9,10 +9,11 @@ pub(super) use file::is_shelf;
 pub(super) use keeper::use_mold_keeper;
 pub(crate) use keeper::{MoldKeeper, provide_mold_keeper};
 
+use crate::memo::memo;
 use crate::panels::intake::FileButton;
 use crate::panels::molds::{RegionPicture, measures, region_for_picture};
 use crate::platform::{KeptId, focus_if_lost, focus_next};
-use crate::widgets::{Button, Committed, TextField, use_lengths, use_voice};
+use crate::widgets::{Button, Committed, Show, TextField, use_lengths, use_voice};
 use keeper::Kept;
 
 /// What the heading of the shelf is found by.
@@ -22,11 +23,10 @@ const HEADING: &str = "mold-shelf-title";
 #[component]
 pub(super) fn MoldShelf() -> impl IntoView {
     let keeper = use_mold_keeper();
-    let molds = Memo::new(move |_| keeper.list());
+    let molds = memo(move |_| keeper.list());
     let removed = RwSignal::new(None::<Kept>);
-    let ids = Memo::new(move |_| {
-        molds.with(|all| all.iter().map(|kept| kept.id.clone()).collect::<Vec<_>>())
-    });
+    let ids =
+        memo(move |_| molds.with(|all| all.iter().map(|kept| kept.id.clone()).collect::<Vec<_>>()));
     let is_empty = Signal::derive(move || molds.with(Vec::is_empty));
     view! {
         <section class="sub mold-shelf" aria-labelledby=HEADING>
@@ -67,7 +67,7 @@ fn ShelfRow(id: KeptId, molds: Memo<Vec<Kept>>, removed: RwSignal<Option<Kept>>)
     let style = use_lengths();
     let own = id.clone();
     // What it was last, once it is taken off.
-    let kept = Memo::new(move |before: Option<&Option<Kept>>| {
+    let kept = memo(move |before: Option<&Option<Kept>>| {
         let now = molds.with(|all| all.iter().find(|kept| kept.id == own).cloned());
         now.or_else(|| before.cloned().flatten())
     });
@@ -75,7 +75,7 @@ fn ShelfRow(id: KeptId, molds: Memo<Vec<Kept>>, removed: RwSignal<Option<Kept>>)
         Signal::derive(move || kept.with(|kept| kept.as_ref().map(with).unwrap_or_default()))
     };
     let name = read(|kept| kept.mold.name.clone());
-    let region = Memo::new(move |_| {
+    let region = memo(move |_| {
         kept.with(|kept| kept.as_ref().map(|kept| region_for_picture(&kept.mold)))
             .unwrap_or_default()
     });

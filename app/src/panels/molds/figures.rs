@@ -8,6 +8,7 @@ use engine::physics::{
 use engine::plan::Mold;
 use leptos::prelude::*;
 
+use crate::memo::memo;
 use crate::state::use_store;
 use crate::widgets::use_lengths;
 
@@ -19,7 +20,7 @@ pub(super) fn Figures(
 ) -> impl IntoView {
     let store = use_store();
     let style = use_lengths();
-    let gauge = Memo::new(move |_| store.with(|session| session.plan().stock.gauge));
+    let gauge = memo(move |_| store.with(|session| session.plan().stock.gauge));
     let rows = move || {
         let Some(draw) = mold.with(|mold| Draw::of(mold)) else {
             return view! { <p class="panel-note">"No figures: the footprint has no surface."</p> }

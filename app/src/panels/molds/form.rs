@@ -11,6 +11,7 @@ use super::figures::Figures;
 use super::footprint_fields::FootprintFields;
 use super::relief_fields::ReliefFields;
 use super::steady::steady_edit;
+use crate::memo::memo;
 use crate::panels::change::change;
 use crate::state::use_store;
 use crate::widgets::{Choice, Committed, CountField, LengthField, TextField};
@@ -29,7 +30,7 @@ impl Desired {
         T: PartialEq + Send + Sync + 'static,
     {
         let mold = self.mold;
-        Memo::new(move |_| mold.with(|mold| read(mold))).into()
+        memo(move |_| mold.with(|mold| read(mold))).into()
     }
 
     /// A callback that puts a value into the mold.

@@ -26,9 +26,10 @@ use super::change::{change, say_done, say_refused};
 use super::desk::use_desk;
 use super::intake::FileButton;
 use super::mold_shelf::{MoldShelf, use_mold_keeper};
+use crate::memo::memo;
 use crate::platform::focus_next;
 use crate::state::{Store, use_store};
-use crate::widgets::{Button, Voice, use_lengths, use_voice};
+use crate::widgets::{Button, Show, Voice, use_lengths, use_voice};
 use form::MoldForm;
 use free_place::free_place;
 use kinds::size_of;
@@ -45,7 +46,7 @@ const DRAWINGS: &str = ".svg,.dxf,.stl,.obj,.3mf,image/svg+xml,model/stl,model/o
 #[component]
 pub(crate) fn Molds() -> impl IntoView {
     let store = use_store();
-    let ids = Memo::new(move |_| {
+    let ids = memo(move |_| {
         store.with(|session| session.plan().molds.keys().copied().collect::<Vec<_>>())
     });
     view! {
@@ -69,7 +70,7 @@ pub(crate) fn Molds() -> impl IntoView {
 
 /// The mold with this id, followed as it changes; what it was last once it is removed.
 fn follow(store: Store, id: MoldId) -> Memo<Arc<Mold>> {
-    Memo::new(move |before: Option<&Arc<Mold>>| {
+    memo(move |before: Option<&Arc<Mold>>| {
         let now = store.with(|session| session.plan().molds.get(&id).map(Arc::clone));
         now.or_else(|| before.map(Arc::clone)).unwrap_or_else(|| Arc::new(new_mold("Mold")))
     })
@@ -83,7 +84,7 @@ fn MoldRow(id: MoldId) -> impl IntoView {
     let voice = use_voice();
     let style = use_lengths();
     let mold = follow(store, id);
-    let is_open = Memo::new(move |_| desk.mold.get() == Some(id));
+    let is_open = memo(move |_| desk.mold.get() == Some(id));
     let standing = move || store.with(|s| standing(s.plan(), s.pull, id));
     let name = Signal::derive(move || mold.with(|mold| mold.name.clone()));
     let spoken = Signal::derive(move || format!("Add to blank: {}", name.get()));

@@ -7,6 +7,7 @@ use leptos::prelude::*;
 
 use super::outline_edit::{Corner, Rings, moved, nearest_corner, with_corner, without_corner};
 use super::picture::{box_of, path};
+use crate::memo::memo;
 use crate::platform::{hold_pointer, place_in_drawing};
 use crate::widgets::{Button, Committed};
 
@@ -33,9 +34,9 @@ pub(super) fn OutlineBoard(
 ) -> impl IntoView {
     let drag = RwSignal::new(None::<Drag>);
     let chosen = RwSignal::new(None::<Corner>);
-    let shown = Memo::new(move |_| drag.get().map_or_else(|| rings.get(), |drag| drag.rings));
+    let shown = memo(move |_| drag.get().map_or_else(|| rings.get(), |drag| drag.rings));
     // The view stays as it is during a drag, or the corner would run from the finger.
-    let view = Memo::new(move |_| rings.with(|rings| view_of(rings)));
+    let view = memo(move |_| rings.with(|rings| view_of(rings)));
     let press = move |event: PointerEvent| {
         let Some(place) = place_in_drawing(&event) else { return };
         hold_pointer(&event);

@@ -9,6 +9,7 @@ use leptos::prelude::*;
 use super::form::Desired;
 use super::outline_board::OutlineBoard;
 use super::outline_edit::Rings;
+use crate::memo::memo;
 use crate::widgets::{OutlineText, read_outline, use_lengths, write_outline};
 
 /// How many wrong lines are listed; the rest are counted.
@@ -32,7 +33,7 @@ pub(super) fn OutlineFields(
     });
     let draft = RwSignal::new(None::<String>);
     let refused = RwSignal::new(None::<String>);
-    let problems = Memo::new(move |_| {
+    let problems = memo(move |_| {
         let text = draft.get()?;
         read_outline(&text, style.get().unit()).err()
     });

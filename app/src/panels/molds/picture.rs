@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 use std::sync::Arc;
 
+use crate::memo::memo;
 use engine::geometry::{Rect, Region, Ring};
 use engine::plan::Mold;
 use engine::units::Length;
@@ -17,7 +18,7 @@ pub(super) fn MoldPicture(
     /// The mold.
     mold: Memo<Arc<Mold>>,
 ) -> impl IntoView {
-    let region = Memo::new(move |_| mold.with(|mold| region_for_picture(mold)));
+    let region = memo(move |_| mold.with(|mold| region_for_picture(mold)));
     view! { <RegionPicture region/> }
 }
 

@@ -9,6 +9,7 @@ use leptos::prelude::*;
 
 use super::form::Desired;
 use super::kinds::size_of;
+use crate::memo::memo;
 use crate::widgets::{AngleField, Button, Choice, LengthField, NumberField};
 
 /// The relief of a mold and what that relief is measured by.
@@ -21,10 +22,10 @@ pub(super) fn ReliefFields(
     let now =
         m.read(|m| if let Relief::Heights(grid) = &m.relief { Some(grid.clone()) } else { None });
     // Heights can be chosen again for as long as the form is open, because nobody can type them anew.
-    let heights = Memo::new(move |before: Option<&Option<Arc<HeightGrid>>>| {
+    let heights = memo(move |before: Option<&Option<Arc<HeightGrid>>>| {
         now.get().or_else(|| before.cloned().flatten())
     });
-    let has_heights = Memo::new(move |_| heights.with(Option::is_some));
+    let has_heights = memo(move |_| heights.with(Option::is_some));
     let choose = m.write(move |m: &mut Mold, kind: ReliefKind| {
         m.relief = kind.made_from(m, heights.get_untracked());
     });

@@ -3,10 +3,9 @@
 //! A mold stands by the middle of its bounds, and a corner that is moved moves that middle. Without this, drawing
 //! one corner would shift all the others on the board.
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use engine::edit::Edit;
 use engine::geometry::{Point, Rect, Vec2};
+use engine::order;
 use engine::plan::{Footprint, Mold, MoldId, Placement, PlacementId, Plan};
 
 /// An outline that keeps this many corners is the same outline changed; one that keeps fewer is another.
@@ -25,9 +24,8 @@ pub(super) fn steady_edit(plan: &Plan, id: MoldId, after: &Mold) -> Edit {
         let moved = |(&key, placement): (&PlacementId, &Placement)| {
             (key, placement.pose.moved(placement.pose.map().apply_vec(shift)))
         };
-        let poses: BTreeMap<_, _> = standing().map(moved).collect();
-        let locked: BTreeSet<_> =
-            standing().filter(|(_, p)| p.locked).map(|(&key, _)| key).collect();
+        let poses = order::map(standing().map(moved));
+        let locked = order::set(standing().filter(|(_, p)| p.locked).map(|(&key, _)| key));
         edits.push(Edit::Lock(pull, locked.clone(), false));
         edits.push(Edit::Move(pull, poses));
         edits.push(Edit::Lock(pull, locked, true));
