@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use crate::memo::memo;
 use engine::drawing::{Drawing, Focus, Mark, ReadyOutlines, draw_focus_with};
 use engine::edit::Edit;
 use engine::plan::{Plan, PullId};
@@ -11,6 +10,7 @@ use leptos::prelude::*;
 use leptos::reactive::signal::guards::{Plain, ReadGuard};
 
 use super::{Action, Session, derived, reduce};
+use crate::memo::memo;
 
 /// The session and what is derived from it; a newtype for the context, cheap to copy.
 #[derive(Clone, Copy, Debug)]

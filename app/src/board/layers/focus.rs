@@ -1,6 +1,5 @@
 //! What is added while a hand moves molds: the clearance they keep, the gaps round them, and what they snap to.
 
-use crate::memo::memo;
 use engine::drawing::{Anchor, Form, Mark, Role};
 use engine::geometry::Point;
 use engine::moves::GuideKind;
@@ -8,6 +7,7 @@ use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::path;
+use crate::memo::memo;
 
 /// From a gap's middle to its figure, in pixels.
 const BESIDE_PX: f64 = 14.0;

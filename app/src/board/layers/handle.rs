@@ -1,6 +1,5 @@
 //! The round handle that turns the selection, always the same size on the screen.
 
-use crate::memo::memo;
 use engine::drawing::{Form, Mark, Role};
 use engine::geometry::{Point, Vec2};
 use engine::units::Angle;
@@ -8,6 +7,7 @@ use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::super::words::degrees;
+use crate::memo::memo;
 
 /// From the outline to the middle of the handle, in pixels.
 const STEM_PX: f64 = 36.0;

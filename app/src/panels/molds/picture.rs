@@ -3,11 +3,12 @@
 use std::fmt::Write as _;
 use std::sync::Arc;
 
-use crate::memo::memo;
 use engine::geometry::{Rect, Region, Ring};
 use engine::plan::Mold;
 use engine::units::Length;
 use leptos::prelude::*;
+
+use crate::memo::memo;
 
 /// How far the picture may lie off the true outline: far below what is seen at this size.
 const PICTURE: Length = Length::mm(0.05);
