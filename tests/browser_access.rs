@@ -222,6 +222,25 @@ fn what_is_removed_leaves_the_keyboard_with_its_neighbour() {
     assert_eq!(plans(&page), 2);
 }
 
+/// A key may follow before the browser draws again, and would be lost on whatever had the keyboard before.
+#[test]
+fn a_mold_that_is_pressed_has_the_keyboard_at_once() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    _ = page.by_id("mold-2");
+    let script = "const hit = document.querySelector('#mold-2 [data-hit], #mold-2[data-hit]');
+        const { x, y, width, height } = hit.getBoundingClientRect();
+        const event = (name) => new PointerEvent(name, {
+          bubbles: true, pointerId: 1, isPrimary: true, clientX: x + width / 2, clientY: y + height / 2,
+        });
+        hit.dispatchEvent(event('pointerdown'));
+        const { id } = document.activeElement;
+        hit.dispatchEvent(event('pointerup'));
+        return id";
+    assert_eq!(page.run(script), json!("mold-2"));
+}
+
 fn plans(page: &Page) -> usize {
     let count = page.run("return document.querySelectorAll('.plan').length");
     count.as_u64().and_then(|count| count.try_into().ok()).unwrap_or_default()

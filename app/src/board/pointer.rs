@@ -251,17 +251,21 @@ impl Pointers {
         document().active_element().is_none_or(|active| active.tag_name() == "BODY")
     }
 
-    /// Gives the keyboard to the mold it is at, once that is drawn; without one, to the board itself.
+    /// Gives the keyboard to the mold it is at; to one that is not drawn yet with the next frame, and without one to the
+    /// board itself.
     fn give_focus(self) {
         let focused = self.board.focused.get_untracked();
-        request_animation_frame(move || {
+        let mold = move || {
             let mold = focused.and_then(|id| document().get_element_by_id(&element_id(id)));
-            let mold = mold.and_then(|element| element.dyn_into::<SvgElement>().ok());
+            mold.and_then(|element| element.dyn_into::<SvgElement>().ok())
+        };
+        // An element that has been taken away in the meantime cannot have the focus.
+        let give = |element: SvgElement| drop(element.focus());
+        // A key may come before the frame does.
+        mold().into_iter().for_each(give);
+        request_animation_frame(move || {
             let drawing = self.drawing.try_get_untracked().flatten();
-            if let Some(element) = mold.or_else(|| drawing.map(JsCast::unchecked_into)) {
-                // An element that has been taken away in the meantime cannot have the focus.
-                let _ = element.focus();
-            }
+            mold().or_else(|| drawing.map(JsCast::unchecked_into)).into_iter().for_each(give);
         });
     }
 }
