@@ -1,8 +1,8 @@
 // Unpacks LZMA, which makes a module a quarter smaller than gzip does and which no browser reads by itself.
 //
-// Written after I. Pavlov, "LZMA specification" (2015, public domain), for streams without header and end mark whose
+// Written after I. Pavlov, "LZMA specification" (2015, public domain; title and year from memory), for streams without header and end mark whose
 // chances depend on three bits of the byte before and on no place (lc = 3, lp = pb = 0). It runs in the page and in the
-// service worker, which cannot import a module while it waits for nothing, so its function goes by a global name.
+// service worker, which is a classic script and imports no modules, so its function goes by a global name.
 {
   // Where each group of chances begins. A choice has 12 states; the lengths of a repetition take 274 chances.
   const IS_COPY = 0;

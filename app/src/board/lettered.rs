@@ -51,16 +51,12 @@ impl Lettered {
         let size = Length::mm(line.size * CAPITAL);
         let slim = lettering::bounds(at, size, line.anchor, line.text);
         let more = slim.width().to_mm() * (WIDER - 1.0);
-        let wide = match line.anchor {
-            Anchor::Start => slim.including(slim.max + Vec2::new(more, 0.0)),
-            Anchor::Middle => slim.including(slim.max + Vec2::new(more / 2.0, 0.0)),
-            Anchor::End => slim,
+        let (left, right) = match line.anchor {
+            Anchor::Start => (0.0, more),
+            Anchor::Middle => (more / 2.0, more / 2.0),
+            Anchor::End => (more, 0.0),
         };
-        match line.anchor {
-            Anchor::Start => wide,
-            Anchor::Middle => wide.including(wide.min - Vec2::new(more / 2.0, 0.0)),
-            Anchor::End => wide.including(wide.min - Vec2::new(more, 0.0)),
-        }
+        Rect { min: slim.min - Vec2::new(left, 0.0), max: slim.max + Vec2::new(right, 0.0) }
     }
 
     /// What a sign at a place of the drawing covers, from its middle so far across and so far up and down.

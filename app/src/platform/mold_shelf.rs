@@ -1,8 +1,9 @@
 //! The mold shelf: molds kept in this browser for every plan, one stored text each.
 
+use engine::order;
+
 use super::clock::Moment;
 use super::storage::{self, StorageTrouble};
-use engine::order;
 
 const MOLD: &str = "onepull:mold:";
 

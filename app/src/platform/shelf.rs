@@ -1,9 +1,10 @@
 //! The shelf: the plans kept in this browser, one stored text each, so that no list can disagree with them.
 
+use engine::order;
+
 use super::clock::Moment;
 use super::storage::{self, StorageTrouble};
 use crate::state::ShelfId;
-use engine::order;
 
 const PLAN: &str = "onepull:plan:";
 const LAST: &str = "onepull:last";

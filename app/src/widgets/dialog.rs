@@ -1,9 +1,9 @@
 //! A dialog: the browser's own, so that focus stays inside it and Escape closes it.
 
-use super::Show;
 use leptos::html;
 use leptos::prelude::*;
 
+use super::Show;
 use super::ids;
 use super::voice::{Spoken, use_voice};
 use crate::platform::{close_dialog, open_dialog};

@@ -1,8 +1,9 @@
 //! Shows one thing or another, with little code for each place that does.
 
-use crate::memo::memo;
 use leptos::either::Either;
 use leptos::prelude::*;
+
+use crate::memo::memo;
 
 /// Shows its children while `when` says so, and else the fallback; made anew only when the answer changes.
 ///

@@ -128,8 +128,11 @@ mod tests {
     }
 
     #[test]
-    fn the_list_holds_every_file_relative_to_the_page_and_the_page_itself_as_its_folder() {
-        let text = filled(&[("index.html", "<p>"), ("plans/reef.json", "{}"), ("sw.js", TEMPLATE)]);
+    fn the_list_holds_what_the_page_needs_relative_to_it_and_the_page_itself_as_its_folder() {
+        let left_out = ["plan.schema.json", "samples/limpet.stl", "icons/icon-512.png"];
+        let mut files = vec![("index.html", "<p>"), ("plans/reef.json", "{}"), ("sw.js", TEMPLATE)];
+        files.extend(left_out.map(|name| (name, "")));
+        let text = filled(&files);
         assert!(text.contains("const FILES = [\"./\",\n  \"./plans/reef.json\"];"), "{text}");
     }
 

@@ -47,10 +47,7 @@ impl<'page> Element<'page> {
     fn try_now<T>(&self, ask: &impl AsyncFn(&WebElement) -> Answer<T>) -> Answer<T> {
         let handle = self.handle.borrow().clone();
         let answer = self.page.wait(ask(&handle));
-        let is_stale = |error: &WebDriverErrorInner| {
-            matches!(error, WebDriverErrorInner::StaleElementReference(_))
-        };
-        if answer.as_ref().is_err_and(|error| is_stale(error.as_inner()))
+        if is_stale(&answer)
             && let Some(found) = self.page.look_for(&self.sought)
         {
             self.handle.replace(found);
@@ -63,10 +60,7 @@ impl<'page> Element<'page> {
     fn ask<T>(&self, doing: &str, ask: &impl AsyncFn(&WebElement) -> Answer<T>) -> T {
         let answer = self.page.until(&format!("it stays as it is, to {doing}"), || {
             let answer = self.try_now(ask);
-            let is_stale = answer.as_ref().is_err_and(|error| {
-                matches!(error.as_inner(), WebDriverErrorInner::StaleElementReference(_))
-            });
-            (!is_stale).then_some(answer)
+            (!is_stale(&answer)).then_some(answer)
         });
         must(answer, doing)
     }
@@ -134,4 +128,11 @@ impl<'page> Element<'page> {
         let number = |at: usize| middle.get(at).and_then(Value::as_f64).ok_or("it has no box");
         (must(number(0), "find its middle"), must(number(1), "find its middle"))
     }
+}
+
+/// Whether the page has drawn the thing anew since it was found.
+fn is_stale<T>(answer: &Answer<T>) -> bool {
+    answer.as_ref().is_err_and(|error| {
+        matches!(error.as_inner(), WebDriverErrorInner::StaleElementReference(_))
+    })
 }

@@ -1,14 +1,14 @@
 //! The line of the section: two ends to drag, each a stop of the Tab key.
 
-use crate::memo::memo;
-use crate::widgets::Show;
 use engine::geometry::{Point, Rect, Vec2};
 use leptos::ev::{KeyboardEvent, PointerEvent};
 use leptos::prelude::*;
 
 use super::super::state::BoardState;
+use crate::memo::memo;
 use crate::panels::use_forecaster;
 use crate::platform::{hold_pointer, place_in_drawing};
+use crate::widgets::Show;
 
 /// Millimetres for an arrow key, and with Shift and Alt held.
 const STEP: f64 = 1.0;

@@ -1,11 +1,11 @@
 //! Looks words up among the names: pure, so that it is tested without a page.
 
-use crate::board::tools;
-use crate::keys::Command;
-use crate::panels::PanelKey;
 use engine::order;
 
 use super::table::{BOARD, HEAD, NAMES, Needs, other_words};
+use crate::board::tools;
+use crate::keys::Command;
+use crate::panels::PanelKey;
 
 /// What comes of a hit.
 #[derive(Clone, Copy, Debug, PartialEq)]
