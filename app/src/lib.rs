@@ -8,10 +8,10 @@
 mod board;
 mod jobs;
 mod keys;
-mod memo;
 mod page;
 mod panels;
 mod platform;
+mod reactive;
 mod state;
 mod widgets;
 

@@ -12,7 +12,6 @@ use leptos::prelude::*;
 use crate::board::Board;
 use crate::jobs::provide_jobs;
 use crate::keys::{self, Anywhere};
-use crate::memo::memo;
 use crate::panels::{
     Comparing, FileDialog, Findings, Help, Panels, PhotoDialog, provide_arranger, provide_bench,
     provide_comparer, provide_desk, provide_forecaster, provide_heat, provide_intake,
@@ -22,6 +21,7 @@ use crate::platform::{
     apply_theme, chord_of, dropped_files, focus, is_typing, kept_theme, on_key, report_failures,
     welcome_file,
 };
+use crate::reactive::{Signal, memo};
 use crate::state::{Store, Tone, use_store};
 use crate::widgets::{Show, Spoken, provide_lengths, provide_voice, use_voice};
 use banner::Banner;

@@ -4,8 +4,8 @@ use engine::drape::colour;
 use leptos::prelude::*;
 
 use super::probe::Prober;
-use crate::memo::memo;
 use crate::panels::{short, use_forecaster};
+use crate::reactive::memo;
 
 /// Shares of the gauge that the scale has a field for.
 const FIELDS: [f64; 5] = [0.2, 0.4, 0.6, 0.8, 1.0];

@@ -18,6 +18,7 @@ use super::words;
 use crate::keys::Command;
 use crate::panels::{Arranger, Desk, PanelKey, use_arranger, use_desk};
 use crate::platform::focus;
+use crate::reactive::StoredValue;
 use crate::state::{Action, Notice, Session, Tone, locked_words};
 
 /// How near a drag must come before it snaps.

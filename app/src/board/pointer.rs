@@ -16,6 +16,7 @@ use super::state::BoardState;
 use super::viewport::Pixel;
 use crate::keys::{self, Command};
 use crate::platform::chord_of;
+use crate::reactive::{Effect, Local, StoredValue};
 
 /// The button numbers of `PointerEvent.button`.
 const MAIN_BUTTON: i16 = 0;
@@ -85,7 +86,7 @@ impl Pointers {
             }
         });
         // Kept by the board, so that the browser's calls find it.
-        let _ = StoredValue::new_local((observer, measure));
+        let _ = StoredValue::new(Local::new((observer, measure)));
     }
 
     /// A pointer went down.

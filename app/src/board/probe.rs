@@ -10,6 +10,7 @@ use super::state::BoardState;
 use super::viewport::Pixel;
 use crate::panels::{Forecaster, Probe, reading, use_forecaster};
 use crate::platform::place_in_drawing;
+use crate::reactive::StoredValue;
 use crate::widgets::{Voice, use_voice};
 
 /// Millimetres for an arrow key, and with Shift and Alt held.

@@ -10,7 +10,7 @@ use engine::rules::Subject;
 use leptos::prelude::*;
 
 use super::viewport::Viewport;
-use crate::memo::memo;
+use crate::reactive::{Effect, Memo, RwSignal, memo};
 use crate::state::Store;
 
 /// The board's own signals; cheap to copy.

@@ -10,7 +10,7 @@ use super::hands::Hands;
 use super::icons::{self, Icon};
 use super::state::BoardState;
 use crate::keys::Command;
-use crate::memo::memo;
+use crate::reactive::{Effect, RwSignal, memo};
 
 /// One button.
 #[derive(Clone, Copy, Debug)]

@@ -16,8 +16,8 @@ use super::state::BoardState;
 use super::toolbar::Toolbar;
 use super::viewport::Viewport;
 use super::words;
-use crate::memo::memo;
 use crate::panels::{use_desk, use_forecaster};
+use crate::reactive::{Effect, memo};
 use crate::state::use_store;
 use crate::widgets::{Show, use_voice};
 

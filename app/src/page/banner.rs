@@ -2,9 +2,9 @@
 
 use leptos::prelude::*;
 
-use crate::memo::memo;
 use crate::panels::{Keeper, use_comparer, use_desk, use_keeper};
 use crate::platform::{focus, forget_offer, is_offer_open};
+use crate::reactive::{Effect, RwSignal, memo};
 use crate::state::{Origin, use_store};
 use crate::widgets::{Button, Show};
 

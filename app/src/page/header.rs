@@ -3,9 +3,9 @@
 use engine::edit::Edit;
 use leptos::prelude::*;
 
-use crate::memo::memo;
 use crate::panels::{Kept, PullChoice, change, save_file, use_desk, use_keeper};
 use crate::platform::StorageTrouble;
+use crate::reactive::{Signal, memo};
 use crate::state::{Action, use_store};
 use crate::widgets::{Button, Show, TextField, use_voice};
 

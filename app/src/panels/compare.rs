@@ -11,8 +11,8 @@ use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
 use super::keeping::Keeper;
-use crate::memo::memo;
 use crate::platform::focus;
+use crate::reactive::{Memo, RwSignal, Signal, memo};
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{Button, Toggle};
 

@@ -4,6 +4,7 @@ use engine::plan::MoldId;
 use leptos::prelude::*;
 
 use crate::keys::Command;
+use crate::reactive::RwSignal;
 
 /// A panel beside the board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+use crate::reactive::Signal;
 use crate::widgets::Disclosure;
 
 /// A button for what is called `title`, and the drawing that it unfolds.

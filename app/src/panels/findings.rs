@@ -12,7 +12,7 @@ use works::picture;
 use super::desk::{PanelKey, use_desk};
 use super::explain::explain;
 use super::severity::SeverityShape;
-use crate::memo::memo;
+use crate::reactive::{Effect, Memo, Signal, memo};
 use crate::state::{Action, Store, use_store};
 use crate::widgets::use_voice;
 

@@ -6,6 +6,7 @@ use super::desk::use_desk;
 use super::severity::SeverityShape;
 use crate::keys;
 use crate::platform::print_page;
+use crate::reactive::RwSignal;
 use crate::widgets::{Button, Dialog};
 use engine::rules::Severity;
 

@@ -8,7 +8,7 @@ use leptos::prelude::*;
 
 use super::change::{change_machine, say_refused};
 use super::stock::Stock;
-use crate::memo::memo;
+use crate::reactive::{Memo, RwSignal, Signal, memo};
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Committed, LengthField, Show, Toggle, use_lengths, use_voice};
 

@@ -51,6 +51,7 @@ pub(crate) use mold_shelf::provide_mold_keeper;
 pub(crate) use pulls::PullChoice;
 
 use crate::platform::to_top;
+use crate::reactive::Effect;
 use crate::widgets::{Tab, Tabs};
 use arrange::Arrange;
 use bench::BenchPanel;

@@ -12,8 +12,8 @@ use leptos::prelude::*;
 
 use super::change::{change, hand, say_refused};
 use super::pulls::Pulls;
-use crate::memo::memo;
 use crate::platform::focus_next;
+use crate::reactive::{Memo, Signal, memo};
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{AngleField, Button, Choice, LengthField, Show, Toggle, use_lengths};
 

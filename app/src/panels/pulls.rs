@@ -5,7 +5,7 @@ use engine::plan::{Pull, PullId};
 use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
-use crate::memo::memo;
+use crate::reactive::{Signal, memo};
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{Button, Choice, TextField};
 

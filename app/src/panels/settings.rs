@@ -9,8 +9,8 @@ use leptos::prelude::*;
 
 use super::change::{change_settings, say_done, say_refused};
 use super::forecast::LeastWall;
-use crate::memo::memo;
 use crate::platform::{Theme, apply_theme, kept_theme};
+use crate::reactive::{Memo, RwSignal, Signal, memo};
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, NumberField, use_lengths};
 

@@ -10,6 +10,7 @@ use super::change::{say_done, say_refused};
 use super::link::whole_link;
 use super::shelf::save_file;
 use crate::platform::copy_text;
+use crate::reactive::{Effect, RwSignal};
 use crate::state::use_store;
 use crate::widgets::Button;
 

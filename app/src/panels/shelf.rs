@@ -9,8 +9,8 @@ use leptos::prelude::*;
 use super::change::{say_done, say_refused};
 use super::intake::FileButton;
 use super::keeping::{Keeper, use_keeper};
-use crate::memo::memo;
 use crate::platform::{Record, download, focus_if_lost, focus_next};
+use crate::reactive::{Memo, RwSignal, Signal, StoredValue, memo};
 use crate::state::{Origin, ShelfId, Store, use_store};
 use crate::widgets::{Button, Committed, LengthField, Show, TextField, use_lengths, use_voice};
 

@@ -7,7 +7,7 @@ use leptos::prelude::*;
 
 use super::change::{change_stock, say_refused};
 use super::gauges::{common_gauges, common_sheets};
-use crate::memo::memo;
+use crate::reactive::{Memo, Signal, memo};
 use crate::state::use_store;
 use crate::widgets::{Choice, LengthField, TextField, quoted, use_lengths};
 

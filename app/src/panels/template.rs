@@ -13,8 +13,8 @@ use super::heat::{Heat, use_heat};
 use super::link::whole_link;
 use super::trades::{Trades, trade_fields, trade_files, without_words};
 use crate::jobs::{JobId, Jobs, use_jobs};
-use crate::memo::memo;
 use crate::platform::{download, focus, now};
+use crate::reactive::{RwSignal, Signal, memo};
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, Toggle, use_lengths, use_voice};
 

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use works::{Answer, Ask};
 
 use crate::jobs::{Jobs, use_jobs};
+use crate::reactive::{RwSignal, StoredValue};
 
 /// An answer and what went wrong; cheap to copy.
 #[derive(Clone, Copy, Debug)]

@@ -12,6 +12,7 @@ use crate::jobs::use_jobs;
 use crate::platform::{
     Bars, choose_printer, chosen_printer, focus, forget_printer, keep_printer, printers,
 };
+use crate::reactive::{RwSignal, Signal};
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, TextField, Toggle};
 

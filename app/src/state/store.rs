@@ -7,10 +7,9 @@ use engine::edit::Edit;
 use engine::plan::{Plan, PullId};
 use engine::rules::{Finding, ReadyMolds};
 use leptos::prelude::*;
-use leptos::reactive::signal::guards::{Plain, ReadGuard};
 
 use super::{Action, Session, derived, reduce};
-use crate::memo::memo;
+use crate::reactive::{Memo, RwSignal, StoredValue, memo};
 
 /// The session and what is derived from it; a newtype for the context, cheap to copy.
 #[derive(Clone, Copy, Debug)]
@@ -93,21 +92,12 @@ impl Store {
 
     /// Reads the session, tracking it.
     pub(crate) fn with<T>(self, read: impl FnOnce(&Session) -> T) -> T {
-        read(&self.read())
+        self.session.with(read)
     }
 
     /// Reads the session without tracking it, for event handlers.
     pub(crate) fn peek<T>(self, read: impl FnOnce(&Session) -> T) -> T {
-        read(&self.read_untracked())
-    }
-
-    // Apart, because `RwSignal::with` is compiled anew for every closure.
-    fn read(self) -> ReadGuard<Session, Plain<Session>> {
-        self.session.read()
-    }
-
-    fn read_untracked(self) -> ReadGuard<Session, Plain<Session>> {
-        self.session.read_untracked()
+        self.session.with_untracked(read)
     }
 
     /// Which pull is on the board.

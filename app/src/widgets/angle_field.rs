@@ -8,6 +8,7 @@ use super::entry::{Committed, Entry};
 use super::number_field::{read_number, show_number};
 use super::quoted::quoted;
 use super::why::{self, Why};
+use crate::reactive::{Callback, Signal};
 
 /// A field for an angle, in degrees, with or without the sign for them.
 #[component]

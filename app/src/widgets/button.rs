@@ -2,6 +2,8 @@
 
 use leptos::prelude::*;
 
+use crate::reactive::{Callback, Signal};
+
 /// A button that does one thing.
 #[component]
 pub(crate) fn Button(

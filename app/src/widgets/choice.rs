@@ -6,6 +6,7 @@ use leptos::prelude::*;
 use super::entry::{Committed, Under, described_by};
 use super::ids;
 use super::why::Why;
+use crate::reactive::{Callback, RwSignal, Signal};
 
 /// Longer words than this do not fit into a list that shares its row with another field.
 const LONG_CHARS: usize = 15;

@@ -7,6 +7,7 @@ use super::Show;
 use super::ids;
 use super::voice::{Spoken, use_voice};
 use crate::platform::{close_dialog, open_dialog};
+use crate::reactive::{Effect, RwSignal, Signal};
 
 /// A dialog that is open while `open` is true.
 #[component]

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 
 use super::ids;
 use crate::platform::show_part;
+use crate::reactive::{RwSignal, Signal};
 
 /// Whether it is open, and what its button and what it shows are found by.
 #[derive(Clone, Debug)]

@@ -6,6 +6,7 @@ use leptos::prelude::*;
 use super::ids;
 use super::voice::use_voice;
 use super::why::Why;
+use crate::reactive::{Callback, RwSignal, Signal};
 
 /// What became of a value: taken, or not, and then what would work.
 pub(crate) type Committed = Result<(), String>;

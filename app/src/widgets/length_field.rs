@@ -6,6 +6,7 @@ use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
 use super::why::{self, Why};
+use crate::reactive::{Callback, Signal};
 
 /// How the page shows lengths; a newtype for the context.
 #[derive(Clone, Copy)]

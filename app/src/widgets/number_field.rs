@@ -7,6 +7,7 @@ use leptos::prelude::*;
 use super::entry::{Committed, Entry};
 use super::quoted::quoted;
 use super::why::{self, Why};
+use crate::reactive::{Callback, Signal};
 
 /// A field for a number without a unit; a decimal comma is as good as a point.
 #[component]

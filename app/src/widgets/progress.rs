@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 
 use super::use_voice;
-use crate::memo::memo;
+use crate::reactive::memo;
 
 /// How far it is: what is being done, what was found so far, and the steps done of those there are. What is being done is
 /// spoken when it changes.

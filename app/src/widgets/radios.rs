@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use super::ids;
+use crate::reactive::{Callback, Signal};
 
 /// Radio buttons, each with what comes of it.
 #[component]

@@ -3,7 +3,7 @@
 use leptos::either::Either;
 use leptos::prelude::*;
 
-use crate::memo::memo;
+use crate::reactive::{Signal, memo};
 
 /// Shows its children while `when` says so, and else the fallback; made anew only when the answer changes.
 ///

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use crate::platform::focus;
+use crate::reactive::RwSignal;
 
 /// One tab.
 #[derive(Clone, Debug)]

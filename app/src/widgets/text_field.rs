@@ -5,6 +5,7 @@ use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
 use super::why::{self, Why};
+use crate::reactive::{Callback, Signal};
 
 /// A field for a line of words.
 #[component]

@@ -4,6 +4,8 @@ use std::time::Duration;
 
 use leptos::prelude::*;
 
+use crate::reactive::{Effect, RwSignal, StoredValue};
+
 /// What is said within this time of the first words is heard with them, as one line.
 const BREATH: Duration = Duration::from_millis(150);
 

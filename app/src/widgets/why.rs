@@ -11,6 +11,7 @@ use super::length_field::use_lengths;
 use super::number_field::show_number;
 use super::voice::use_voice;
 use crate::platform::focus;
+use crate::reactive::{Callback, RwSignal, Signal};
 
 /// What is told of a field's default, and how it is put back.
 #[derive(Clone, Copy)]

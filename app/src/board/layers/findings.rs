@@ -13,7 +13,7 @@ use super::super::lettered::{Beside, Lettered};
 use super::super::state::BoardState;
 use super::super::words;
 use super::path;
-use crate::memo::memo;
+use crate::reactive::{Memo, Signal, memo};
 
 /// With more signs than this only the selected molds and what stops the pull have words.
 const CROWD: usize = 8;

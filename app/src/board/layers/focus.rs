@@ -7,7 +7,7 @@ use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::path;
-use crate::memo::memo;
+use crate::reactive::{Memo, memo};
 
 /// From a gap's middle to its figure, in pixels.
 const BESIDE_PX: f64 = 14.0;

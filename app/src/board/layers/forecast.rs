@@ -5,9 +5,9 @@ use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::super::viewport::Viewport;
-use crate::memo::memo;
 use crate::panels::{Forecaster, Line, lines, pixels, use_forecaster};
 use crate::platform::picture_address;
+use crate::reactive::{Memo, memo};
 
 /// From one line of the hatching to the next, in pixels.
 const HATCH_PX: f64 = 10.0;

@@ -5,9 +5,9 @@ use leptos::ev::{KeyboardEvent, PointerEvent};
 use leptos::prelude::*;
 
 use super::super::state::BoardState;
-use crate::memo::memo;
 use crate::panels::use_forecaster;
 use crate::platform::{hold_pointer, place_in_drawing};
+use crate::reactive::{RwSignal, memo};
 use crate::widgets::Show;
 
 /// Millimetres for an arrow key, and with Shift and Alt held.

@@ -15,8 +15,8 @@ use super::super::viewport::Viewport;
 use super::findings::{SIGN_PX, middle, shape};
 use super::forecast::{ProbeMark, is_shown};
 use super::{findings, molds};
-use crate::memo::memo;
 use crate::panels::{Line, use_forecaster};
+use crate::reactive::{Memo, memo};
 
 /// More signs than this are left to the list beside the board.
 const SIGNS: usize = 14;

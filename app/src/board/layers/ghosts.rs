@@ -4,8 +4,8 @@ use engine::drawing::Role;
 use leptos::prelude::*;
 
 use super::path;
-use crate::memo::memo;
 use crate::panels::{GhostKind, Ghosts as Outlines, use_arranger, use_comparer};
+use crate::reactive::memo;
 
 /// The ghosts, which lie over the molds; told apart by their dashes.
 #[component]

@@ -7,7 +7,7 @@ use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::super::words::degrees;
-use crate::memo::memo;
+use crate::reactive::memo;
 
 /// From the outline to the middle of the handle, in pixels.
 const STEM_PX: f64 = 36.0;

@@ -6,7 +6,7 @@ use leptos::prelude::*;
 use super::super::state::BoardState;
 use super::super::viewport::Viewport;
 use super::path;
-use crate::memo::memo;
+use crate::reactive::memo;
 
 /// From one line of the hatching to the next, in pixels.
 const HATCH_PX: f64 = 7.0;

@@ -17,7 +17,7 @@ use super::super::viewport::Viewport;
 use super::super::words;
 use super::findings::shape;
 use super::path;
-use crate::memo::memo;
+use crate::reactive::{Memo, memo};
 use crate::widgets::Show;
 
 /// All molds on the blank.

@@ -11,9 +11,9 @@ use works::{Answer, Arranged, Ask, Layout, News};
 
 use super::choice::Choice;
 use crate::jobs::{JobId, Jobs};
-use crate::memo::memo;
 use crate::panels::change::{say_done, say_refused};
 use crate::platform::{focus_if_lost, focus_next, reveal};
+use crate::reactive::{Effect, RwSignal, memo};
 use crate::state::{Action, Store};
 use crate::widgets::{Voice, use_voice};
 

@@ -15,7 +15,7 @@ use outcome::OutcomeView;
 use progress::search_progress;
 use set::{SetFields, Values};
 
-use crate::memo::memo;
+use crate::reactive::{Signal, memo};
 use crate::widgets::{Button, Choice as List, Radios, Show, Toggle};
 
 /// The aims of a spread, in the order of their weights.

@@ -5,7 +5,7 @@ use leptos::prelude::*;
 
 use super::arranger::{ACCEPT, END, OUTCOME};
 use super::use_arranger;
-use crate::memo::memo;
+use crate::reactive::{Signal, memo};
 use crate::widgets::{Button, Show};
 
 /// The outcome of the last search, if there is one.

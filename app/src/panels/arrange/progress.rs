@@ -4,7 +4,7 @@ use leptos::prelude::*;
 
 use super::arranger::END;
 use super::use_arranger;
-use crate::memo::memo;
+use crate::reactive::memo;
 use crate::widgets::{Button, progress};
 
 /// The bar, what is being done, and the ways to end it.

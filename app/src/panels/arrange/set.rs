@@ -4,7 +4,7 @@ use engine::plan::MoldId;
 use leptos::prelude::*;
 
 use super::use_arranger;
-use crate::memo::memo;
+use crate::reactive::{Memo, Signal, memo};
 use crate::state::use_store;
 use crate::widgets::{CountField, NumberField, Show, Toggle};
 

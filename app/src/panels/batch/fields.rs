@@ -7,8 +7,8 @@ use engine::units::{Price, Seconds, read_decimal};
 use leptos::prelude::*;
 
 use super::sheets::{chosen_sheet, sheet_options};
-use crate::memo::memo;
 use crate::panels::change::change;
+use crate::reactive::{Callback, Signal, memo};
 use crate::state::Store;
 use crate::widgets::{Choice, Committed, CountField, TextField, quoted};
 

@@ -13,7 +13,7 @@ use planner::{BEGIN, END};
 pub(crate) use planner::{Planner, provide_planner, use_planner};
 use sheets::sheet_fields;
 
-use crate::memo::memo;
+use crate::reactive::{Signal, memo};
 use crate::state::use_store;
 use crate::widgets::{Button, progress};
 

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use works::{BatchLayout, Batched};
 
 use super::planner::{END, Outcome, Planner};
+use crate::reactive::Signal;
 use crate::state::{Action, use_store};
 use crate::widgets::Button;
 

@@ -11,6 +11,7 @@ use works::{Answer, Ask, BatchNews, Batched, Batching};
 use crate::jobs::{JobId, Jobs};
 use crate::panels::change::{say_done, say_refused};
 use crate::platform::{download, focus_if_lost, focus_next, reveal};
+use crate::reactive::RwSignal;
 use crate::state::{Action, Store};
 use crate::widgets::{Voice, use_voice};
 

@@ -4,8 +4,8 @@ use engine::plan::{Batch, ExtraStock, MoldId, Plastic, StockId};
 use leptos::prelude::*;
 
 use super::fields::{change_batch, of_batch, read_money};
-use crate::memo::memo;
 use crate::panels::change::say_refused;
+use crate::reactive::{Signal, memo};
 use crate::state::Store;
 use crate::widgets::{Button, Choice, LengthField, TextField};
 

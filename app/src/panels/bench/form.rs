@@ -11,8 +11,8 @@ use leptos::prelude::*;
 use super::keeper::Bench;
 use super::words;
 use super::words::maybe_number;
-use crate::memo::memo;
 use crate::platform::{chosen_files, find_photo};
+use crate::reactive::{RwSignal, Signal, memo};
 use crate::state::use_store;
 use crate::widgets::{Button, Committed, MaybeLengthField, TextField, use_lengths};
 

@@ -11,13 +11,13 @@ use leptos::prelude::*;
 
 use super::running::{Phase, Running};
 use super::words;
-use crate::memo::memo;
 use crate::panels::change::{say_done, say_refused};
 use crate::panels::desk::{PanelKey, use_desk};
 use crate::platform::{
     LogShelf, Moment, PickedFile, allow_sound, beep, download, focus_next, keep_awake, keep_photo,
     keep_photos_only, let_sleep, now, on_other_tab,
 };
+use crate::reactive::{Memo, RwSignal, StoredValue, memo};
 use crate::state::Store;
 use crate::widgets::{Committed, Voice, use_voice};
 

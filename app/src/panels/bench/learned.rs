@@ -6,8 +6,8 @@ use leptos::prelude::*;
 
 use super::keeper::Bench;
 use super::words;
-use crate::memo::memo;
 use crate::panels::change::{change_settings, say_done, say_refused};
+use crate::reactive::{Memo, memo};
 use crate::state::use_store;
 use crate::widgets::Button;
 

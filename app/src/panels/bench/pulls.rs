@@ -6,9 +6,9 @@ use leptos::prelude::*;
 use super::form::picture;
 use super::keeper::Bench;
 use super::words;
-use crate::memo::memo;
 use crate::panels::intake::FileButton;
 use crate::platform::focus_next;
+use crate::reactive::{Memo, RwSignal, Signal, memo};
 use crate::widgets::{Button, use_lengths};
 
 /// Pulls shown at first, and more at each press.

@@ -6,7 +6,7 @@ use leptos::prelude::*;
 use super::keeper::Bench;
 use super::running::{Phase, Running};
 use super::words;
-use crate::memo::memo;
+use crate::reactive::{Memo, memo};
 use crate::widgets::{Button, Toggle, use_lengths, use_voice};
 
 /// The timer with its times and buttons.

@@ -7,10 +7,10 @@ use engine::plan::{CutBy, CuttingHabits};
 use engine::units::Length;
 use leptos::prelude::*;
 
-use crate::memo::memo;
 use crate::panels::change::{change_cutting, say_refused};
 use crate::panels::desk::{PanelKey, use_desk};
 use crate::platform::focus;
+use crate::reactive::{Memo, Signal, memo};
 use crate::state::Store;
 use crate::widgets::{
     Button, Committed, LengthField, MaybeLengthField, Radios, TextField, Toggle, read_count,

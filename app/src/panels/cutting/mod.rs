@@ -14,8 +14,8 @@ use works::Ask;
 
 use super::desk::{PanelKey, use_desk};
 use super::told::Told;
-use crate::memo::memo;
 use crate::platform::focus_next;
+use crate::reactive::{Effect, Signal, memo};
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, use_voice};
 use fields::fields;

@@ -5,10 +5,10 @@ use engine::units::Length;
 use leptos::prelude::*;
 use works::Piece;
 
-use crate::memo::memo;
 use crate::panels::change::{change_cutting, say_done, say_refused};
 use crate::panels::told::Told;
 use crate::platform::focus;
+use crate::reactive::{RwSignal, Signal, memo};
 use crate::state::Store;
 use crate::widgets::{Button, LengthField, use_lengths};
 

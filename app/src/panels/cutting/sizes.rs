@@ -10,6 +10,7 @@ use super::Key;
 use crate::panels::change::{change_machine, say_done, say_refused};
 use crate::panels::told::Told;
 use crate::platform::focus;
+use crate::reactive::{Effect, Memo, RwSignal, Signal};
 use crate::state::Store;
 use crate::widgets::{Button, LengthField};
 

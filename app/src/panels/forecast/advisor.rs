@@ -1,13 +1,13 @@
 //! Has changes of the layout tried that would help, and takes one of them.
 
 use engine::units::Length;
-use leptos::prelude::*;
 use works::{Advised, Answer, Ask};
 
 use super::told::{About, Told};
 use crate::jobs::{JobId, Jobs};
 use crate::panels::change::{say_done, say_refused};
 use crate::platform::{Bytes, focus_if_lost, focus_next};
+use crate::reactive::RwSignal;
 use crate::state::{Action, Store};
 use crate::widgets::{Voice, use_voice};
 

@@ -5,7 +5,7 @@ use works::Advised;
 
 use super::advisor::{self, CHANGES, TRY};
 use super::use_forecaster;
-use crate::memo::memo;
+use crate::reactive::{Signal, memo};
 use crate::widgets::{Button, Show, use_lengths};
 
 /// The button that has changes tried, and those that help.

@@ -16,8 +16,8 @@ use super::habits::Habits;
 use super::told::{About, Told};
 use super::words;
 use crate::jobs::{JobId, Jobs};
-use crate::memo::memo;
 use crate::platform::{keep_forecast_habits, kept_forecast_habits};
+use crate::reactive::{Effect, Memo, RwSignal, StoredValue, memo};
 use crate::state::Store;
 use crate::widgets::{Voice, use_voice};
 

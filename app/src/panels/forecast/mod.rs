@@ -28,7 +28,7 @@ use warnings::Warnings;
 use words::summary;
 pub(crate) use words::{reading, short};
 
-use crate::memo::memo;
+use crate::reactive::{Signal, memo};
 use crate::widgets::{Button, Choice as List, NumberField, Radios, Show, Toggle};
 
 /// Everything about the forecast.

@@ -8,6 +8,7 @@ use leptos::prelude::*;
 
 use super::use_forecaster;
 use crate::panels::change::change_settings;
+use crate::reactive::Signal;
 use crate::state::{Action, placement_name, use_store};
 use crate::widgets::{MaybeLengthField, use_lengths};
 

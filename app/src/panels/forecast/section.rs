@@ -9,7 +9,7 @@ use engine::units::Length;
 use leptos::prelude::*;
 
 use super::use_forecaster;
-use crate::memo::memo;
+use crate::reactive::{Signal, memo};
 use crate::widgets::{Button, Show, Toggle, use_lengths};
 
 /// Shades that the sheet is drawn in.

@@ -9,8 +9,8 @@ use leptos::prelude::*;
 
 use super::orbit::{Orbit, PER_PIXEL, STEP, surface};
 use super::use_forecaster;
-use crate::memo::memo;
 use crate::platform::{Canvas3d, hold_pointer};
+use crate::reactive::{Effect, RwSignal, Signal, memo};
 use crate::widgets::{Button, Show};
 
 /// What the picture is found by.

@@ -11,6 +11,7 @@ use works::picture;
 use super::use_forecaster;
 use crate::panels::explain::explain;
 use crate::panels::severity::SeverityShape;
+use crate::reactive::Signal;
 use crate::state::{Action, Store};
 
 /// More warnings than this are counted and not listed: the first ones are the worst.

@@ -3,7 +3,6 @@
 use engine::drape::{Contact, Finding, Forecast, Reading, What};
 use engine::plan::{Plan, PullId};
 use engine::units::LengthStyle;
-use leptos::prelude::Get;
 
 use super::forecaster::Forecaster;
 use crate::state::placement_name;

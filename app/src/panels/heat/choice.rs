@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use works::HeaterSaid;
 
 use crate::panels::bench::Bench;
+use crate::reactive::RwSignal;
 
 /// What the maker said of the heater, and the log that knows better; cheap to copy.
 ///

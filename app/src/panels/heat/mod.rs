@@ -10,7 +10,7 @@ use works::{Ask, HeaterSaid};
 pub(crate) use choice::{Heat, provide_heat, use_heat};
 
 use super::told::Told;
-use crate::memo::memo;
+use crate::reactive::{Effect, RwSignal, Signal, memo};
 use crate::state::use_store;
 use crate::widgets::{Committed, NumberField, Radios, use_voice};
 

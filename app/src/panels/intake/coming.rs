@@ -1,6 +1,5 @@
 //! What a file and a photograph on their way in have in common: the dialog, the work beside the page, what is chosen.
 
-use leptos::prelude::*;
 use works::{Answer, Ask};
 
 use super::picks::Picks;
@@ -8,6 +7,7 @@ use crate::jobs::{JobId, Jobs};
 use crate::panels::desk::{Desk, PanelKey, use_desk};
 use crate::panels::mold_shelf::{MoldKeeper, use_mold_keeper};
 use crate::platform::Bytes;
+use crate::reactive::{Effect, RwSignal};
 use crate::state::Store;
 use crate::widgets::{Voice, use_voice};
 

@@ -5,8 +5,8 @@ use leptos::html;
 use leptos::prelude::*;
 
 use super::photo::PhotoIntake;
-use crate::memo::memo;
 use crate::platform::{hold_pointer, place_in_drawing};
+use crate::reactive::{Effect, Memo, RwSignal, memo};
 
 /// How near a corner a finger or a pointer takes hold of it, in screen pixels.
 const REACH_PX: f64 = 44.0;
@@ -147,7 +147,7 @@ fn Magnifier(intake: PhotoIntake, shown: Memo<Option<usize>>) -> impl IntoView {
         let (Some(canvas), Some(at)) = (canvas.get(), shown.get()) else { return };
         let [x, y] = intake.corners.get()[at];
         intake.photo.with(|photo| {
-            if let Some(photo) = photo {
+            if let Some(photo) = photo.as_ref() {
                 let across = f64::from(photo.width.max(photo.height)) * MAGNIFIED;
                 photo.magnify(&canvas, (x, y), across);
             }

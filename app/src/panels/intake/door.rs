@@ -15,6 +15,7 @@ use crate::panels::keeping::{Keeper, use_keeper};
 use crate::panels::mold_shelf::{MoldKeeper, is_shelf, use_mold_keeper};
 use crate::panels::shelf::open_text;
 use crate::platform::{PickedFile, chosen_files};
+use crate::reactive::{Effect, Local, RwSignal};
 use crate::state::{Store, use_store};
 
 /// What can be taken in; a newtype for the context, cheap to copy.
@@ -29,7 +30,7 @@ pub(crate) struct Intake {
     /// The log of pulls.
     bench: Bench,
     /// Files that wait until the dialog before them is closed.
-    waiting: RwSignal<VecDeque<PickedFile>, LocalStorage>,
+    waiting: RwSignal<Local<VecDeque<PickedFile>>>,
 }
 
 impl Intake {
@@ -46,7 +47,7 @@ pub(crate) fn provide_intake(store: Store, keeper: Keeper) -> Intake {
         photos: PhotoIntake::new(store),
         shelf: use_mold_keeper(),
         bench: use_bench(),
-        waiting: RwSignal::new_local(VecDeque::new()),
+        waiting: RwSignal::new(Local::new(VecDeque::new())),
     };
     provide_context(intake);
     Effect::watch(
@@ -111,7 +112,9 @@ fn take_next(store: Store, keeper: Keeper, intake: Intake) {
     if intake.is_busy() {
         return;
     }
-    let Some(file) = intake.waiting.try_update(VecDeque::pop_front).flatten() else { return };
+    let Some(file) = intake.waiting.try_update(|waiting| waiting.pop_front()).flatten() else {
+        return;
+    };
     let known = file.clone();
     known.beginning(move |beginning| {
         let name = file.name();
@@ -141,12 +144,12 @@ fn take_next(store: Store, keeper: Keeper, intake: Intake) {
 #[component]
 pub(super) fn Waiting() -> impl IntoView {
     let waiting = use_intake().waiting;
-    let words = move || match waiting.with(VecDeque::len) {
+    let words = move || match waiting.with(|waiting| waiting.len()) {
         0 => String::new(),
         1 => "One more file comes after this one.".to_owned(),
         n => format!("{n} more files come after this one."),
     };
-    view! { <p class="panel-note" hidden=move || waiting.with(VecDeque::is_empty)>{words}</p> }
+    view! { <p class="panel-note" hidden=move || waiting.with(|waiting| waiting.is_empty())>{words}</p> }
 }
 
 /// A button that opens the browser's list of files; what is chosen comes in by the one door.

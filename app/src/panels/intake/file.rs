@@ -3,12 +3,12 @@
 use std::sync::Arc;
 
 use engine::intake::Up;
-use leptos::prelude::*;
 use works::{Answer, Ask, FileRead, ReadFile, Side};
 
 use super::coming::{Coming, Stage};
 use super::picks::HeightFrom;
 use crate::platform::{Bytes, PickedFile};
+use crate::reactive::{Local, RwSignal, StoredValue};
 use crate::state::Store;
 
 /// The largest file read: the most that the readers take.
@@ -22,7 +22,7 @@ pub(super) const LEAST_DRAFT: f64 = 3.0;
 pub(crate) struct FileIntake {
     /// The dialog, the work, and what is chosen.
     pub(super) coming: Coming,
-    bytes: StoredValue<Option<Bytes>, LocalStorage>,
+    bytes: StoredValue<Local<Option<Bytes>>>,
     /// What was read last.
     pub(super) read: RwSignal<Option<Arc<FileRead>>>,
     /// A mesh from all six sides.
@@ -36,7 +36,7 @@ impl FileIntake {
     pub(super) fn new(store: Store) -> Self {
         let intake = Self {
             coming: Coming::new(store),
-            bytes: StoredValue::new_local(None),
+            bytes: StoredValue::new(Local::new(None)),
             read: RwSignal::new(None),
             sides: RwSignal::new(Vec::new()),
             up: RwSignal::new(Up::default()),
@@ -53,7 +53,7 @@ impl FileIntake {
         file.bytes(MOST_BYTES, move |bytes| match bytes {
             _ if !self.coming.is_open.get_untracked() => {}
             Ok(bytes) => {
-                self.bytes.set_value(Some(bytes));
+                self.bytes.set_value(Local::new(Some(bytes)));
                 self.ask(true);
             }
             Err(words) => self.coming.fail(words),
@@ -82,7 +82,7 @@ impl FileIntake {
             least_draft: LEAST_DRAFT,
             has_sides,
         };
-        let bytes = self.bytes.get_value();
+        let bytes = self.bytes.with_value(|bytes| (**bytes).clone());
         let hear = move |answer| self.hear(answer);
         self.coming.ask(Ask::ReadFile(ask), bytes, "Reading the file", hear);
     }
@@ -121,7 +121,7 @@ impl FileIntake {
 
     fn let_go(self) {
         self.coming.let_go();
-        self.bytes.set_value(None);
+        self.bytes.set_value(Local::new(None));
         self.read.set(None);
         self.sides.set(Vec::new());
         self.up.set(Up::default());

@@ -9,7 +9,7 @@ use super::file::{FileIntake, found_words};
 use super::mesh::MeshFields;
 use super::picks::PickList;
 use super::scale::ScaleFields;
-use crate::memo::memo;
+use crate::reactive::{Signal, memo};
 use crate::widgets::{Button, Dialog, Show};
 
 /// Molds from a drawing or a mesh.

@@ -7,8 +7,8 @@ use works::{MeshTold, Side};
 
 use super::file::{FileIntake, LEAST_DRAFT};
 use super::picks::region_of;
-use crate::memo::memo;
 use crate::panels::molds::{box_of, path};
+use crate::reactive::memo;
 use crate::widgets::use_lengths;
 
 /// The sides to choose from, and the figures of the mesh as it stands.

@@ -9,9 +9,9 @@ use works::Stroke;
 use super::corner_board::direction;
 use super::photo::PhotoIntake;
 use super::picks::region_of;
-use crate::memo::memo;
 use crate::panels::molds::path;
 use crate::platform::{hold_pointer, place_in_drawing, put_pixels};
+use crate::reactive::{Effect, RwSignal, Signal, memo};
 use crate::widgets::{Button, Choice, Show, Toggle};
 
 /// The widths of the brush that are offered, as half of them in millimetres.

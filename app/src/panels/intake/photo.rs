@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use engine::intake::photo::parallax;
 use engine::units::{Length, LengthStyle};
-use leptos::prelude::*;
 use works::{
     Answer, Ask, Corners, FindPaper, PaperFound, PhotoPaper, PhotoTraced, Stroke, TracePhoto,
 };
@@ -13,6 +12,7 @@ use super::coming::Coming;
 use super::picks::{HeightFrom, Pick};
 use crate::panels::change::{say_done, say_refused};
 use crate::platform::{Photo, PickedFile, download, open_photo};
+use crate::reactive::{Local, RwSignal};
 use crate::state::Store;
 
 /// Straight pieces that all strokes together may have; the tracing pays for each.
@@ -36,7 +36,7 @@ pub(crate) struct PhotoIntake {
     /// The dialog, the work, and what is chosen.
     pub(super) coming: Coming,
     /// The decoded picture.
-    pub(super) photo: RwSignal<Option<Photo>, LocalStorage>,
+    pub(super) photo: RwSignal<Local<Option<Photo>>>,
     /// What the person is at.
     pub(super) step: RwSignal<Step>,
     /// What the mold lies on.
@@ -48,7 +48,7 @@ pub(crate) struct PhotoIntake {
     /// What was traced last.
     pub(super) traced: RwSignal<Option<Arc<PhotoTraced>>>,
     /// The paper seen straight from above.
-    pub(super) straight: RwSignal<Option<Straight>, LocalStorage>,
+    pub(super) straight: RwSignal<Option<Straight>>,
     /// How dark the edge is, when the person says so.
     pub(super) threshold: RwSignal<Option<f64>>,
     /// What is painted out.
@@ -59,13 +59,13 @@ impl PhotoIntake {
     pub(super) fn new(store: Store) -> Self {
         let intake = Self {
             coming: Coming::new(store),
-            photo: RwSignal::new_local(None),
+            photo: RwSignal::new(Local::new(None)),
             step: RwSignal::new(Step::Corners),
             paper: RwSignal::new(PhotoPaper::A4),
             corners: RwSignal::new([[0.0; 2]; 4]),
             told: RwSignal::new(Vec::new()),
             traced: RwSignal::new(None),
-            straight: RwSignal::new_local(None),
+            straight: RwSignal::new(None),
             threshold: RwSignal::new(None),
             strokes: RwSignal::new(Vec::new()),
         };
@@ -94,7 +94,7 @@ impl PhotoIntake {
                 "The picture has {width} x {height} pixels; it is traced as {now_width} x {now_height}."
             )]);
         }
-        self.photo.set(Some(photo));
+        self.photo.set(Local::new(Some(photo)));
         self.find();
     }
 
@@ -262,7 +262,7 @@ impl PhotoIntake {
 
     fn let_go(self) {
         self.back();
-        self.photo.set(None);
+        self.photo.set(Local::new(None));
         self.told.set(Vec::new());
         self.coming.let_go();
     }

@@ -9,14 +9,14 @@ use super::door::{Waiting, use_intake};
 use super::paint_board::PaintBoard;
 use super::photo::{PhotoIntake, Step, paper_name};
 use super::picks::PickList;
-use crate::memo::memo;
+use crate::reactive::{Signal, memo};
 use crate::widgets::{Button, Choice, Dialog, Show, use_lengths};
 
 /// Molds from a photograph.
 #[component]
 pub(crate) fn PhotoDialog() -> impl IntoView {
     let intake = use_intake().photos;
-    let is_open = memo(move |_| intake.photo.with(Option::is_some));
+    let is_open = memo(move |_| intake.photo.with(|photo| photo.is_some()));
     let step = intake.step;
     view! {
         <Dialog title="Trace a photo" open=intake.coming.is_open is_wide=true>

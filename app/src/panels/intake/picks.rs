@@ -9,12 +9,12 @@ use engine::units::{Length, LengthStyle};
 use leptos::prelude::*;
 use works::Shape;
 
-use crate::memo::memo;
 use crate::panels::change::{change, say_done};
 use crate::panels::mold_shelf::MoldKeeper;
 use crate::panels::mold_text;
 use crate::panels::molds::{RegionPicture, change_id};
 use crate::platform::focus_next;
+use crate::reactive::{Memo, RwSignal, Signal, memo};
 use crate::state::Store;
 use crate::widgets::{Button, Committed, LengthField, Show, TextField, Toggle, use_lengths};
 

@@ -5,7 +5,7 @@ use engine::units::Length;
 use leptos::prelude::*;
 
 use super::file::FileIntake;
-use crate::memo::memo;
+use crate::reactive::{Signal, memo};
 use crate::widgets::{Choice, LengthField};
 
 /// The scale of a file, asked when it does not say it.

@@ -12,6 +12,7 @@ use crate::panels::mold_text::{mold_of, text_of};
 use crate::platform::{
     KeptId, KeptMold, MoldShelf, Moment, StorageTrouble, download, now, on_other_tab,
 };
+use crate::reactive::{RwSignal, StoredValue};
 use crate::state::Store;
 use crate::widgets::Committed;
 

@@ -8,7 +8,7 @@ use engine::physics::{
 use engine::plan::Mold;
 use leptos::prelude::*;
 
-use crate::memo::memo;
+use crate::reactive::{Memo, memo};
 use crate::state::use_store;
 use crate::widgets::use_lengths;
 

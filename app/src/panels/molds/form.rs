@@ -11,8 +11,8 @@ use super::figures::Figures;
 use super::footprint_fields::FootprintFields;
 use super::relief_fields::ReliefFields;
 use super::steady::steady_edit;
-use crate::memo::memo;
 use crate::panels::change::change;
+use crate::reactive::{Callback, Memo, Signal, memo};
 use crate::state::use_store;
 use crate::widgets::{Choice, Committed, CountField, LengthField, TextField};
 

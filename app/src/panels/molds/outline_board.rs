@@ -7,8 +7,8 @@ use leptos::prelude::*;
 
 use super::outline_edit::{Corner, Rings, moved, nearest_corner, with_corner, without_corner};
 use super::picture::{box_of, path};
-use crate::memo::memo;
 use crate::platform::{hold_pointer, place_in_drawing};
+use crate::reactive::{Callback, RwSignal, Signal, memo};
 use crate::widgets::{Button, Committed};
 
 /// How near a corner a finger or a pointer takes hold of it, in screen pixels.

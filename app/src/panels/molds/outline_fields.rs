@@ -9,7 +9,7 @@ use leptos::prelude::*;
 use super::form::Desired;
 use super::outline_board::OutlineBoard;
 use super::outline_edit::Rings;
-use crate::memo::memo;
+use crate::reactive::{RwSignal, Signal, memo};
 use crate::widgets::{OutlineText, read_outline, use_lengths, write_outline};
 
 /// How many wrong lines are listed; the rest are counted.

@@ -8,7 +8,7 @@ use engine::plan::Mold;
 use engine::units::Length;
 use leptos::prelude::*;
 
-use crate::memo::memo;
+use crate::reactive::{Memo, memo};
 
 /// How far the picture may lie off the true outline: far below what is seen at this size.
 const PICTURE: Length = Length::mm(0.05);

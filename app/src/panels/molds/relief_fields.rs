@@ -9,7 +9,7 @@ use leptos::prelude::*;
 
 use super::form::Desired;
 use super::kinds::size_of;
-use crate::memo::memo;
+use crate::reactive::{Signal, memo};
 use crate::widgets::{AngleField, Button, Choice, LengthField, NumberField};
 
 /// The relief of a mold and what that relief is measured by.

@@ -1,0 +1,39 @@
+//! Callbacks: closures that are handed from component to component.
+
+use std::sync::Arc;
+
+use super::stored::StoredValue;
+
+type Run<In, Out> = Arc<dyn Fn(In) -> Out + Send + Sync>;
+
+/// A closure that is kept for its owner; cheap to copy.
+pub(crate) struct Callback<In: 'static, Out: 'static = ()>(StoredValue<Run<In, Out>>);
+
+impl<In, Out> Callback<In, Out> {
+    /// Keeps `run`.
+    #[cfg_attr(debug_assertions, track_caller)]
+    pub(crate) fn new(run: impl Fn(In) -> Out + Send + Sync + 'static) -> Self {
+        Self(StoredValue::new(Arc::new(run)))
+    }
+
+    /// Runs it.
+    #[cfg_attr(debug_assertions, track_caller)]
+    pub(crate) fn run(self, input: In) -> Out {
+        self.0.get_value()(input)
+    }
+}
+
+impl<In, Out> Clone for Callback<In, Out> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+impl<In, Out> Copy for Callback<In, Out> {}
+
+impl<In, Out, F: Fn(In) -> Out + Send + Sync + 'static> From<F> for Callback<In, Out> {
+    #[cfg_attr(debug_assertions, track_caller)]
+    fn from(run: F) -> Self {
+        Self::new(run)
+    }
+}

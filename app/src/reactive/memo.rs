@@ -1,0 +1,54 @@
+//! Memos: what is computed once a change, and tells only of what is new.
+
+use leptos::prelude::{Memo as LibMemo, Read, ReadUntracked};
+use leptos::reactive::signal::guards::ReadGuard;
+use leptos::reactive::wrappers::read::SignalReadGuard;
+
+use super::handle::{Guard, Handle, Source};
+use super::held::Held;
+
+/// What is computed from other values, once a change of theirs.
+pub(crate) type Memo<T> = Handle<LibMemo<Held>, T>;
+
+impl Source for LibMemo<Held> {
+    #[cfg_attr(debug_assertions, track_caller)]
+    fn open(self) -> Guard {
+        ReadGuard::new(SignalReadGuard::Memo(self.read()))
+    }
+
+    #[cfg_attr(debug_assertions, track_caller)]
+    fn open_untracked(self) -> Guard {
+        ReadGuard::new(SignalReadGuard::Memo(self.read_untracked()))
+    }
+
+    fn try_open_untracked(self) -> Option<Guard> {
+        self.try_read_untracked().map(|guard| ReadGuard::new(SignalReadGuard::Memo(guard)))
+    }
+}
+
+/// Memoises what `of` gives, which may look at what it gave before.
+#[cfg_attr(debug_assertions, track_caller)]
+pub(crate) fn memo<T: PartialEq + Send + Sync + 'static>(
+    of: impl Fn(Option<&T>) -> T + Send + Sync + 'static,
+) -> Memo<T> {
+    boxed(Box::new(of))
+}
+
+type Of<T> = Box<dyn Fn(Option<&T>) -> T + Send + Sync>;
+
+#[cfg_attr(debug_assertions, track_caller)]
+fn boxed<T: PartialEq + Send + Sync + 'static>(of: Of<T>) -> Memo<T> {
+    let of: Of<Held> = Box::new(move |before| Held::new(of(before.map(Held::get))));
+    Memo::around(compared(of, is_new::<T>))
+}
+
+type Changed = fn(Option<&Held>, Option<&Held>) -> bool;
+
+#[cfg_attr(debug_assertions, track_caller)]
+fn compared(of: Of<Held>, is_new: Changed) -> LibMemo<Held> {
+    LibMemo::new_with_compare(of, is_new)
+}
+
+fn is_new<T: PartialEq + 'static>(before: Option<&Held>, now: Option<&Held>) -> bool {
+    before.map(Held::get::<T>) != now.map(Held::get::<T>)
+}
