@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
+use super::closure::Ask;
 use super::stored::StoredValue;
 
-type Run<In, Out> = Arc<dyn Fn(In) -> Out + Send + Sync>;
+type Run<In, Out> = Arc<dyn Ask<In, Out>>;
 
 /// A closure that is kept for its owner; cheap to copy.
 pub(crate) struct Callback<In: 'static, Out: 'static = ()>(StoredValue<Run<In, Out>>);
@@ -19,7 +20,7 @@ impl<In, Out> Callback<In, Out> {
     /// Runs it.
     #[cfg_attr(debug_assertions, track_caller)]
     pub(crate) fn run(self, input: In) -> Out {
-        self.0.get_value()(input)
+        self.0.get_value().ask(input)
     }
 }
 

@@ -4,6 +4,7 @@ use leptos::prelude::{Memo as LibMemo, Read, ReadUntracked};
 use leptos::reactive::signal::guards::ReadGuard;
 use leptos::reactive::wrappers::read::SignalReadGuard;
 
+use super::closure::Renew;
 use super::handle::{Guard, Handle, Source};
 use super::held::Held;
 
@@ -34,19 +35,19 @@ pub(crate) fn memo<T: PartialEq + Send + Sync + 'static>(
     boxed(Box::new(of))
 }
 
-type Of<T> = Box<dyn Fn(Option<&T>) -> T + Send + Sync>;
+type Of<T> = Box<dyn Renew<T>>;
 
 #[cfg_attr(debug_assertions, track_caller)]
 fn boxed<T: PartialEq + Send + Sync + 'static>(of: Of<T>) -> Memo<T> {
-    let of: Of<Held> = Box::new(move |before| Held::new(of(before.map(Held::get))));
-    Memo::around(compared(of, is_new::<T>))
+    let of = move |before: Option<&Held>| Held::new(of.renew(before.map(Held::get)));
+    Memo::around(compared(Box::new(of), is_new::<T>))
 }
 
 type Changed = fn(Option<&Held>, Option<&Held>) -> bool;
 
 #[cfg_attr(debug_assertions, track_caller)]
 fn compared(of: Of<Held>, is_new: Changed) -> LibMemo<Held> {
-    LibMemo::new_with_compare(of, is_new)
+    LibMemo::new_with_compare(move |before| of.renew(before), is_new)
 }
 
 fn is_new<T: PartialEq + 'static>(before: Option<&Held>, now: Option<&Held>) -> bool {

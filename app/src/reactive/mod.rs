@@ -10,6 +10,7 @@
 //! is taken out is of that type. `with` borrows, `get` clones, and a derived signal costs one box more a call.
 
 mod callback;
+mod closure;
 mod effect;
 mod handle;
 mod held;

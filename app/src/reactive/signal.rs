@@ -6,6 +6,7 @@ use leptos::prelude::{
 use leptos::reactive::signal::guards::ReadGuard;
 use leptos::reactive::wrappers::read::SignalReadGuard;
 
+use super::closure::Give;
 use super::handle::{Guard, Handle, Source};
 use super::held::Held;
 use super::memo::Memo;
@@ -99,8 +100,8 @@ impl<T: Send + Sync + 'static> Signal<T> {
     }
 
     #[cfg_attr(debug_assertions, track_caller)]
-    fn boxed(of: Box<dyn Fn() -> T + Send + Sync>) -> Self {
-        Self::around(derived(Box::new(move || Held::new(of()))))
+    fn boxed(of: Box<dyn Give<T>>) -> Self {
+        Self::around(derived(Box::new(move || Held::new(of.give()))))
     }
 
     /// What never changes.
@@ -111,8 +112,8 @@ impl<T: Send + Sync + 'static> Signal<T> {
 }
 
 #[cfg_attr(debug_assertions, track_caller)]
-fn derived(of: Box<dyn Fn() -> Held + Send + Sync>) -> LibSignal<Held> {
-    LibSignal::derive(of)
+fn derived(of: Box<dyn Give<Held>>) -> LibSignal<Held> {
+    LibSignal::derive(move || of.give())
 }
 
 impl<T: Default + Send + Sync + 'static> Default for Signal<T> {
