@@ -7,7 +7,6 @@ mod search;
 mod tour;
 
 use leptos::ev::{DragEvent, MouseEvent};
-use leptos::prelude::*;
 
 use crate::board::Board;
 use crate::jobs::provide_jobs;
@@ -21,7 +20,7 @@ use crate::platform::{
     apply_theme, chord_of, dropped_files, focus, is_typing, kept_theme, on_key, report_failures,
     welcome_file,
 };
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Store, Tone, use_store};
 use crate::widgets::{Show, Spoken, provide_lengths, provide_voice, use_voice};
 use banner::Banner;

@@ -1,11 +1,10 @@
 //! The line under the drawing about the forecast: a switch, the scale, and the value at a place.
 
 use engine::drape::colour;
-use leptos::prelude::*;
 
 use super::probe::Prober;
 use crate::panels::{short, use_forecaster};
-use crate::reactive::memo;
+use crate::reactive::prelude::*;
 
 /// Shares of the gauge that the scale has a field for.
 const FIELDS: [f64; 5] = [0.2, 0.4, 0.6, 0.8, 1.0];

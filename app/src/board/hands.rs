@@ -8,7 +8,6 @@ use engine::moves::Move;
 use engine::order;
 use engine::plan::PlacementId;
 use engine::units::Length;
-use leptos::prelude::*;
 
 use super::gesture::{Effect as Wish, Gesture, Input, Seen, step};
 use super::hand::{Hold, Offer};
@@ -18,7 +17,7 @@ use super::words;
 use crate::keys::Command;
 use crate::panels::{Arranger, Desk, PanelKey, use_arranger, use_desk};
 use crate::platform::focus;
-use crate::reactive::StoredValue;
+use crate::reactive::prelude::*;
 use crate::state::{Action, Notice, Session, Tone, locked_words};
 
 /// How near a drag must come before it snaps.

@@ -1,6 +1,6 @@
 //! The icons of the toolbar, drawn for it: lines on a field of 24 by 24.
 
-use leptos::prelude::*;
+use crate::reactive::prelude::*;
 
 /// One icon; what it stands for is said by the button that wears it.
 #[component]

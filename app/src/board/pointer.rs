@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use engine::plan::PlacementId;
 use leptos::ev::{FocusEvent, KeyboardEvent, MouseEvent, PointerEvent, WheelEvent};
-use leptos::prelude::*;
 use leptos::svg;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
@@ -16,7 +15,7 @@ use super::state::BoardState;
 use super::viewport::Pixel;
 use crate::keys::{self, Command};
 use crate::platform::chord_of;
-use crate::reactive::{Effect, Local, StoredValue};
+use crate::reactive::prelude::*;
 
 /// The button numbers of `PointerEvent.button`.
 const MAIN_BUTTON: i16 = 0;

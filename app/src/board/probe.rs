@@ -4,13 +4,12 @@ use std::time::Duration;
 
 use engine::geometry::{Point, Vec2};
 use leptos::ev::{KeyboardEvent, PointerEvent};
-use leptos::prelude::*;
 
 use super::state::BoardState;
 use super::viewport::Pixel;
 use crate::panels::{Forecaster, Probe, reading, use_forecaster};
 use crate::platform::place_in_drawing;
-use crate::reactive::StoredValue;
+use crate::reactive::prelude::*;
 use crate::widgets::{Voice, use_voice};
 
 /// Millimetres for an arrow key, and with Shift and Alt held.

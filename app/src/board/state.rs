@@ -7,10 +7,9 @@ use engine::geometry::{Point, Rect};
 use engine::moves::Guide;
 use engine::plan::PlacementId;
 use engine::rules::Subject;
-use leptos::prelude::*;
 
 use super::viewport::Viewport;
-use crate::reactive::{Effect, Memo, RwSignal, memo};
+use crate::reactive::prelude::*;
 use crate::state::Store;
 
 /// The board's own signals; cheap to copy.

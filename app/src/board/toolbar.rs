@@ -4,13 +4,12 @@ use engine::moves::{Align, Along, Move};
 use engine::units::Angle;
 use leptos::ev::KeyboardEvent;
 use leptos::html;
-use leptos::prelude::*;
 
 use super::hands::Hands;
 use super::icons::{self, Icon};
 use super::state::BoardState;
 use crate::keys::Command;
-use crate::reactive::{Effect, RwSignal, memo};
+use crate::reactive::prelude::*;
 
 /// One button.
 #[derive(Clone, Copy, Debug)]

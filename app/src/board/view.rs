@@ -1,7 +1,6 @@
 //! The board: the toolbar, the drawing with its layers, and the line that says what was done.
 
 use engine::drawing::Focus;
-use leptos::prelude::*;
 use leptos::svg;
 
 use super::forecast_bar::ForecastBar;
@@ -17,7 +16,7 @@ use super::toolbar::Toolbar;
 use super::viewport::Viewport;
 use super::words;
 use crate::panels::{use_desk, use_forecaster};
-use crate::reactive::{Effect, memo};
+use crate::reactive::prelude::*;
 use crate::state::use_store;
 use crate::widgets::{Show, use_voice};
 

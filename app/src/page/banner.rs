@@ -1,10 +1,8 @@
 //! What stands above the board when the open plan is not simply the reader's own.
 
-use leptos::prelude::*;
-
 use crate::panels::{Keeper, use_comparer, use_desk, use_keeper};
 use crate::platform::{focus, forget_offer, is_offer_open};
-use crate::reactive::{Effect, RwSignal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Origin, use_store};
 use crate::widgets::{Button, Show};
 

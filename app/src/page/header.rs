@@ -1,11 +1,10 @@
 //! The head of the page: the plan's name, the pull on the board, undo, and how the plan is kept.
 
 use engine::edit::Edit;
-use leptos::prelude::*;
 
 use crate::panels::{Kept, PullChoice, change, save_file, use_desk, use_keeper};
 use crate::platform::StorageTrouble;
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Action, use_store};
 use crate::widgets::{Button, Show, TextField, use_voice};
 

@@ -2,11 +2,10 @@
 //! the window has room for both.
 
 use leptos::ev::KeyboardEvent;
-use leptos::prelude::*;
 
 use crate::panels::{Desk, Keeper, Lent, PanelKey, use_desk, use_keeper};
 use crate::platform::{focus, focus_next, forget_offer, show_part};
-use crate::reactive::{Effect, Signal, StoredValue, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Action, Notice, Origin, Store, Tone, use_store};
 use crate::widgets::{Button, Show};
 

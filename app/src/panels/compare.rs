@@ -7,12 +7,11 @@ use engine::compare::{Change, Changes, What, changes};
 use engine::drawing::{Mark, outlines};
 use engine::order;
 use engine::plan::Plan;
-use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
 use super::keeping::Keeper;
 use crate::platform::focus;
-use crate::reactive::{Memo, RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{Button, Toggle};
 

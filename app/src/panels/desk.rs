@@ -1,10 +1,9 @@
 //! Which panel lies open beside the board, and which mold is being changed.
 
 use engine::plan::MoldId;
-use leptos::prelude::*;
 
 use crate::keys::Command;
-use crate::reactive::RwSignal;
+use crate::reactive::prelude::*;
 
 /// A panel beside the board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,8 +1,6 @@
 //! Explains a finding by a small drawing, on demand.
 
-use leptos::prelude::*;
-
-use crate::reactive::Signal;
+use crate::reactive::prelude::*;
 use crate::widgets::Disclosure;
 
 /// A button for what is called `title`, and the drawing that it unfolds.

@@ -6,13 +6,12 @@ use engine::drawing;
 use engine::order;
 use engine::plan::{PlacementId, Plan, PullId};
 use engine::rules::{Finding, Rule, Severity, Subject};
-use leptos::prelude::*;
 use works::picture;
 
 use super::desk::{PanelKey, use_desk};
 use super::explain::explain;
 use super::severity::SeverityShape;
-use crate::reactive::{Effect, Memo, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Action, Store, use_store};
 use crate::widgets::use_voice;
 

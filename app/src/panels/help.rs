@@ -1,12 +1,10 @@
 //! The help: how to begin, the keys, the cautions, and how the data is kept.
 
-use leptos::prelude::*;
-
 use super::desk::use_desk;
 use super::severity::SeverityShape;
 use crate::keys;
 use crate::platform::print_page;
-use crate::reactive::RwSignal;
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Dialog};
 use engine::rules::Severity;
 

@@ -4,10 +4,9 @@ use std::sync::Arc;
 
 use engine::file::{load, save};
 use engine::plan::Plan;
-use leptos::prelude::*;
 
 use crate::platform::{Record, Shelf, StorageTrouble, now, on_other_tab};
-use crate::reactive::{Effect, RwSignal, StoredValue, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Action, Notice, Opened, Origin, Session, ShelfId, Store, Tone};
 
 /// Two tabs wrote at once when there is no more between what they wrote; a busy machine may take its time to tell.

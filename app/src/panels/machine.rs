@@ -4,11 +4,10 @@ use engine::defaults::Given;
 use engine::geometry::{Point, Rect};
 use engine::plan::{Machine as Former, Sides};
 use engine::units::Length;
-use leptos::prelude::*;
 
 use super::change::{change_machine, say_refused};
 use super::stock::Stock;
-use crate::reactive::{Memo, RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Committed, LengthField, Show, Toggle, use_lengths, use_voice};
 

@@ -31,8 +31,6 @@ mod template;
 mod told;
 mod trades;
 
-use leptos::prelude::*;
-
 pub(crate) use arrange::{Arranger, GhostKind, Ghosts, provide_arranger, use_arranger};
 pub(crate) use batch::provide_planner;
 pub(crate) use bench::provide_bench;
@@ -51,7 +49,7 @@ pub(crate) use mold_shelf::provide_mold_keeper;
 pub(crate) use pulls::PullChoice;
 
 use crate::platform::to_top;
-use crate::reactive::Effect;
+use crate::reactive::prelude::*;
 use crate::widgets::{Tab, Tabs};
 use arrange::Arrange;
 use bench::BenchPanel;

@@ -8,12 +8,11 @@ use engine::moves::{Align, Along, Move};
 use engine::order;
 use engine::plan::{CopyNumber, MoldId, Placement, PlacementId, Plan, Pull, PullId};
 use engine::units::{Length, LengthStyle};
-use leptos::prelude::*;
 
 use super::change::{change, hand, say_refused};
 use super::pulls::Pulls;
 use crate::platform::focus_next;
-use crate::reactive::{Memo, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{AngleField, Button, Choice, LengthField, Show, Toggle, use_lengths};
 

@@ -2,10 +2,9 @@
 
 use engine::edit::Edit;
 use engine::plan::{Pull, PullId};
-use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{Button, Choice, TextField};
 

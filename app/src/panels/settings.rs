@@ -5,12 +5,11 @@ use engine::physics::webbing::floor_strip;
 use engine::plan::{HeightBasis, Settings as Rules};
 use engine::rules::{Fact, Facts, Measure, facts};
 use engine::units::{Length, LengthStyle};
-use leptos::prelude::*;
 
 use super::change::{change_settings, say_done, say_refused};
 use super::forecast::LeastWall;
 use crate::platform::{Theme, apply_theme, kept_theme};
-use crate::reactive::{Memo, RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, NumberField, use_lengths};
 

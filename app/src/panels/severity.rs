@@ -1,7 +1,7 @@
 //! The three severities as shapes, so that no finding is told by colour alone.
 
+use crate::reactive::prelude::*;
 use engine::rules::Severity;
-use leptos::prelude::*;
 
 /// A ring for a note, a triangle for a caution, a crossed square for a stop.
 #[component]

@@ -4,13 +4,12 @@ use std::fmt::Write as _;
 
 use engine::file::{Qr, coarsened, keeps_back, qr};
 use engine::plan::Plan;
-use leptos::prelude::*;
 
 use super::change::{say_done, say_refused};
 use super::link::whole_link;
 use super::shelf::save_file;
 use crate::platform::copy_text;
-use crate::reactive::{Effect, RwSignal};
+use crate::reactive::prelude::*;
 use crate::state::use_store;
 use crate::widgets::Button;
 

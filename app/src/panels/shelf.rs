@@ -4,13 +4,12 @@ use engine::defaults::Given;
 use engine::file::{load, save};
 use engine::plan::{Machine, Plan, Size};
 use engine::units::{Length, LengthStyle};
-use leptos::prelude::*;
 
 use super::change::{say_done, say_refused};
 use super::intake::FileButton;
 use super::keeping::{Keeper, use_keeper};
 use crate::platform::{Record, download, focus_if_lost, focus_next};
-use crate::reactive::{Memo, RwSignal, Signal, StoredValue, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Origin, ShelfId, Store, use_store};
 use crate::widgets::{Button, Committed, LengthField, Show, TextField, use_lengths, use_voice};
 

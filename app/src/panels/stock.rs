@@ -3,11 +3,10 @@
 use engine::defaults::Given;
 use engine::plan::{Film, Plastic, Size, Stock as Sheet, Texture};
 use engine::units::{Length, LengthStyle, Price};
-use leptos::prelude::*;
 
 use super::change::{change_stock, say_refused};
 use super::gauges::{common_gauges, common_sheets};
-use crate::reactive::{Memo, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::use_store;
 use crate::widgets::{Choice, LengthField, TextField, quoted, use_lengths};
 

@@ -5,7 +5,6 @@ use engine::export::svg;
 use engine::file::save;
 use engine::template::{BenchNotes, Page, Paper, Template as Sheets, TemplateSettings, template};
 use engine::units::{Length, LengthStyle};
-use leptos::prelude::*;
 
 use super::batch::{Planner, use_planner};
 use super::change::{say_done, say_refused};
@@ -14,7 +13,7 @@ use super::link::whole_link;
 use super::trades::{Trades, trade_fields, trade_files, without_words};
 use crate::jobs::{JobId, Jobs, use_jobs};
 use crate::platform::{download, focus, now};
-use crate::reactive::{RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, Toggle, use_lengths, use_voice};
 

@@ -1,10 +1,9 @@
 //! What the worker tells a panel: asked again whenever what it rests on changes, late answers dropped.
 
-use leptos::prelude::*;
 use works::{Answer, Ask};
 
 use crate::jobs::{Jobs, use_jobs};
-use crate::reactive::{RwSignal, StoredValue};
+use crate::reactive::prelude::*;
 
 /// An answer and what went wrong; cheap to copy.
 #[derive(Clone, Copy, Debug)]

@@ -4,7 +4,6 @@ use engine::file::save;
 use engine::plan::PlacementId;
 use engine::template::{CORRECTION_BAR, Correction, Printer};
 use engine::units::Length;
-use leptos::prelude::*;
 use works::{PrinterSaid, TradeFile};
 
 use super::change::{say_done, say_refused};
@@ -12,7 +11,7 @@ use crate::jobs::use_jobs;
 use crate::platform::{
     Bars, choose_printer, chosen_printer, focus, forget_printer, keep_printer, printers,
 };
-use crate::reactive::{RwSignal, Signal};
+use crate::reactive::prelude::*;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, TextField, Toggle};
 

@@ -12,9 +12,11 @@
 mod callback;
 mod closure;
 mod effect;
+mod events;
 mod handle;
 mod held;
 mod memo;
+pub(crate) mod prelude;
 mod signal;
 mod stored;
 #[cfg(test)]

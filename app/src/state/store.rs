@@ -6,10 +6,9 @@ use engine::drawing::{Drawing, Focus, Mark, ReadyOutlines, draw_focus_with};
 use engine::edit::Edit;
 use engine::plan::{Plan, PullId};
 use engine::rules::{Finding, ReadyMolds};
-use leptos::prelude::*;
 
 use super::{Action, Session, derived, reduce};
-use crate::reactive::{Memo, RwSignal, StoredValue, memo};
+use crate::reactive::prelude::*;
 
 /// The session and what is derived from it; a newtype for the context, cheap to copy.
 #[derive(Clone, Copy, Debug)]

@@ -2,13 +2,12 @@
 
 use engine::defaults::Given;
 use engine::units::Angle;
-use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
 use super::number_field::{read_number, show_number};
 use super::quoted::quoted;
 use super::why::{self, Why};
-use crate::reactive::{Callback, Signal};
+use crate::reactive::prelude::*;
 
 /// A field for an angle, in degrees, with or without the sign for them.
 #[component]

@@ -1,8 +1,6 @@
 //! Buttons: one that does something, and one that is on or off.
 
-use leptos::prelude::*;
-
-use crate::reactive::{Callback, Signal};
+use crate::reactive::prelude::*;
 
 /// A button that does one thing.
 #[component]

@@ -1,12 +1,11 @@
 //! A choice of one among a few, as the browser's own list.
 
 use engine::defaults::{Amount, Given};
-use leptos::prelude::*;
 
 use super::entry::{Committed, Under, described_by};
 use super::ids;
 use super::why::Why;
-use crate::reactive::{Callback, RwSignal, Signal};
+use crate::reactive::prelude::*;
 
 /// Longer words than this do not fit into a list that shares its row with another field.
 const LONG_CHARS: usize = 15;

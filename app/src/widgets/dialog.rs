@@ -1,13 +1,12 @@
 //! A dialog: the browser's own, so that focus stays inside it and Escape closes it.
 
 use leptos::html;
-use leptos::prelude::*;
 
 use super::Show;
 use super::ids;
 use super::voice::{Spoken, use_voice};
 use crate::platform::{close_dialog, open_dialog};
-use crate::reactive::{Effect, RwSignal, Signal};
+use crate::reactive::prelude::*;
 
 /// A dialog that is open while `open` is true.
 #[component]

@@ -1,10 +1,8 @@
 //! A small button that shows more of something in its place, and hides it again.
 
-use leptos::prelude::*;
-
 use super::ids;
 use crate::platform::show_part;
-use crate::reactive::{RwSignal, Signal};
+use crate::reactive::prelude::*;
 
 /// Whether it is open, and what its button and what it shows are found by.
 #[derive(Clone, Debug)]

@@ -1,12 +1,11 @@
 //! One line of text to type: shown, edited as a draft, and committed or refused as a whole.
 
 use leptos::ev::KeyboardEvent;
-use leptos::prelude::*;
 
 use super::ids;
 use super::voice::use_voice;
 use super::why::Why;
-use crate::reactive::{Callback, RwSignal, Signal};
+use crate::reactive::prelude::*;
 
 /// What became of a value: taken, or not, and then what would work.
 pub(crate) type Committed = Result<(), String>;

@@ -2,11 +2,10 @@
 
 use engine::defaults::Given;
 use engine::units::{Length, LengthStyle, parse_length};
-use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
 use super::why::{self, Why};
-use crate::reactive::{Callback, Signal};
+use crate::reactive::prelude::*;
 
 /// How the page shows lengths; a newtype for the context.
 #[derive(Clone, Copy)]

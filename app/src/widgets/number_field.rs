@@ -2,12 +2,11 @@
 
 use engine::defaults::Given;
 use engine::units::read_decimal;
-use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
 use super::quoted::quoted;
 use super::why::{self, Why};
-use crate::reactive::{Callback, Signal};
+use crate::reactive::prelude::*;
 
 /// A field for a number without a unit; a decimal comma is as good as a point.
 #[component]

@@ -1,9 +1,7 @@
 //! How far a long piece of work is, in words and as a bar, with the ways to end it under it.
 
-use leptos::prelude::*;
-
 use super::use_voice;
-use crate::reactive::memo;
+use crate::reactive::prelude::*;
 
 /// How far it is: what is being done, what was found so far, and the steps done of those there are. What is being done is
 /// spoken when it changes.

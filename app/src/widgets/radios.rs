@@ -1,9 +1,7 @@
 //! A choice of one among a few that all stand in sight; what comes of the chosen one is said under it.
 
-use leptos::prelude::*;
-
 use super::ids;
-use crate::reactive::{Callback, Signal};
+use crate::reactive::prelude::*;
 
 /// Radio buttons, each with what comes of it.
 #[component]

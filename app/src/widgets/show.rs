@@ -1,9 +1,8 @@
 //! Shows one thing or another, with little code for each place that does.
 
 use leptos::either::Either;
-use leptos::prelude::*;
 
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 
 /// Shows its children while `when` says so, and else the fallback; made anew only when the answer changes.
 ///

@@ -1,9 +1,7 @@
 //! Tabs: one panel shown of several, by pointer or with the arrow keys.
 
-use leptos::prelude::*;
-
 use crate::platform::focus;
-use crate::reactive::RwSignal;
+use crate::reactive::prelude::*;
 
 /// One tab.
 #[derive(Clone, Debug)]

@@ -1,11 +1,10 @@
 //! A field for a name or another line of plain words.
 
 use engine::defaults::Given;
-use leptos::prelude::*;
 
 use super::entry::{Committed, Entry};
 use super::why::{self, Why};
-use crate::reactive::{Callback, Signal};
+use crate::reactive::prelude::*;
 
 /// A field for a line of words.
 #[component]

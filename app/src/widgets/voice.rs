@@ -2,9 +2,7 @@
 
 use std::time::Duration;
 
-use leptos::prelude::*;
-
-use crate::reactive::{Effect, RwSignal, StoredValue};
+use crate::reactive::prelude::*;
 
 /// What is said within this time of the first words is heard with them, as one line.
 const BREATH: Duration = Duration::from_millis(150);

@@ -3,7 +3,6 @@
 use engine::defaults::{Amount, Given, Reason, reason};
 use engine::rules::Measure;
 use engine::units::{Angle, Length, LengthStyle};
-use leptos::prelude::*;
 
 use super::disclosure::Disclosure;
 use super::entry::Committed;
@@ -11,7 +10,7 @@ use super::length_field::use_lengths;
 use super::number_field::show_number;
 use super::voice::use_voice;
 use crate::platform::focus;
-use crate::reactive::{Callback, RwSignal, Signal};
+use crate::reactive::prelude::*;
 
 /// What is told of a field's default, and how it is put back.
 #[derive(Clone, Copy)]

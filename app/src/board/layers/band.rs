@@ -1,7 +1,7 @@
 //! The band that a mouse draws over the molds to select.
 
+use crate::reactive::prelude::*;
 use engine::drawing::Form;
-use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::path;

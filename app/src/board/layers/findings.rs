@@ -7,13 +7,12 @@ use engine::geometry::Point;
 use engine::plan::PlacementId;
 use engine::rules::{Finding, Measure, Place, Severity, Subject};
 use engine::units::LengthStyle;
-use leptos::prelude::*;
 
 use super::super::lettered::{Beside, Lettered};
 use super::super::state::BoardState;
 use super::super::words;
 use super::path;
-use crate::reactive::{Memo, Signal, memo};
+use crate::reactive::prelude::*;
 
 /// With more signs than this only the selected molds and what stops the pull have words.
 const CROWD: usize = 8;

@@ -3,11 +3,10 @@
 use engine::drawing::{Anchor, Form, Mark, Role};
 use engine::geometry::Point;
 use engine::moves::GuideKind;
-use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::path;
-use crate::reactive::{Memo, memo};
+use crate::reactive::prelude::*;
 
 /// From a gap's middle to its figure, in pixels.
 const BESIDE_PX: f64 = 14.0;

@@ -1,13 +1,12 @@
 //! The forecast over the board: thickness in colours, lines of equal thickness, and the place that is read.
 
 use engine::geometry::Rect;
-use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::super::viewport::Viewport;
 use crate::panels::{Forecaster, Line, lines, pixels, use_forecaster};
 use crate::platform::picture_address;
-use crate::reactive::{Memo, memo};
+use crate::reactive::prelude::*;
 
 /// From one line of the hatching to the next, in pixels.
 const HATCH_PX: f64 = 10.0;

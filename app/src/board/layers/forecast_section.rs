@@ -2,12 +2,11 @@
 
 use engine::geometry::{Point, Rect, Vec2};
 use leptos::ev::{KeyboardEvent, PointerEvent};
-use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use crate::panels::use_forecaster;
 use crate::platform::{hold_pointer, place_in_drawing};
-use crate::reactive::{RwSignal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::Show;
 
 /// Millimetres for an arrow key, and with Shift and Alt held.

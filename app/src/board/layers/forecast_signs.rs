@@ -7,7 +7,6 @@ use engine::drawing::Anchor;
 use engine::geometry::{Point, Vec2};
 use engine::rules::{Place, Severity};
 use engine::units::LengthStyle;
-use leptos::prelude::*;
 
 use super::super::lettered::{Beside, Lettered};
 use super::super::state::BoardState;
@@ -16,7 +15,7 @@ use super::findings::{SIGN_PX, middle, shape};
 use super::forecast::{ProbeMark, is_shown};
 use super::{findings, molds};
 use crate::panels::{Line, use_forecaster};
-use crate::reactive::{Memo, memo};
+use crate::reactive::prelude::*;
 
 /// More signs than this are left to the list beside the board.
 const SIGNS: usize = 14;

@@ -1,11 +1,10 @@
 //! The outlines of a layout that is not on the board: what is being looked for, or what an offer is compared with.
 
 use engine::drawing::Role;
-use leptos::prelude::*;
 
 use super::path;
 use crate::panels::{GhostKind, Ghosts as Outlines, use_arranger, use_comparer};
-use crate::reactive::memo;
+use crate::reactive::prelude::*;
 
 /// The ghosts, which lie over the molds; told apart by their dashes.
 #[component]

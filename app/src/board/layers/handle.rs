@@ -3,11 +3,10 @@
 use engine::drawing::{Form, Mark, Role};
 use engine::geometry::{Point, Vec2};
 use engine::units::Angle;
-use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::super::words::degrees;
-use crate::reactive::memo;
+use crate::reactive::prelude::*;
 
 /// From the outline to the middle of the handle, in pixels.
 const STEM_PX: f64 = 36.0;

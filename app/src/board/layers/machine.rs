@@ -1,12 +1,11 @@
 //! The blank, its clamp lip, the opening and the platen: what does not move.
 
 use engine::drawing::Role;
-use leptos::prelude::*;
 
 use super::super::state::BoardState;
 use super::super::viewport::Viewport;
 use super::path;
-use crate::reactive::memo;
+use crate::reactive::prelude::*;
 
 /// From one line of the hatching to the next, in pixels.
 const HATCH_PX: f64 = 7.0;

@@ -7,7 +7,6 @@ use engine::drawing::{Anchor, Mark, Role};
 use engine::geometry::{Point, Rect};
 use engine::plan::{MoldId, PlacementId};
 use engine::rules::{Severity, Subject};
-use leptos::prelude::*;
 
 use super::super::label::{self, Line, Remark};
 use super::super::lettered::{Beside, Lettered};
@@ -17,7 +16,7 @@ use super::super::viewport::Viewport;
 use super::super::words;
 use super::findings::shape;
 use super::path;
-use crate::reactive::{Memo, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::Show;
 
 /// All molds on the blank.

@@ -9,11 +9,10 @@ mod table;
 use std::collections::BTreeSet;
 
 use leptos::ev::KeyboardEvent;
-use leptos::prelude::*;
 
 use crate::panels::{Desk, use_desk};
 use crate::platform::{focus_next, go_to};
-use crate::reactive::{RwSignal, StoredValue, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Action, Store, use_store};
 use crate::widgets::{Dialog, Show, use_voice};
 use look::{Entry, Goal, entries, hits};

@@ -6,14 +6,13 @@ use engine::drawing::Mark;
 use engine::drawing::outlines;
 use engine::edit::Edit;
 use engine::plan::{Plan, PullId};
-use leptos::prelude::*;
 use works::{Answer, Arranged, Ask, Layout, News};
 
 use super::choice::Choice;
 use crate::jobs::{JobId, Jobs};
 use crate::panels::change::{say_done, say_refused};
 use crate::platform::{focus_if_lost, focus_next, reveal};
-use crate::reactive::{Effect, RwSignal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Action, Store};
 use crate::widgets::{Voice, use_voice};
 

@@ -6,8 +6,6 @@ mod outcome;
 mod progress;
 mod set;
 
-use leptos::prelude::*;
-
 use arranger::BEGIN;
 pub(crate) use arranger::{Arranger, GhostKind, Ghosts, provide_arranger, use_arranger};
 use choice::{End, Patience};
@@ -15,7 +13,7 @@ use outcome::OutcomeView;
 use progress::search_progress;
 use set::{SetFields, Values};
 
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Choice as List, Radios, Show, Toggle};
 
 /// The aims of a spread, in the order of their weights.

@@ -1,11 +1,10 @@
 //! What came of the search: said, shown beside the layout before, and taken or put away.
 
 use engine::edit::Edit;
-use leptos::prelude::*;
 
 use super::arranger::{ACCEPT, END, OUTCOME};
 use super::use_arranger;
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Show};
 
 /// The outcome of the last search, if there is one.

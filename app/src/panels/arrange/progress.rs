@@ -1,10 +1,8 @@
 //! How far the search is, and the two ways to end it.
 
-use leptos::prelude::*;
-
 use super::arranger::END;
 use super::use_arranger;
-use crate::reactive::memo;
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, progress};
 
 /// The bar, what is being done, and the ways to end it.

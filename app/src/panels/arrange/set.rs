@@ -1,10 +1,9 @@
 //! Which molds are meant: how many copies of each, and what one is worth.
 
 use engine::plan::MoldId;
-use leptos::prelude::*;
 
 use super::use_arranger;
-use crate::reactive::{Memo, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::use_store;
 use crate::widgets::{CountField, NumberField, Show, Toggle};
 

@@ -4,11 +4,10 @@ use engine::defaults::Given;
 use engine::edit::Edit;
 use engine::plan::{Batch, MoldId, PartWanted, PullTimes};
 use engine::units::{Price, Seconds, read_decimal};
-use leptos::prelude::*;
 
 use super::sheets::{chosen_sheet, sheet_options};
 use crate::panels::change::change;
-use crate::reactive::{Callback, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::Store;
 use crate::widgets::{Choice, Committed, CountField, TextField, quoted};
 

@@ -5,15 +5,13 @@ mod outcome;
 mod planner;
 mod sheets;
 
-use leptos::prelude::*;
-
 use fields::{kit_fields, time_fields};
 use outcome::outcome_view;
 use planner::{BEGIN, END};
 pub(crate) use planner::{Planner, provide_planner, use_planner};
 use sheets::sheet_fields;
 
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::use_store;
 use crate::widgets::{Button, progress};
 

@@ -1,11 +1,10 @@
 //! What came of planning a batch: pulls with their counts, bounds, bottlenecks, cost and time.
 
 use engine::plan::PullId;
-use leptos::prelude::*;
 use works::{BatchLayout, Batched};
 
 use super::planner::{END, Outcome, Planner};
-use crate::reactive::Signal;
+use crate::reactive::prelude::*;
 use crate::state::{Action, use_store};
 use crate::widgets::Button;
 

@@ -5,13 +5,12 @@ use std::sync::Arc;
 use engine::edit::Edit;
 use engine::file::{load, save};
 use engine::plan::Plan;
-use leptos::prelude::*;
 use works::{Answer, Ask, BatchNews, Batched, Batching};
 
 use crate::jobs::{JobId, Jobs};
 use crate::panels::change::{say_done, say_refused};
 use crate::platform::{download, focus_if_lost, focus_next, reveal};
-use crate::reactive::RwSignal;
+use crate::reactive::prelude::*;
 use crate::state::{Action, Store};
 use crate::widgets::{Voice, use_voice};
 

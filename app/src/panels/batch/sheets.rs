@@ -1,11 +1,10 @@
 //! The sheets besides the plan's own: another plastic, gauge or colour.
 
 use engine::plan::{Batch, ExtraStock, MoldId, Plastic, StockId};
-use leptos::prelude::*;
 
 use super::fields::{change_batch, of_batch, read_money};
 use crate::panels::change::say_refused;
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::Store;
 use crate::widgets::{Button, Choice, LengthField, TextField};
 

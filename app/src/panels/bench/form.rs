@@ -6,13 +6,12 @@ use engine::order;
 use engine::record::{Outcome, PullRecord};
 use engine::units::{Length, Seconds, Temperature};
 use leptos::ev::Event;
-use leptos::prelude::*;
 
 use super::keeper::Bench;
 use super::words;
 use super::words::maybe_number;
 use crate::platform::{chosen_files, find_photo};
-use crate::reactive::{RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::use_store;
 use crate::widgets::{Button, Committed, MaybeLengthField, TextField, use_lengths};
 

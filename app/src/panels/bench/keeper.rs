@@ -7,7 +7,6 @@ use engine::file::{load_log, save_log};
 use engine::heat::{Calibration, Heater, Heating, Sides, heating};
 use engine::record::{Logbook, PhotoId, PullRecord, RecordId, learned_heat};
 use leptos::leptos_dom::helpers::IntervalHandle;
-use leptos::prelude::*;
 
 use super::running::{Phase, Running};
 use super::words;
@@ -17,7 +16,7 @@ use crate::platform::{
     LogShelf, Moment, PickedFile, allow_sound, beep, download, focus_next, keep_awake, keep_photo,
     keep_photos_only, let_sleep, now, on_other_tab,
 };
-use crate::reactive::{Memo, RwSignal, StoredValue, memo};
+use crate::reactive::prelude::*;
 use crate::state::Store;
 use crate::widgets::{Committed, Voice, use_voice};
 

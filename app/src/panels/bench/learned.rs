@@ -2,12 +2,11 @@
 
 use engine::heat::Sides;
 use engine::record::{Learned, learned_clearance};
-use leptos::prelude::*;
 
 use super::keeper::Bench;
 use super::words;
 use crate::panels::change::{change_settings, say_done, say_refused};
-use crate::reactive::{Memo, memo};
+use crate::reactive::prelude::*;
 use crate::state::use_store;
 use crate::widgets::Button;
 

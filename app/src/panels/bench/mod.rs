@@ -8,7 +8,7 @@ mod running;
 mod timer;
 mod words;
 
-use leptos::prelude::*;
+use crate::reactive::prelude::*;
 
 pub(crate) use keeper::{Bench, provide_bench, use_bench};
 

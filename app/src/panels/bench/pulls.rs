@@ -1,14 +1,13 @@
 //! The log as a list: the last pull first, each with what was measured, taken out and put back; and as a file.
 
 use engine::record::{PullRecord, RecordId};
-use leptos::prelude::*;
 
 use super::form::picture;
 use super::keeper::Bench;
 use super::words;
 use crate::panels::intake::FileButton;
 use crate::platform::focus_next;
-use crate::reactive::{Memo, RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, use_lengths};
 
 /// Pulls shown at first, and more at each press.

@@ -1,12 +1,11 @@
 //! The timer: what is heated, when to look at it, and buttons that a gloved hand hits.
 
 use engine::heat::Heating;
-use leptos::prelude::*;
 
 use super::keeper::Bench;
 use super::running::{Phase, Running};
 use super::words;
-use crate::reactive::{Memo, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Toggle, use_lengths, use_voice};
 
 /// The timer with its times and buttons.

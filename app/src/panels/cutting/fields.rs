@@ -5,12 +5,11 @@ use std::sync::Arc;
 use engine::defaults::Given;
 use engine::plan::{CutBy, CuttingHabits};
 use engine::units::Length;
-use leptos::prelude::*;
 
 use crate::panels::change::{change_cutting, say_refused};
 use crate::panels::desk::{PanelKey, use_desk};
 use crate::platform::focus;
-use crate::reactive::{Memo, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::Store;
 use crate::widgets::{
     Button, Committed, LengthField, MaybeLengthField, Radios, TextField, Toggle, read_count,

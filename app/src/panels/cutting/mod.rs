@@ -9,13 +9,12 @@ use std::sync::Arc;
 use engine::file::save;
 use engine::plan::{CuttingHabits, Size, Stock};
 use engine::units::LengthStyle;
-use leptos::prelude::*;
 use works::Ask;
 
 use super::desk::{PanelKey, use_desk};
 use super::told::Told;
 use crate::platform::focus_next;
-use crate::reactive::{Effect, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, use_voice};
 use fields::fields;

@@ -2,13 +2,12 @@
 
 use engine::plan::{CuttingHabits, Offcut, Size};
 use engine::units::Length;
-use leptos::prelude::*;
 use works::Piece;
 
 use crate::panels::change::{change_cutting, say_done, say_refused};
 use crate::panels::told::Told;
 use crate::platform::focus;
-use crate::reactive::{RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::Store;
 use crate::widgets::{Button, LengthField, use_lengths};
 

@@ -3,14 +3,13 @@
 use engine::file::save;
 use engine::plan::Size;
 use engine::units::{Length, Unit};
-use leptos::prelude::*;
 use works::{Ask, Mapping, Piece};
 
 use super::Key;
 use crate::panels::change::{change_machine, say_done, say_refused};
 use crate::panels::told::Told;
 use crate::platform::focus;
-use crate::reactive::{Effect, Memo, RwSignal, Signal};
+use crate::reactive::prelude::*;
 use crate::state::Store;
 use crate::widgets::{Button, LengthField};
 

@@ -1,11 +1,10 @@
 //! What would help: changes that were tried in the worker, each with before and after, to be taken with a press.
 
-use leptos::prelude::*;
 use works::Advised;
 
 use super::advisor::{self, CHANGES, TRY};
 use super::use_forecaster;
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Show, use_lengths};
 
 /// The button that has changes tried, and those that help.

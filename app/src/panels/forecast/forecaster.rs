@@ -7,7 +7,6 @@ use engine::drape::{Finding, Forecast, findings};
 use engine::geometry::Point;
 use engine::plan::Plan;
 use engine::units::{Length, LengthStyle};
-use leptos::prelude::*;
 use works::{Answer, Ask};
 
 use super::advisor::Advisor;
@@ -17,7 +16,7 @@ use super::told::{About, Told};
 use super::words;
 use crate::jobs::{JobId, Jobs};
 use crate::platform::{keep_forecast_habits, kept_forecast_habits};
-use crate::reactive::{Effect, Memo, RwSignal, StoredValue, memo};
+use crate::reactive::prelude::*;
 use crate::state::Store;
 use crate::widgets::{Voice, use_voice};
 

@@ -14,7 +14,6 @@ mod warnings;
 mod words;
 
 use engine::drape::Settings;
-use leptos::prelude::*;
 
 use changes::Changes;
 use choice::Net;
@@ -28,7 +27,7 @@ use warnings::Warnings;
 use words::summary;
 pub(crate) use words::{reading, short};
 
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Choice as List, NumberField, Radios, Show, Toggle};
 
 /// Everything about the forecast.

@@ -4,11 +4,10 @@ use engine::drape::{OverMold, suggest_gauge};
 use engine::order;
 use engine::plan::{PlacementId, Plan, PullId};
 use engine::units::Length;
-use leptos::prelude::*;
 
 use super::use_forecaster;
 use crate::panels::change::change_settings;
-use crate::reactive::Signal;
+use crate::reactive::prelude::*;
 use crate::state::{Action, placement_name, use_store};
 use crate::widgets::{MaybeLengthField, use_lengths};
 

@@ -6,10 +6,9 @@ use std::fmt::Write as _;
 use engine::drape::{Section, colour};
 use engine::geometry::{Point, Rect};
 use engine::units::Length;
-use leptos::prelude::*;
 
 use super::use_forecaster;
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Show, Toggle, use_lengths};
 
 /// Shades that the sheet is drawn in.

@@ -5,12 +5,11 @@ use std::rc::Rc;
 
 use leptos::ev::{KeyboardEvent, PointerEvent};
 use leptos::html;
-use leptos::prelude::*;
 
 use super::orbit::{Orbit, PER_PIXEL, STEP, surface};
 use super::use_forecaster;
 use crate::platform::{Canvas3d, hold_pointer};
-use crate::reactive::{Effect, RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Show};
 
 /// What the picture is found by.

@@ -5,13 +5,12 @@ use engine::drawing::{Diagram, explain_forecast};
 use engine::order;
 use engine::plan::{Plan, PullId};
 use engine::rules::Subject;
-use leptos::prelude::*;
 use works::picture;
 
 use super::use_forecaster;
 use crate::panels::explain::explain;
 use crate::panels::severity::SeverityShape;
-use crate::reactive::Signal;
+use crate::reactive::prelude::*;
 use crate::state::{Action, Store};
 
 /// More warnings than this are counted and not listed: the first ones are the worst.

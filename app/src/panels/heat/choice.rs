@@ -1,11 +1,10 @@
 //! What the page knows of the heater: what the maker said of it, or what logged pulls say.
 
 use engine::heat::{Calibration, Sides};
-use leptos::prelude::*;
 use works::HeaterSaid;
 
 use crate::panels::bench::Bench;
-use crate::reactive::RwSignal;
+use crate::reactive::prelude::*;
 
 /// What the maker said of the heater, and the log that knows better; cheap to copy.
 ///

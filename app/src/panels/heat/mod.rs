@@ -4,13 +4,12 @@ mod choice;
 
 use engine::defaults::Given;
 use engine::file::save;
-use leptos::prelude::*;
 use works::{Ask, HeaterSaid};
 
 pub(crate) use choice::{Heat, provide_heat, use_heat};
 
 use super::told::Told;
-use crate::reactive::{Effect, RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::use_store;
 use crate::widgets::{Committed, NumberField, Radios, use_voice};
 

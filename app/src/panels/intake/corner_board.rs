@@ -2,11 +2,10 @@
 
 use leptos::ev::{KeyboardEvent, PointerEvent};
 use leptos::html;
-use leptos::prelude::*;
 
 use super::photo::PhotoIntake;
 use crate::platform::{hold_pointer, place_in_drawing};
-use crate::reactive::{Effect, Memo, RwSignal, memo};
+use crate::reactive::prelude::*;
 
 /// How near a corner a finger or a pointer takes hold of it, in screen pixels.
 const REACH_PX: f64 = 44.0;

@@ -5,7 +5,6 @@ use std::collections::VecDeque;
 use engine::file::is_log;
 use engine::intake::Kind;
 use leptos::ev::Event;
-use leptos::prelude::*;
 
 use super::file::FileIntake;
 use super::photo::PhotoIntake;
@@ -15,7 +14,7 @@ use crate::panels::keeping::{Keeper, use_keeper};
 use crate::panels::mold_shelf::{MoldKeeper, is_shelf, use_mold_keeper};
 use crate::panels::shelf::open_text;
 use crate::platform::{PickedFile, chosen_files};
-use crate::reactive::{Effect, Local, RwSignal};
+use crate::reactive::prelude::*;
 use crate::state::{Store, use_store};
 
 /// What can be taken in; a newtype for the context, cheap to copy.

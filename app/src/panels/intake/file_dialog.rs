@@ -1,6 +1,5 @@
 //! The dialog of a foreign file: how far it is, what was found, and which of it is to be added.
 
-use leptos::prelude::*;
 use works::FileRead;
 
 use super::coming::Stage;
@@ -9,7 +8,7 @@ use super::file::{FileIntake, found_words};
 use super::mesh::MeshFields;
 use super::picks::PickList;
 use super::scale::ScaleFields;
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Dialog, Show};
 
 /// Molds from a drawing or a mesh.

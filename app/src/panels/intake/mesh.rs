@@ -2,13 +2,12 @@
 
 use engine::intake::Up;
 use engine::units::{Length, LengthStyle};
-use leptos::prelude::*;
 use works::{MeshTold, Side};
 
 use super::file::{FileIntake, LEAST_DRAFT};
 use super::picks::region_of;
 use crate::panels::molds::{box_of, path};
-use crate::reactive::memo;
+use crate::reactive::prelude::*;
 use crate::widgets::use_lengths;
 
 /// The sides to choose from, and the figures of the mesh as it stands.

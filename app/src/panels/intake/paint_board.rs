@@ -3,7 +3,6 @@
 use engine::units::read_decimal;
 use leptos::ev::{KeyboardEvent, PointerEvent};
 use leptos::html;
-use leptos::prelude::*;
 use works::Stroke;
 
 use super::corner_board::direction;
@@ -11,7 +10,7 @@ use super::photo::PhotoIntake;
 use super::picks::region_of;
 use crate::panels::molds::path;
 use crate::platform::{hold_pointer, place_in_drawing, put_pixels};
-use crate::reactive::{Effect, RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Choice, Show, Toggle};
 
 /// The widths of the brush that are offered, as half of them in millimetres.

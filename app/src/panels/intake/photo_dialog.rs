@@ -1,6 +1,5 @@
 //! The dialog of a photograph: first the corners of the paper, then the outlines on it.
 
-use leptos::prelude::*;
 use works::PhotoPaper;
 
 use super::coming::Stage;
@@ -9,7 +8,7 @@ use super::door::{Waiting, use_intake};
 use super::paint_board::PaintBoard;
 use super::photo::{PhotoIntake, Step, paper_name};
 use super::picks::PickList;
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Choice, Dialog, Show, use_lengths};
 
 /// Molds from a photograph.

@@ -6,7 +6,6 @@ use engine::edit::Edit;
 use engine::geometry::{Point, Region, Ring};
 use engine::plan::{Footprint, Mold, MoldId, Plan, limits};
 use engine::units::{Length, LengthStyle};
-use leptos::prelude::*;
 use works::Shape;
 
 use crate::panels::change::{change, say_done};
@@ -14,7 +13,7 @@ use crate::panels::mold_shelf::MoldKeeper;
 use crate::panels::mold_text;
 use crate::panels::molds::{RegionPicture, change_id};
 use crate::platform::focus_next;
-use crate::reactive::{Memo, RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::Store;
 use crate::widgets::{Button, Committed, LengthField, Show, TextField, Toggle, use_lengths};
 

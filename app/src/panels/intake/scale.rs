@@ -2,10 +2,9 @@
 
 use engine::intake::SourceUnit;
 use engine::units::Length;
-use leptos::prelude::*;
 
 use super::file::FileIntake;
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Choice, LengthField};
 
 /// The scale of a file, asked when it does not say it.

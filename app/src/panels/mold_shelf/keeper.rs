@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use engine::edit::Edit;
 use engine::plan::{Footprint, Mold, limits};
-use leptos::prelude::*;
 
 use super::file::{FiledMold, read, write};
 use crate::panels::change::{change, say_done, say_refused};
@@ -12,7 +11,7 @@ use crate::panels::mold_text::{mold_of, text_of};
 use crate::platform::{
     KeptId, KeptMold, MoldShelf, Moment, StorageTrouble, download, now, on_other_tab,
 };
-use crate::reactive::{RwSignal, StoredValue};
+use crate::reactive::prelude::*;
 use crate::state::Store;
 use crate::widgets::Committed;
 

@@ -3,8 +3,6 @@
 mod file;
 mod keeper;
 
-use leptos::prelude::*;
-
 pub(super) use file::is_shelf;
 pub(super) use keeper::use_mold_keeper;
 pub(crate) use keeper::{MoldKeeper, provide_mold_keeper};
@@ -12,7 +10,7 @@ pub(crate) use keeper::{MoldKeeper, provide_mold_keeper};
 use crate::panels::intake::FileButton;
 use crate::panels::molds::{RegionPicture, measures, region_for_picture};
 use crate::platform::{KeptId, focus_if_lost, focus_next};
-use crate::reactive::{Memo, RwSignal, Signal, StoredValue, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Committed, Show, TextField, use_lengths, use_voice};
 use keeper::Kept;
 

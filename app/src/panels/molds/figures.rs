@@ -6,9 +6,8 @@ use engine::physics::{
     AREAL, Definition, Draw, HEIGHT_TO_WIDTH, LINEAR, MEAN_THICKNESS, mean_thickness,
 };
 use engine::plan::Mold;
-use leptos::prelude::*;
 
-use crate::reactive::{Memo, memo};
+use crate::reactive::prelude::*;
 use crate::state::use_store;
 use crate::widgets::use_lengths;
 

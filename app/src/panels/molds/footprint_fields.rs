@@ -1,8 +1,8 @@
 //! The fields of a footprint: its kind, and the measures of that kind.
 
+use crate::reactive::prelude::*;
 use engine::plan::{Footprint, Mold};
 use engine::units::Length;
-use leptos::prelude::*;
 
 use super::form::Desired;
 use super::kinds::Kind;

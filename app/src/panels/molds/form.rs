@@ -5,14 +5,13 @@ use std::sync::Arc;
 use engine::defaults::Given;
 use engine::plan::{Mold, MoldId, MoldKind, Turns};
 use engine::units::Length;
-use leptos::prelude::*;
 
 use super::figures::Figures;
 use super::footprint_fields::FootprintFields;
 use super::relief_fields::ReliefFields;
 use super::steady::steady_edit;
 use crate::panels::change::change;
-use crate::reactive::{Callback, Memo, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::use_store;
 use crate::widgets::{Choice, Committed, CountField, LengthField, TextField};
 

@@ -20,14 +20,13 @@ use engine::edit::Edit;
 use engine::geometry::Pose;
 use engine::plan::{Footprint, Mold, MoldId, Placement, Plan, PullId};
 use engine::units::{Angle, Length, LengthStyle};
-use leptos::prelude::*;
 
 use super::change::{change, say_done, say_refused};
 use super::desk::use_desk;
 use super::intake::FileButton;
 use super::mold_shelf::{MoldShelf, use_mold_keeper};
 use crate::platform::focus_next;
-use crate::reactive::{Memo, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Show, Voice, use_lengths, use_voice};
 use form::MoldForm;

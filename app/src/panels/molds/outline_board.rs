@@ -3,12 +3,11 @@
 use engine::geometry::{Point, Rect, Ring};
 use engine::units::Length;
 use leptos::ev::PointerEvent;
-use leptos::prelude::*;
 
 use super::outline_edit::{Corner, Rings, moved, nearest_corner, with_corner, without_corner};
 use super::picture::{box_of, path};
 use crate::platform::{hold_pointer, place_in_drawing};
-use crate::reactive::{Callback, RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{Button, Committed};
 
 /// How near a corner a finger or a pointer takes hold of it, in screen pixels.

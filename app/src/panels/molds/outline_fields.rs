@@ -4,12 +4,11 @@ use engine::geometry::Ring;
 use engine::plan::{Footprint, Mold};
 use engine::units::LengthStyle;
 use leptos::ev::KeyboardEvent;
-use leptos::prelude::*;
 
 use super::form::Desired;
 use super::outline_board::OutlineBoard;
 use super::outline_edit::Rings;
-use crate::reactive::{RwSignal, Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{OutlineText, read_outline, use_lengths, write_outline};
 
 /// How many wrong lines are listed; the rest are counted.

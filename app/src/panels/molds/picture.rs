@@ -6,9 +6,8 @@ use std::sync::Arc;
 use engine::geometry::{Rect, Region, Ring};
 use engine::plan::Mold;
 use engine::units::Length;
-use leptos::prelude::*;
 
-use crate::reactive::{Memo, memo};
+use crate::reactive::prelude::*;
 
 /// How far the picture may lie off the true outline: far below what is seen at this size.
 const PICTURE: Length = Length::mm(0.05);

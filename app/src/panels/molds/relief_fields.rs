@@ -5,11 +5,10 @@ use std::sync::Arc;
 use engine::defaults::Given;
 use engine::plan::{HeightGrid, Mold, Relief, Size, Step, limits};
 use engine::units::{Angle, Length};
-use leptos::prelude::*;
 
 use super::form::Desired;
 use super::kinds::size_of;
-use crate::reactive::{Signal, memo};
+use crate::reactive::prelude::*;
 use crate::widgets::{AngleField, Button, Choice, LengthField, NumberField};
 
 /// The relief of a mold and what that relief is measured by.

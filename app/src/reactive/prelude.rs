@@ -1,0 +1,6 @@
+//! The library's prelude, with what this room has in place of its own.
+
+pub(crate) use leptos::prelude::*;
+
+pub(crate) use super::events::OnAttribute;
+pub(crate) use super::{Callback, Effect, Local, Memo, RwSignal, Signal, StoredValue, memo};
