@@ -14,7 +14,12 @@ impl<In, Out> Callback<In, Out> {
     /// Keeps `run`.
     #[cfg_attr(debug_assertions, track_caller)]
     pub(crate) fn new(run: impl Fn(In) -> Out + Send + Sync + 'static) -> Self {
-        Self(StoredValue::new(Arc::new(run)))
+        Self::shared(Arc::new(run))
+    }
+
+    #[cfg_attr(debug_assertions, track_caller)]
+    fn shared(run: Run<In, Out>) -> Self {
+        Self(StoredValue::new(run))
     }
 
     /// Runs it.

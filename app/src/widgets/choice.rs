@@ -37,6 +37,31 @@ pub(crate) fn Choice<T>(
 where
     T: Copy + PartialEq + Send + Sync + 'static,
 {
+    // What follows is compiled for every type, so it is little: the list itself knows its entries by their place.
+    let words = Signal::derive(move || {
+        options.with(|all| all.iter().map(|(_, words)| words.clone()).collect::<Vec<_>>())
+    });
+    let at = Signal::derive(move || {
+        let value = value.get();
+        options.with(|all| all.iter().position(|(this, _)| *this == value))
+    });
+    let take = Callback::new(move |at: usize| {
+        let chosen = options.with_untracked(|all| all.get(at).map(|(this, _)| *this));
+        chosen.map_or(Ok(()), |chosen| commit.run(chosen))
+    });
+    view! { <List label words at take hint given/> }
+}
+
+#[component]
+fn List(
+    label: Signal<String>,
+    words: Signal<Vec<String>>,
+    /// The place of what is chosen now.
+    at: Signal<Option<usize>>,
+    take: Callback<usize, Committed>,
+    hint: Signal<String>,
+    given: Option<Given>,
+) -> impl IntoView {
     let error = RwSignal::new(None::<String>);
     // Counts the choices made, so that the list is set to the plan's value after each, refused ones included.
     let made = RwSignal::new(0_u32);
@@ -46,42 +71,43 @@ where
         let (error_id, hint_id) = (error_id.clone(), hint_id.clone());
         move || described_by(error.with(Option::is_some), &error_id, &hint.get(), &hint_id)
     };
-    let choose = move |text: String| {
-        let at = text.parse::<usize>().ok();
-        let chosen = at.and_then(|at| options.with_untracked(|all| all.get(at).map(|o| o.0)));
+    let choose = move |chosen: Option<usize>| {
         if let Some(chosen) = chosen {
-            error.set(commit.run(chosen).err());
+            error.set(take.run(chosen).err());
         }
         made.update(|made| *made = made.wrapping_add(1));
     };
     // The default is named in the list's own words.
-    let words = Signal::derive(move || options.with(|all| words_of(all, value.get())));
-    let take = Callback::new(move |words: String| {
-        let at = options.with_untracked(|all| all.iter().position(|(_, own)| *own == words));
-        choose(at.map(|at| at.to_string()).unwrap_or_default());
+    let shown = Signal::derive(move || {
+        let at = at.get();
+        words.with(|all| at.and_then(|at| all.get(at).cloned()).unwrap_or_default())
+    });
+    let restore = Callback::new(move |word: String| {
+        choose(words.with_untracked(|all| all.iter().position(|own| *own == word)));
         Ok(())
     });
     let word = |amount| if let Amount::Word(word) = amount { Some(word.to_owned()) } else { None };
-    let (why_button, why_says) = Why::views(Why::of(given, words, take, word, Clone::clone), label);
+    let why = Why::of(given, shown, restore, word, Clone::clone);
+    let (why_button, why_says) = Why::views(why, label);
     let entries = move || {
-        let entry = |(at, (this, words)): (usize, (T, String))| {
+        let entry = |(place, words): (usize, String)| {
             let is_chosen = move || {
                 made.track();
-                value.get() == this
+                at.get() == Some(place)
             };
-            view! { <option value=at.to_string() prop:selected=is_chosen>{words}</option> }
+            view! { <option value=place.to_string() prop:selected=is_chosen>{words}</option> }
         };
-        options.get().into_iter().enumerate().map(entry).collect_view()
+        words.get().into_iter().enumerate().map(entry).collect_view()
     };
     view! {
-        <div class="field" class:field-wide=move || options.with(|all| has_long(all))>
+        <div class="field" class:field-wide=move || words.with(|all| has_long(all))>
             <div class="field-label"><label for=id.clone()>{label}</label>{why_button}</div>
             <div class="field-rest">
                 <select
                     id=id
                     aria-invalid=move || error.with(Option::is_some).then_some("true")
                     aria-describedby=described_by
-                    on:change=move |event| choose(event_target_value(&event))
+                    on:change=move |event| choose(event_target_value(&event).parse().ok())
                 >
                     {entries}
                 </select>
@@ -92,16 +118,7 @@ where
     }
 }
 
-/// The words of one of these.
-fn words_of<T: Copy + PartialEq>(options: &[(T, String)], one: T) -> String {
-    options
-        .iter()
-        .find(|(this, _)| *this == one)
-        .map(|(_, words)| words.clone())
-        .unwrap_or_default()
-}
-
 /// Whether one of these has more words than fit beside another field.
-fn has_long<T>(options: &[(T, String)]) -> bool {
-    options.iter().any(|(_, words)| words.chars().count() > LONG_CHARS)
+fn has_long(all: &[String]) -> bool {
+    all.iter().any(|words| words.chars().count() > LONG_CHARS)
 }

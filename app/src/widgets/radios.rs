@@ -20,8 +20,33 @@ pub(crate) fn Radios<T>(
 where
     T: Copy + PartialEq + Send + Sync + 'static,
 {
+    // What follows is compiled for every type, so it is little: the buttons are known by their place.
+    let (all, said): (Vec<T>, Vec<_>) =
+        options.into_iter().map(|(this, name, words)| (this, (name, words))).unzip();
+    let all = StoredValue::new(all);
+    let at = Signal::derive(move || {
+        let value = value.get();
+        all.with_value(|all| all.iter().position(|this| *this == value))
+    });
+    let take = Callback::new(move |at: usize| {
+        if let Some(this) = all.with_value(|all| all.get(at).copied()) {
+            choose.run(this);
+        }
+    });
+    view! { <Buttons label said at take/> }
+}
+
+#[component]
+fn Buttons(
+    label: &'static str,
+    /// What each is called and what comes of it.
+    said: Vec<(String, String)>,
+    /// The place of what is chosen now.
+    at: Signal<Option<usize>>,
+    take: Callback<usize>,
+) -> impl IntoView {
     let group = ids::fresh("radios");
-    let row = |(this, name, words): (T, String, String)| {
+    let row = |(place, (name, words)): (usize, (String, String))| {
         let says = ids::fresh("radio-says");
         view! {
             <label class="radio">
@@ -29,18 +54,18 @@ where
                     type="radio"
                     name=group.clone()
                     aria-describedby=says.clone()
-                    prop:checked=move || value.get() == this
-                    on:change=move |_| choose.run(this)
+                    prop:checked=move || at.get() == Some(place)
+                    on:change=move |_| take.run(place)
                 />
                 <span class="radio-name">{name}</span>
             </label>
-            <p class="radio-says" id=says hidden=move || value.get() != this>{words}</p>
+            <p class="radio-says" id=says hidden=move || at.get() != Some(place)>{words}</p>
         }
     };
     view! {
         <fieldset class="radios">
             <legend>{label}</legend>
-            {options.into_iter().map(row).collect_view()}
+            {said.into_iter().enumerate().map(row).collect_view()}
         </fieldset>
     }
 }
