@@ -2,7 +2,6 @@
 
 use std::fmt;
 use std::marker::PhantomData;
-use std::ops::Deref;
 
 use leptos::prelude::{SyncStorage, Track};
 use leptos::reactive::signal::guards::ReadGuard;
@@ -55,50 +54,17 @@ pub(crate) trait Source: Copy + Send + 'static {
     fn try_open_untracked(self) -> Option<Guard>;
 }
 
-/// A value held open for reading.
-pub(super) struct Reading<T> {
-    guard: Guard,
-    holds: PhantomData<fn() -> T>,
-}
-
-impl<T> Reading<T> {
-    /// What `guard` holds open must be a `T`.
-    pub(super) const fn new(guard: Guard) -> Self {
-        Self { guard, holds: PhantomData }
-    }
-}
-
-impl<T: 'static> Deref for Reading<T> {
-    type Target = T;
-
-    fn deref(&self) -> &T {
-        self.guard.get()
-    }
-}
-
 impl<L: Source, T: 'static> Handle<L, T> {
-    /// The value, borrowed and tracked.
-    #[cfg_attr(debug_assertions, track_caller)]
-    pub(super) fn read(self) -> Reading<T> {
-        Reading::new(self.lib.open())
-    }
-
-    /// The value, borrowed.
-    #[cfg_attr(debug_assertions, track_caller)]
-    pub(super) fn read_untracked(self) -> Reading<T> {
-        Reading::new(self.lib.open_untracked())
-    }
-
     /// What `read` makes of the value, which is tracked.
     #[cfg_attr(debug_assertions, track_caller)]
     pub(crate) fn with<U>(self, read: impl FnOnce(&T) -> U) -> U {
-        read(&self.read())
+        read(self.lib.open().get())
     }
 
     /// What `read` makes of the value.
     #[cfg_attr(debug_assertions, track_caller)]
     pub(crate) fn with_untracked<U>(self, read: impl FnOnce(&T) -> U) -> U {
-        read(&self.read_untracked())
+        read(self.lib.open_untracked().get())
     }
 }
 
@@ -106,19 +72,24 @@ impl<L: Source, T: Clone + 'static> Handle<L, T> {
     /// A copy of the value, which is tracked.
     #[cfg_attr(debug_assertions, track_caller)]
     pub(crate) fn get(self) -> T {
-        self.read().clone()
+        copy(&self.lib.open())
     }
 
     /// A copy of the value.
     #[cfg_attr(debug_assertions, track_caller)]
     pub(crate) fn get_untracked(self) -> T {
-        self.read_untracked().clone()
+        copy(&self.lib.open_untracked())
     }
 
     /// A copy of the value, or `None` when its owner is gone.
     pub(crate) fn try_get_untracked(self) -> Option<T> {
-        self.lib.try_open_untracked().map(|guard| Reading::<T>::new(guard).clone())
+        self.lib.try_open_untracked().map(|guard| copy(&guard))
     }
+}
+
+/// A copy of what is held open.
+pub(super) fn copy<T: Clone + 'static>(held: &Held) -> T {
+    held.get::<T>().clone()
 }
 
 impl<L: Source + Track, T> Handle<L, T> {

@@ -51,5 +51,8 @@ fn compared(of: Of<Held>, is_new: Changed) -> LibMemo<Held> {
 }
 
 fn is_new<T: PartialEq + 'static>(before: Option<&Held>, now: Option<&Held>) -> bool {
-    before.map(Held::get::<T>) != now.map(Held::get::<T>)
+    match (before, now) {
+        (Some(before), Some(now)) => before.get::<T>() != now.get::<T>(),
+        _ => true,
+    }
 }

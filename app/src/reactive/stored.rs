@@ -2,9 +2,8 @@
 
 use leptos::prelude::{ReadValue, SetValue, StoredValue as LibStoredValue, WriteValue};
 use leptos::reactive::signal::guards::{Plain, ReadGuard};
-use leptos::reactive::wrappers::read::SignalReadGuard;
 
-use super::handle::{Guard, Handle, Reading};
+use super::handle::{Handle, copy};
 use super::held::Held;
 
 /// A value that is kept for its owner.
@@ -36,7 +35,7 @@ impl<T: Send + Sync + 'static> StoredValue<T> {
     /// What `read` makes of it.
     #[cfg_attr(debug_assertions, track_caller)]
     pub(crate) fn with_value<U>(self, read: impl FnOnce(&T) -> U) -> U {
-        read(&Reading::<T>::new(open(self.lib)))
+        read(open(self.lib).get())
     }
 }
 
@@ -51,20 +50,17 @@ impl<T: Clone + 'static> StoredValue<T> {
     /// A copy of it.
     #[cfg_attr(debug_assertions, track_caller)]
     pub(crate) fn get_value(self) -> T {
-        Reading::<T>::new(open(self.lib)).clone()
+        copy(&open(self.lib))
     }
 
     /// A copy of it, or `None` when its owner is gone.
     pub(crate) fn try_get_value(self) -> Option<T> {
-        self.lib.try_read_value().map(|guard| Reading::<T>::new(guard_of(guard)).clone())
+        self.lib.try_read_value().map(|guard| copy(&guard))
     }
 }
 
-fn guard_of(plain: ReadGuard<Held, Plain<Held>>) -> Guard {
-    ReadGuard::new(SignalReadGuard::Read(plain))
-}
-
+// Apart, as whatever is the same for all types.
 #[cfg_attr(debug_assertions, track_caller)]
-fn open(stored: LibStoredValue<Held>) -> Guard {
-    guard_of(stored.read_value())
+fn open(stored: LibStoredValue<Held>) -> ReadGuard<Held, Plain<Held>> {
+    stored.read_value()
 }
