@@ -9,10 +9,10 @@
 //! is as the library says. A handle is made by the constructors alone, which put in what its type says, so that what
 //! is taken out is of that type. `with` borrows, `get` clones, and a derived signal costs one box more a call.
 
+mod attributes;
 mod callback;
 mod closure;
 mod effect;
-mod events;
 mod handle;
 mod held;
 mod memo;

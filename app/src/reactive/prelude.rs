@@ -2,5 +2,5 @@
 
 pub(crate) use leptos::prelude::*;
 
-pub(crate) use super::events::OnAttribute;
+pub(crate) use super::attributes::{ClassAttribute, CustomAttribute, OnAttribute, PropAttribute};
 pub(crate) use super::{Callback, Effect, Local, Memo, RwSignal, Signal, StoredValue, memo};
