@@ -117,7 +117,9 @@ fn Notices() -> impl IntoView {
     let store = use_store();
     let notice = memo(move |_| store.with(|session| session.notice.clone()));
     use_voice().follow(move || notice.get().map(|notice| notice.words).unwrap_or_default());
-    let is_refused = move || notice.with(|n| n.as_ref().is_some_and(|n| n.tone == Tone::Refused));
+    let is_refused = Signal::derive(move || {
+        notice.with(|n| n.as_ref().is_some_and(|n| n.tone == Tone::Refused))
+    });
     let hush = move |_| {
         store.dispatch(crate::state::Action::Say(None));
         // The button that had the keyboard is gone.

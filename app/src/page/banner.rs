@@ -32,7 +32,7 @@ pub(super) fn Banner() -> impl IntoView {
         is_offered.set(false);
         focus("board");
     };
-    let banner = move || {
+    let banner = live(move || {
         match origin.get() {
         Origin::Link => view! {
             <p><strong>"You are looking at a shared pull."</strong> " Nothing you do here is saved until you keep it."</p>
@@ -57,7 +57,7 @@ pub(super) fn Banner() -> impl IntoView {
         .into_any(),
         Origin::Shelf(_) => ().into_any(),
     }
-    };
+    });
     let has_banner = move || !matches!(origin.get(), Origin::Shelf(_)) || keeper.is_behind();
     view! {
         <aside class="banner" aria-label="About this plan" hidden=move || !has_banner()>{banner}</aside>

@@ -62,14 +62,14 @@ fn Mark() -> impl IntoView {
 #[component]
 fn SaveState() -> impl IntoView {
     let keeper = use_keeper();
-    let words = move || match keeper.kept() {
+    let words = Signal::derive(move || match keeper.kept() {
         Kept::Sample => "Sample: saved once changed".to_owned(),
         Kept::Saved => "Saved in this browser".to_owned(),
         Kept::Shared => "Shared pull: not saved".to_owned(),
         Kept::Trouble(StorageTrouble::Full) => "Not saved: storage is full".to_owned(),
         Kept::Trouble(StorageTrouble::Unavailable) => "Not saved: no storage".to_owned(),
-    };
-    let is_trouble = move || matches!(keeper.kept(), Kept::Trouble(_));
+    });
+    let is_trouble = Signal::derive(move || matches!(keeper.kept(), Kept::Trouble(_)));
     let store = use_store();
     view! {
         <p class="save-state" class:save-trouble=is_trouble>

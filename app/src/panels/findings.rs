@@ -36,12 +36,12 @@ pub(crate) fn Findings() -> impl IntoView {
     });
     let count = memo(move |_| findings.with(|all| counted(all)));
     speak_when_settled(store, rows, count);
-    let rest = move || {
+    let rest = live(move || {
         let more = findings.with(|all| all.len().saturating_sub(LISTED));
         (more > 0).then(
             || view! { <p class="findings-rest">{format!("And {more} more, none worse.")}</p> },
         )
-    };
+    });
     view! {
         <section class="findings" id="findings" tabindex="-1" aria-labelledby="findings-title">
             <header class="findings-head">

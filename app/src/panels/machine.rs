@@ -76,7 +76,7 @@ fn Lips(machine: Memo<Former>) -> impl IntoView {
             say_refused(store, words);
         }
     };
-    let fields = move || {
+    let fields = live(move || {
         if is_each.get() {
             view! {
                 <Field machine label="Front clamp lip" read=|m| m.lip.front write=|m, v| m.lip.front = v given=Given::ClampLip/>
@@ -98,7 +98,7 @@ fn Lips(machine: Memo<Former>) -> impl IntoView {
             }
             .into_any()
         }
-    };
+    });
     view! {
         <Toggle label="A clamp lip for each side" on=is_each turn/>
         <div class="fields">{fields}</div>

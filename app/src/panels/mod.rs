@@ -70,7 +70,7 @@ use template::Template;
 #[component]
 pub(crate) fn Panels() -> impl IntoView {
     let open = use_desk().panel;
-    let panel = move || match open.get() {
+    let panel = live(move || match open.get() {
         PanelKey::Molds => view! { <Molds/> }.into_any(),
         PanelKey::Place => view! { <Place/> }.into_any(),
         PanelKey::Arrange => view! { <Arrange/> }.into_any(),
@@ -84,7 +84,7 @@ pub(crate) fn Panels() -> impl IntoView {
         PanelKey::Bench => view! { <BenchPanel/> }.into_any(),
         PanelKey::Share => view! { <Share/> }.into_any(),
         PanelKey::Plans => view! { <Shelf/> }.into_any(),
-    };
+    });
     let tab_id = move || open.get().names().1;
     // What was scrolled in one panel says nothing about the next, which begins with its heading.
     Effect::watch(

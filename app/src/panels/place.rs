@@ -26,14 +26,14 @@ const DUPLICATE: &str = "place-duplicate";
 pub(crate) fn Place() -> impl IntoView {
     let store = use_store();
     let selection = memo(move |_| store.with(|session| session.selection.clone()));
-    let numbers = move || match selection.with(|s| (s.len(), s.first().copied())) {
+    let numbers = live(move || match selection.with(|s| (s.len(), s.first().copied())) {
         (0, _) | (_, None) => view! {
             <p class="panel-note">"Select a mold here or on the board to give it exact numbers."</p>
         }
         .into_any(),
         (1, Some(id)) => view! { <Numbers id/> <MoveButtons count=1/> }.into_any(),
         (count, Some(_)) => view! { <TurnAll/> <MoveButtons count/> }.into_any(),
-    };
+    });
     view! {
         <div class="panel-head">
             <h2 id=HEADING tabindex="-1">"On this blank"</h2>

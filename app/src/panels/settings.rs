@@ -89,7 +89,7 @@ type Pick<T> = fn(&mut Rules) -> &mut T;
 fn BetweenMolds() -> impl IntoView {
     let store = use_store();
     let settings = memo(move |_| store.with(|session| session.plan().settings));
-    let kept = move || kept_by(settings.get().clearance.factor);
+    let kept = Signal::derive(move || kept_by(settings.get().clearance.factor));
     let bases = vec![
         (HeightBasis::Taller, "The taller of the two".to_owned()),
         (HeightBasis::Mean, "The mean of the two".to_owned()),

@@ -32,16 +32,16 @@ pub(crate) fn Share() -> impl IntoView {
             made.set(None);
         }
     });
-    let shown = move || match made.get() {
+    let shown = live(move || match made.get() {
         None => ().into_any(),
         Some(Ok(link)) => view! { <MadeLink link/> }.into_any(),
         Some(Err(words)) => view! { <p class="warning">{words}</p> }.into_any(),
-    };
-    let kept = move || {
+    });
+    let kept = live(move || {
         store.with(|session| keeps_back(session.plan())).then(|| {
             view! { <p class="panel-note">"Kits, cutting and offcuts are not in the link: send the plan as a file for those."</p> }
         })
-    };
+    });
     view! {
         <h2>"Share this pull"</h2>
         <p class="panel-note">

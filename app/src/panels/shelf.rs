@@ -89,7 +89,7 @@ fn PlanRow(
         now.or_else(|| before.cloned().flatten())
     });
     let name = Signal::derive(move || record.get().map(|record| record.name).unwrap_or_default());
-    let changed = move || record.get().map(|record| record.changed.day_and_time());
+    let changed = Signal::derive(move || record.get().map(|record| record.changed.day_and_time()));
     let id = StoredValue::new(id);
     let is_open = memo(move |_| {
         store.with(|s| id.with_value(|id| matches!(&s.origin, Origin::Shelf(open) if open == id)))
@@ -166,11 +166,11 @@ fn PlanButtons(
 #[component]
 fn PutBack(removed: RwSignal<Option<(ShelfId, Record)>>) -> impl IntoView {
     let keeper = use_keeper();
-    let words = move || {
+    let words = Signal::derive(move || {
         let name = removed.with(|r| r.as_ref().map(|(_, record)| record.name.clone()));
         name.map(|name| format!("{name} is deleted.")).unwrap_or_default()
-    };
-    use_voice().follow(words);
+    });
+    use_voice().follow(move || words.get());
     let undo = move |()| {
         if let Some((id, record)) = removed.get_untracked() {
             keeper.put_back(&id, &record);

@@ -62,7 +62,7 @@ pub(crate) fn Template() -> impl IntoView {
         has_link: true,
         trades,
     });
-    let needed = move || {
+    let needed = Signal::derive(move || {
         let settings = TemplateSettings { link: None, ..print.get().settings(store) };
         store.with(|s| template(s.plan(), s.pull, &settings)).map_or_else(
             |error| format!("Cannot be printed like this: {error}."),
@@ -70,7 +70,7 @@ pub(crate) fn Template() -> impl IntoView {
                 pages_needed(&sheets, print.get().paper) + &without_words(&sheets.without_corners)
             },
         )
-    };
+    });
     view! {
         <h2>"Template at full size"</h2>
         <PaperFields print/>

@@ -53,11 +53,11 @@ impl Told {
 
     /// What was told, or why there is nothing to show.
     pub(super) fn view(self) -> AnyView {
-        let markup = move || {
+        let markup = Signal::derive(move || {
             self.shown
                 .with(|shown| shown.as_ref().map(|told| told.markup.clone()))
                 .unwrap_or_default()
-        };
+        });
         view! {
             <p class="warning" hidden=move || self.trouble.with(Option::is_none)>{self.trouble}</p>
             // Made by the worker out of figures and its own words.

@@ -15,6 +15,7 @@ mod closure;
 mod effect;
 mod handle;
 mod held;
+mod live;
 mod memo;
 pub(crate) mod prelude;
 mod signal;
@@ -24,6 +25,7 @@ mod tests;
 
 pub(crate) use callback::Callback;
 pub(crate) use effect::Effect;
+pub(crate) use live::live;
 pub(crate) use memo::{Memo, memo};
 /// A value that stays on the page's own thread, as what the browser hands out does.
 pub(crate) use send_wrapper::SendWrapper as Local;

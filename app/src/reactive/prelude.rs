@@ -3,4 +3,4 @@
 pub(crate) use leptos::prelude::*;
 
 pub(crate) use super::attributes::{ClassAttribute, CustomAttribute, OnAttribute, PropAttribute};
-pub(crate) use super::{Callback, Effect, Local, Memo, RwSignal, Signal, StoredValue, memo};
+pub(crate) use super::{Callback, Effect, Local, Memo, RwSignal, Signal, StoredValue, live, memo};

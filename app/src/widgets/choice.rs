@@ -89,16 +89,22 @@ fn List(
     let word = |amount| if let Amount::Word(word) = amount { Some(word.to_owned()) } else { None };
     let why = Why::of(given, shown, restore, word, Clone::clone);
     let (why_button, why_says) = Why::views(why, label);
-    let entries = move || {
+    let entries = live(move || {
         let entry = |(place, words): (usize, String)| {
-            let is_chosen = move || {
-                made.track();
-                at.get() == Some(place)
-            };
-            view! { <option value=place.to_string() prop:selected=is_chosen>{words}</option> }
+            view! {
+                <option
+                    value=place.to_string()
+                    prop:selected=move || {
+                        made.track();
+                        at.get() == Some(place)
+                    }
+                >
+                    {words}
+                </option>
+            }
         };
         words.get().into_iter().enumerate().map(entry).collect_view()
-    };
+    });
     view! {
         <div class="field" class:field-wide=move || words.with(|all| has_long(all))>
             <div class="field-label"><label for=id.clone()>{label}</label>{why_button}</div>

@@ -79,7 +79,7 @@ fn field() -> AnyView {
             </li>
         }
     };
-    let rows = move || found.get().into_iter().enumerate().map(row).collect_view();
+    let rows = live(move || found.get().into_iter().enumerate().map(row).collect_view());
     let has_none = move || found.with(Vec::is_empty);
     view! {
         <div class="field">

@@ -31,7 +31,8 @@ pub(super) fn kit_fields(store: Store) -> AnyView {
     let molds = memo(move |_| {
         store.with(|session| session.plan().molds.keys().copied().collect::<Vec<_>>())
     });
-    let rows = move || molds.get().into_iter().map(|id| part_field(store, id)).collect::<Vec<_>>();
+    let rows =
+        live(move || molds.get().into_iter().map(|id| part_field(store, id)).collect::<Vec<_>>());
     view! {
         <div class="fields">
             <CountField
@@ -73,7 +74,7 @@ fn part_field(store: Store, id: MoldId) -> AnyView {
         let stock = store.peek(|s| at.and_then(|at| s.plan().batch.stocks.keys().nth(at).copied()));
         set(&|part| part.stock = stock)
     });
-    let sheet = move || {
+    let sheet = live(move || {
         has_sheets.get().then(|| {
             view! {
                 <Choice
@@ -85,7 +86,7 @@ fn part_field(store: Store, id: MoldId) -> AnyView {
             }
             .into_any()
         })
-    };
+    });
     view! {
         <CountField
             label=Signal::derive(name)

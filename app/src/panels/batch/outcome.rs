@@ -22,11 +22,11 @@ fn shown(planner: Planner, Outcome { batched, offer, .. }: Outcome) -> AnyView {
         view! { <div class="figure"><dt>{what}</dt><dd class="figure-value">{much}</dd></div> }
             .into_any()
     });
-    let stale = move || {
+    let stale = live(move || {
         planner.is_stale().then(|| {
             view! { <p class="warning">"The plan has changed since. Plan the batch again for figures that hold."</p> }
         })
-    };
+    });
     let is_stale = Signal::derive(move || planner.is_stale());
     let take = offer.is_some().then(|| {
         view! {

@@ -47,7 +47,7 @@ pub(super) fn sheet_fields(store: Store) -> AnyView {
             say_refused(store, words);
         }
     };
-    let rows = move || ids.get().into_iter().map(|id| sheet(store, id)).collect::<Vec<_>>();
+    let rows = live(move || ids.get().into_iter().map(|id| sheet(store, id)).collect::<Vec<_>>());
     view! {
         {rows}
         <div class="row">

@@ -15,10 +15,10 @@ pub(super) fn learned(bench: Bench) -> AnyView {
     let store = use_store();
     let rule = memo(move |_| store.with(|session| session.plan().settings.clearance));
     let learned = memo(move |_| bench.book.with(|book| learned_clearance(book, &rule.get())));
-    let heat = move || {
+    let heat = Signal::derive(move || {
         let sides = if bench.is_both.get() { Sides::Both } else { Sides::One };
         words::heater(bench.calibration(sides))
-    };
+    });
     view! {
         <section class="sub" aria-labelledby="bench-learned">
             <h3 id="bench-learned">"What your pulls say"</h3>

@@ -25,17 +25,17 @@ pub(super) fn pulls(bench: Bench) -> AnyView {
             .book
             .with(|book| book.iter().rev().take(most.get()).map(|(id, _)| id).collect::<Vec<_>>())
     });
-    let head = move || match count.get() {
+    let head = Signal::derive(move || match count.get() {
         0 => "No pull is logged yet.".to_owned(),
         1 => "1 pull, kept in this browser.".to_owned(),
         n => format!("{n} pulls, kept in this browser; the last one first."),
-    };
-    let unread = move || match bench.unread.get() {
+    });
+    let unread = Signal::derive(move || match bench.unread.get() {
         0 => None,
         n => Some(format!(
             "{n} kept in this browser could not be read, perhaps by this older page: they are left where they are."
         )),
-    };
+    });
     view! {
         <section class="sub" aria-labelledby=HEADING>
             <h3 id=HEADING tabindex="-1">"Pulls logged"</h3>

@@ -18,11 +18,11 @@ pub(super) fn timer(bench: Bench) -> AnyView {
     });
     let times = memo(move |_| record.with(|record| bench.times(record)));
     let phase = memo(move |_| bench.running.with(|running| running.as_ref().map(Running::phase)));
-    let what = move || {
+    let what = Signal::derive(move || {
         record.with(|record| {
             format!("{}, {}: {}", record.pull, record.plan, words::sheet(record, style.get()))
         })
-    };
+    });
     view! {
         <div class="bench-face">
             <p class="bench-what">{what}</p>
@@ -54,11 +54,11 @@ fn figures(times: Memo<Heating>) -> AnyView {
             </div>
         }
     };
-    let warning = move || {
+    let warning = Signal::derive(move || {
         times
             .with(|times| times.is_too_fast)
             .then_some("With a strong heater the face is spoilt before the middle is ready: turn it down or take pauses.")
-    };
+    });
     view! {
         <dl class="bench-times">
             {row("Watch from", |times| times.watch_from)}
@@ -158,17 +158,17 @@ fn buttons(bench: Bench, phase: Memo<Option<Phase>>) -> AnyView {
 /// Sound, and whether the screen stays on.
 fn signs(bench: Bench, phase: Memo<Option<Phase>>) -> AnyView {
     let is_on = move || matches!(phase.get(), Some(Phase::Heating | Phase::Cooling));
-    let screen = move || match bench.is_awake.get().filter(|_| is_on()) {
+    let screen = Signal::derive(move || match bench.is_awake.get().filter(|_| is_on()) {
         None => "",
         Some(true) => "The screen stays on while the timer runs.",
         Some(false) => {
             "This browser does not keep the screen on: set the device not to sleep. The timer goes on all the same."
         }
-    };
-    let silent = move || {
+    });
+    let silent = Signal::derive(move || {
         (is_on() && !bench.has_sound.get())
             .then_some("No tone will sound. After a reload the page may sound only once you switch it on again.")
-    };
+    });
     view! {
         <Toggle
             label="A tone when it is time to watch, three at the limit"

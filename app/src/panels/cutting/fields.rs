@@ -21,7 +21,7 @@ pub(super) fn fields(store: Store) -> AnyView {
     let habits = memo(move |_| store.with(|session| session.plan().cutting.clone()));
     let style = use_lengths();
     let desk = use_desk();
-    let sizes = move || {
+    let sizes = Signal::derive(move || {
         let (sheet, blank) = store.with(|s| (s.plan().stock.sheet, s.plan().machine.blank));
         let show = |length: Length| style.get().show_exact(length);
         format!(
@@ -31,7 +31,7 @@ pub(super) fn fields(store: Store) -> AnyView {
             show(blank.width),
             show(blank.depth)
         )
-    };
+    });
     let ways = vec![
         (
             false,
@@ -45,7 +45,7 @@ pub(super) fn fields(store: Store) -> AnyView {
         let by = if is_saw { CutBy::Saw } else { CutBy::Snap };
         say(store, change_cutting(store, |habits| habits.by = by));
     };
-    let by_way = move || by_way(store, habits, is_saw.get());
+    let by_way = live(move || by_way(store, habits, is_saw.get()));
     view! {
         <div class="row">
             <p>{sizes}</p>

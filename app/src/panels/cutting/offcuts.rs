@@ -19,10 +19,10 @@ const SAME: Length = Length::mm(0.01);
 /// The list, and fields to add to it.
 pub(super) fn offcuts(store: Store) -> AnyView {
     let offcuts = memo(move |_| store.with(|session| session.plan().cutting.offcuts.clone()));
-    let rows = move || {
+    let rows = live(move || {
         let rows = offcuts.get().into_iter().enumerate();
         rows.map(|(n, offcut)| row(store, n, offcut)).collect_view()
-    };
+    });
     let half = store.peek(|session| session.plan().stock.sheet);
     let size = RwSignal::new(Size::new(half.width, half.depth / 4.0));
     let add = move |()| {
@@ -66,12 +66,11 @@ pub(super) fn offcuts(store: Store) -> AnyView {
 
 fn row(store: Store, n: usize, offcut: Offcut) -> AnyView {
     let style = use_lengths();
-    let words = move || {
+    let words = Signal::derive(move || {
         let show = |length| style.get().show_exact(length);
         let size = format!("{} x {}", show(offcut.size.width), show(offcut.size.depth));
         if offcut.count > 1 { format!("{} of {size}", offcut.count) } else { size }
-    };
-    let words = Signal::derive(words);
+    });
     let remove = move |()| {
         let removed = change_cutting(store, |habits| {
             if n < habits.offcuts.len() {

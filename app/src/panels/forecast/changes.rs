@@ -39,7 +39,8 @@ pub(super) fn Changes() -> impl IntoView {
 #[component]
 fn Running() -> impl IntoView {
     let advisor = use_forecaster().advisor;
-    let done = move || advisor.run.with(|run| run.as_ref().map_or(0, |run| run.done));
+    let done =
+        Signal::derive(move || advisor.run.with(|run| run.as_ref().map_or(0, |run| run.done)));
     view! {
         <div class="progress">
             <p>"Trying changes \u{2026}"</p>

@@ -69,7 +69,7 @@ fn Standing() -> impl IntoView {
             (Some(_), false) => "A first glance; the fine forecast follows.".to_owned(),
         }
     });
-    let summary = move || summary(forecaster);
+    let summary = live(move || summary(forecaster));
     let is_running = memo(move |_| forecaster.progress().is_some());
     view! {
         <p class="forecast-summary">{summary}</p>

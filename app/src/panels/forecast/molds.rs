@@ -18,7 +18,7 @@ pub(super) fn Wall() -> impl IntoView {
     let value = Signal::derive(move || store.with(|s| s.plan().settings.least_wall));
     let style = use_lengths();
     let forecaster = use_forecaster();
-    let advice = move || {
+    let advice = live(move || {
         let wall = value.get()?;
         let told = forecaster.told()?;
         let advice = suggest_gauge(&told.forecast, wall)?;
@@ -38,7 +38,7 @@ pub(super) fn Wall() -> impl IntoView {
             ),
         };
         Some(view! { <p class="derived">{words}</p> })
-    };
+    });
     view! {
         <LeastWall/>
         {advice}
@@ -68,7 +68,7 @@ pub(crate) fn LeastWall() -> impl IntoView {
 #[component]
 pub(super) fn Molds() -> impl IntoView {
     let forecaster = use_forecaster();
-    let rows = move || {
+    let rows = live(move || {
         let (told, plan) = (forecaster.told()?, forecaster.told_plan()?);
         let pull = told.pull();
         let mut molds: Vec<(PlacementId, OverMold)> =
@@ -81,7 +81,7 @@ pub(super) fn Molds() -> impl IntoView {
             view! { <OneMold row/> }
         });
         Some(rows.collect_view())
-    };
+    });
     view! {
         <h3>"Each mold"</h3>
         <ul class="over-molds">{rows}</ul>

@@ -82,7 +82,7 @@ fn Profile() -> impl IntoView {
         drawn(&told.forecast.section(from, to), (to - from).length())
     });
     let style = use_lengths();
-    let words = move || {
+    let words = Signal::derive(move || {
         let (drawn, told) = (drawn.get()?, forecaster.told()?);
         let (ratio, at) = drawn.thinnest;
         let style = style.get();
@@ -93,8 +93,8 @@ fn Profile() -> impl IntoView {
             ratio * 100.0,
             style.show(at)
         ))
-    };
-    let picture = move || {
+    });
+    let picture = live(move || {
         drawn.get().map(|drawn| {
             let shade = |(tone, data): (String, String)| {
                 view! { <path class="profile-sheet" stroke=tone d=data/> }
@@ -108,7 +108,7 @@ fn Profile() -> impl IntoView {
                 </svg>
             }
         })
-    };
+    });
     view! {
         {picture}
         <p class="profile-words">{words}</p>

@@ -21,19 +21,19 @@ const LISTED: usize = 12;
 pub(super) fn Warnings() -> impl IntoView {
     let forecaster = use_forecaster();
     let found = forecaster.found();
-    let rows = move || {
+    let rows = live(move || {
         let (told, plan) = (forecaster.told()?, forecaster.told_plan()?);
         let rows = found.with(|found| {
             let rows = found.iter().take(LISTED);
             rows.map(|finding| row(finding, (&plan, told.pull()), forecaster.store)).collect_view()
         });
         Some(rows)
-    };
-    let more = move || {
+    });
+    let more = live(move || {
         let more = found.with(|found| found.len().saturating_sub(LISTED));
         (more > 0)
             .then(|| view! { <p class="panel-note">{format!("And {more} more, none worse.")}</p> })
-    };
+    });
     let is_clean = move || forecaster.has_told() && found.with(|found| found.is_empty());
     view! {
         <h3>"What it warns of"</h3>

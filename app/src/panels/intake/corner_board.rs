@@ -52,14 +52,14 @@ pub(super) fn CornerBoard(intake: PhotoIntake) -> impl IntoView {
             .photo
             .with(|photo| photo.as_ref().map_or((1, 1), |photo| (photo.width, photo.height)))
     };
-    let view_box = move || {
+    let view_box = Signal::derive(move || {
         let (width, height) = size();
         format!("0 0 {width} {height}")
-    };
-    let outline = move || {
+    });
+    let outline = Signal::derive(move || {
         let [first, rest @ ..] = intake.corners.get().map(|[x, y]| format!("{x:.1} {y:.1}"));
         format!("M{first}L{}Z", rest.join("L"))
-    };
+    });
     let shown = memo(move |_| grip.get().map(|grip| grip.at).or_else(|| focused.get()));
     let marks = (0..4).map(|at| view! { <Mark intake at focused/> }).collect_view();
     view! {
@@ -91,11 +91,11 @@ fn Mark(intake: PhotoIntake, at: usize, focused: RwSignal<Option<usize>>) -> imp
     let longest = memo(move |_| {
         intake.photo.with(|photo| photo.as_ref().map_or(1, |p| p.width.max(p.height)))
     });
-    let label = move || {
+    let label = Signal::derive(move || {
         let [x, y] = place.get();
         let name = name(&intake.corners.get(), [x, y]);
         format!("{name} corner, {x:.0} pixels from the left, {y:.0} from the top")
-    };
+    });
     let key = move |event: KeyboardEvent| {
         let size = f64::from(longest.get_untracked());
         let far = if event.shift_key() {
@@ -113,10 +113,10 @@ fn Mark(intake: PhotoIntake, at: usize, focused: RwSignal<Option<usize>>) -> imp
         }
     };
     let radius = move || f64::from(longest.get()) / 70.0;
-    let transform = move || {
+    let transform = Signal::derive(move || {
         let [x, y] = place.get();
         format!("translate({x:.2} {y:.2})")
-    };
+    });
     view! {
         <g
             class="corner"
@@ -152,12 +152,12 @@ fn Magnifier(intake: PhotoIntake, shown: Memo<Option<usize>>) -> impl IntoView {
             }
         });
     });
-    let is_right = move || {
+    let is_right = Signal::derive(move || {
         shown.get().is_some_and(|at| {
             let corners = intake.corners.get();
             name(&corners, corners[at]).ends_with("left")
         })
-    };
+    });
     view! {
         <div
             class="magnifier"

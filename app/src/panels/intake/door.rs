@@ -143,11 +143,11 @@ fn take_next(store: Store, keeper: Keeper, intake: Intake) {
 #[component]
 pub(super) fn Waiting() -> impl IntoView {
     let waiting = use_intake().waiting;
-    let words = move || match waiting.with(|waiting| waiting.len()) {
+    let words = Signal::derive(move || match waiting.with(|waiting| waiting.len()) {
         0 => String::new(),
         1 => "One more file comes after this one.".to_owned(),
         n => format!("{n} more files come after this one."),
-    };
+    });
     view! { <p class="panel-note" hidden=move || waiting.with(|waiting| waiting.is_empty())>{words}</p> }
 }
 

@@ -98,10 +98,10 @@ fn Problems(intake: FileIntake) -> impl IntoView {
     let problems = memo(move |_| {
         intake.read.with(|read| read.as_ref().map(|read| read.problems.clone()).unwrap_or_default())
     });
-    let count = move || match problems.with(Vec::len) {
+    let count = Signal::derive(move || match problems.with(Vec::len) {
         1 => "One thing to know about the file".to_owned(),
         n => format!("{n} things to know about the file"),
-    };
+    });
     let line = |words| view! { <li>{words}</li> };
     view! {
         <div class="warning problems" hidden=move || problems.with(Vec::is_empty)>

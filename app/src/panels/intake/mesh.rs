@@ -58,7 +58,7 @@ fn Places(intake: FileIntake) -> impl IntoView {
         let view = box_of(bounds.unwrap_or_default().grown(room.unwrap_or_default()));
         (view, rings.iter().map(|region| path(region.rings())).collect::<String>())
     });
-    let picture = move || {
+    let picture = live(move || {
         let (steep, undercut) = told.get()?;
         let (has_steep, has_undercut) = (!steep.is_empty(), !undercut.is_empty());
         Some(view! {
@@ -74,7 +74,7 @@ fn Places(intake: FileIntake) -> impl IntoView {
                 </figcaption>
             </figure>
         })
-    };
+    });
     view! { {picture} }
 }
 
@@ -104,7 +104,7 @@ fn side_button(intake: FileIntake, side: &Side) -> Option<impl IntoView + use<>>
 fn Figures(intake: FileIntake) -> impl IntoView {
     let style = use_lengths();
     let mesh = memo(move |_| intake.read.with(|read| read.as_ref().and_then(|r| r.mesh.clone())));
-    let rows = move || {
+    let rows = live(move || {
         let mesh = mesh.get()?;
         let row = |(name, value, says): (&'static str, String, String)| {
             view! {
@@ -116,7 +116,7 @@ fn Figures(intake: FileIntake) -> impl IntoView {
             }
         };
         Some(figures(&mesh, style.get()).map(row).collect_view())
-    };
+    });
     view! { <dl class="figures" aria-label="Figures of the mesh">{rows}</dl> }
 }
 

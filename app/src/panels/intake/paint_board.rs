@@ -118,11 +118,11 @@ fn Overlay(intake: PhotoIntake, brush: Brush) -> impl IntoView {
     };
     let key =
         move |event: KeyboardEvent| paint_by_key(intake, brush, paper.get_untracked(), &event);
-    let turned = move || format!("matrix(1 0 0 -1 0 {})", paper.get()[1]);
-    let box_of_paper = move || {
+    let turned = Signal::derive(move || format!("matrix(1 0 0 -1 0 {})", paper.get()[1]));
+    let box_of_paper = Signal::derive(move || {
         let [width, depth] = paper.get();
         format!("0 0 {width} {depth}")
-    };
+    });
     view! {
         <svg
             class="photo-over"
@@ -148,7 +148,7 @@ fn Overlay(intake: PhotoIntake, brush: Brush) -> impl IntoView {
 /// The outlines as they were traced, those that are left out dashed.
 #[component]
 fn Traced(intake: PhotoIntake, #[prop(into)] depth: Signal<f64>) -> impl IntoView {
-    let lines = move || {
+    let lines = live(move || {
         let one = |pick: super::picks::Pick| {
             let region = region_of(&pick.shape.picture);
             let d = path(region.rings());
@@ -159,7 +159,7 @@ fn Traced(intake: PhotoIntake, #[prop(into)] depth: Signal<f64>) -> impl IntoVie
             }
         };
         intake.coming.picks.0.get().into_iter().map(one).collect_view()
-    };
+    });
     view! { <g transform=move || format!("translate(0 {})", depth.get())>{lines}</g> }
 }
 

@@ -152,7 +152,7 @@ fn Outlines(intake: PhotoIntake) -> impl IntoView {
 #[component]
 fn Accuracy(intake: PhotoIntake) -> impl IntoView {
     let style = use_lengths();
-    let words = move || {
+    let words = Signal::derive(move || {
         let traced = intake.traced.get()?;
         let error = engine::units::Length::mm(traced.error);
         Some(format!(
@@ -160,7 +160,7 @@ fn Accuracy(intake: PhotoIntake) -> impl IntoView {
              make it truer.",
             style.get().show_exact(rounded(error))
         ))
-    };
+    });
     let problems = memo(move |_| {
         intake.traced.with(|traced| traced.as_ref().map(|t| t.problems.clone()).unwrap_or_default())
     });

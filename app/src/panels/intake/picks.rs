@@ -215,11 +215,11 @@ fn PickRow(picks: Picks, at: usize, has_heights: Memo<bool>) -> impl IntoView {
     let is_chosen = Signal::derive(move || pick.with(|p| p.as_ref().is_some_and(|p| p.is_chosen)));
     let height =
         Signal::derive(move || pick.with(|p| p.as_ref().map_or(UNTOLD_HEIGHT, |p| p.height)));
-    let says = move || {
+    let says = live(move || {
         let says = pick.with(|pick| pick.as_ref().map(|pick| pick.shape.says.clone()));
         let line = |words| view! { <p class="pick-says">{words}</p> };
         says.unwrap_or_default().into_iter().map(line).collect_view()
-    };
+    });
     let rename = move |name: String| {
         picks.update(at, |pick| pick.name = name);
         Ok(())

@@ -159,11 +159,11 @@ fn RowButtons(
 #[component]
 fn PutBack(removed: RwSignal<Option<Kept>>) -> impl IntoView {
     let keeper = use_mold_keeper();
-    let words = move || {
+    let words = Signal::derive(move || {
         let name = removed.with(|kept| kept.as_ref().map(|kept| kept.mold.name.clone()));
         name.map(|name| format!("{name} is taken off the shelf.")).unwrap_or_default()
-    };
-    use_voice().follow(words);
+    });
+    use_voice().follow(move || words.get());
     let undo = move |()| {
         if let Some(kept) = removed.get_untracked() {
             keeper.put_back(&kept);

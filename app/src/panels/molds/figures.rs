@@ -20,7 +20,7 @@ pub(super) fn Figures(
     let store = use_store();
     let style = use_lengths();
     let gauge = memo(move |_| store.with(|session| session.plan().stock.gauge));
-    let rows = move || {
+    let rows = live(move || {
         let Some(draw) = mold.with(|mold| Draw::of(mold)) else {
             return view! { <p class="panel-note">"No figures: the footprint has no surface."</p> }
                 .into_any();
@@ -39,7 +39,7 @@ pub(super) fn Figures(
             </dl>
         }
         .into_any()
-    };
+    });
     view! { <section class="figures-box" aria-label="Draw">{rows}</section> }
 }
 

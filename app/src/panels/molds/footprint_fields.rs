@@ -17,7 +17,7 @@ pub(super) fn FootprintFields(
 ) -> impl IntoView {
     let kind = m.read(|m| Kind::of(&m.footprint));
     let options: Vec<_> = Kind::ALL.map(|kind| (kind, kind.words().to_owned())).into();
-    let measures = move || match kind.get() {
+    let measures = live(move || match kind.get() {
         Kind::Rectangle | Kind::Ellipse => view! { <Sides m/> }.into_any(),
         Kind::RoundedRectangle => view! {
             <Sides m/>
@@ -35,7 +35,7 @@ pub(super) fn FootprintFields(
         }
         .into_any(),
         Kind::Outline => view! { <OutlineFields m/> }.into_any(),
-    };
+    });
     view! {
         <div class="fields">
             <Choice

@@ -59,12 +59,12 @@ pub(super) fn OutlineFields(
         "Enter" if event.ctrl_key() || event.meta_key() => finish(),
         _ => {}
     };
-    let wrong = move || {
+    let wrong = live(move || {
         let problems = problems.get().unwrap_or_default();
         let lines = listed(&problems).into_iter().chain(refused.get());
         lines.map(|line| view! { <li>{line}</li> }).collect_view()
-    };
-    let unit = move || label(style.get());
+    });
+    let unit = Signal::derive(move || label(style.get()));
     view! {
         <div class="field field-wide">
             <label for="outline-text">{unit}</label>

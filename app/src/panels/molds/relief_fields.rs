@@ -28,7 +28,7 @@ pub(super) fn ReliefFields(
     let choose = m.write(move |m: &mut Mold, kind: ReliefKind| {
         m.relief = kind.made_from(m, heights.get_untracked());
     });
-    let measures = move || match kind.get() {
+    let measures = live(move || match kind.get() {
         ReliefKind::FlatTop => view! {
             <Draft m/>
             <LengthField
@@ -53,7 +53,7 @@ pub(super) fn ReliefFields(
         }
         .into_any(),
         ReliefKind::Heights => view! { <Draft m/> <GridNote m/> }.into_any(),
-    };
+    });
     view! {
         // The choice is made anew when heights come, as it offers what there is.
         {move || view! {
@@ -94,7 +94,7 @@ fn GridNote(m: Desired) -> impl IntoView {
 #[component]
 fn Steps(m: Desired) -> impl IntoView {
     let count = m.read(|m| steps(&m.relief).len());
-    let rows = move || (0..count.get()).map(|n| view! { <StepFields m n/> }).collect_view();
+    let rows = live(move || (0..count.get()).map(|n| view! { <StepFields m n/> }).collect_view());
     let add = m.write(|m: &mut Mold, ()| m.relief = with_another_step(m));
     view! {
         {rows}
