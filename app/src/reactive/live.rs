@@ -1,4 +1,4 @@
-//! Parts of a view that follow what they read.
+//! Parts of a view, each in a box of one type: one that follows what it reads, and many in a row.
 
 use std::sync::{Arc, Mutex};
 
@@ -12,4 +12,16 @@ pub(crate) fn live<V: IntoAny>(
     view: impl Fn() -> V + Send + 'static,
 ) -> SharedReactiveFunction<AnyView> {
     Arc::new(Mutex::new(move || view().into_any()))
+}
+
+/// `collect_view`, in place of the library's, whose lists are compiled anew for every kind of part.
+pub(crate) trait CollectView {
+    /// The parts, one after the other.
+    fn collect_view(self) -> Vec<AnyView>;
+}
+
+impl<I: IntoIterator<Item: IntoAny>> CollectView for I {
+    fn collect_view(self) -> Vec<AnyView> {
+        self.into_iter().map(IntoAny::into_any).collect()
+    }
 }
