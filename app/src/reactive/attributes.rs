@@ -100,3 +100,51 @@ where
         self.add_any_attr(custom_attribute(key, value).into_any_attr())
     }
 }
+
+/// Attributes by their names; one that is missing is added to its list below.
+///
+/// The library has a type for every name, and compiles all that an attribute does for each of them.
+macro_rules! named {
+    ($(#[$about:meta])* $of:ident: $($name:ident = $key:literal),*) => {
+        $(#[$about])*
+        pub(crate) trait $of<V>: AddAnyAttr + Sized {
+            $(
+                #[doc = concat!("Gives the element `", $key, "`.")]
+                fn $name(self, value: V) -> Added<Self>;
+            )*
+        }
+
+        impl<El, At, Ch, V> $of<V> for HtmlElement<El, At, Ch>
+        where
+            El: ElementType + Send,
+            At: Attribute + Send,
+            Ch: RenderHtml + Send,
+            V: AttributeValue,
+        {
+            $(
+                fn $name(self, value: V) -> Added<Self> {
+                    self.attr($key, value)
+                }
+            )*
+        }
+    };
+}
+
+named! {
+    /// What any element may have.
+    GlobalAttributes:
+    hidden = "hidden", id = "id", inputmode = "inputmode", role = "role",
+    spellcheck = "spellcheck", tabindex = "tabindex", title = "title"
+}
+
+named! {
+    /// What a screen reader goes by.
+    AriaAttributes:
+    aria_activedescendant = "aria-activedescendant", aria_autocomplete = "aria-autocomplete",
+    aria_controls = "aria-controls", aria_describedby = "aria-describedby",
+    aria_disabled = "aria-disabled", aria_expanded = "aria-expanded",
+    aria_hidden = "aria-hidden", aria_invalid = "aria-invalid", aria_label = "aria-label",
+    aria_labelledby = "aria-labelledby", aria_pressed = "aria-pressed",
+    aria_roledescription = "aria-roledescription", aria_selected = "aria-selected",
+    aria_valuetext = "aria-valuetext"
+}

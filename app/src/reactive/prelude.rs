@@ -2,6 +2,8 @@
 
 pub(crate) use leptos::prelude::*;
 
-pub(crate) use super::attributes::{ClassAttribute, CustomAttribute, OnAttribute, PropAttribute};
+pub(crate) use super::attributes::{
+    AriaAttributes, ClassAttribute, CustomAttribute, GlobalAttributes, OnAttribute, PropAttribute,
+};
 pub(crate) use super::live::CollectView;
 pub(crate) use super::{Callback, Effect, Local, Memo, RwSignal, Signal, StoredValue, live, memo};
