@@ -5,8 +5,8 @@ use leptos::prelude::*;
 use super::desk::use_desk;
 use super::severity::SeverityShape;
 use crate::keys;
-use crate::platform::print_page;
-use crate::widgets::{Button, Dialog};
+use crate::platform::{ask_if_whole, focus, keep_whole, print_page};
+use crate::widgets::{Button, Dialog, Show};
 use engine::rules::Severity;
 
 /// The help, over the page while it is open.
@@ -32,6 +32,7 @@ pub(crate) fn Help() -> impl IntoView {
             {key_index()}
             <Cautions/>
             <Keeping/>
+            <Offline open/>
         </Dialog>
     }
 }
@@ -116,8 +117,72 @@ fn Keeping() -> impl IntoView {
                 <li>"In this browser only, saved at every change. There is no account and no server that sees them."</li>
                 <li>"Some browsers clear what a page keeps after a week without a visit, and private windows when they close. Save a file of what you would miss."</li>
                 <li>"A link made under Share holds the whole pull. It goes where you send it and stays in the history of browsers."</li>
-                <li>"The page works without a network once it has been open."</li>
             </ul>
+        </section>
+    }
+}
+
+/// What works without a network, as far as this browser has it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Kept {
+    Unknown,
+    /// All but what computes.
+    Part,
+    Coming,
+    All,
+    /// The browser or the network refused.
+    Refused,
+}
+
+impl Kept {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Unknown => "",
+            Self::Part => "Not kept yet: what computes. Keep it now, or it comes with your first change.",
+            Self::Coming => "It is being loaded.",
+            Self::All => "All of Onepull is kept in this browser: carry it into the workshop.",
+            Self::Refused => {
+                "It was not kept: the network did not bring it, or this browser keeps no page. Try it again over https."
+            }
+        }
+    }
+}
+
+const STATE: &str = "offline-state";
+
+#[component]
+fn Offline(
+    /// Whether the help is open: what is kept may have changed since.
+    open: RwSignal<bool>,
+) -> impl IntoView {
+    let kept = RwSignal::new(Kept::Unknown);
+    Effect::new(move || {
+        if open.get() {
+            ask_if_whole(move |is_whole| kept.set(if is_whole { Kept::All } else { Kept::Part }));
+        }
+    });
+    let keep = move |()| {
+        kept.set(Kept::Coming);
+        keep_whole(move |is_whole| {
+            kept.set(if is_whole { Kept::All } else { Kept::Refused });
+            // The button goes, and the keyboard would go with it.
+            if is_whole {
+                focus(STATE);
+            }
+        });
+    };
+    let can_ask = move || !matches!(kept.get(), Kept::Unknown | Kept::All);
+    view! {
+        <section>
+            <h3>"Without a network"</h3>
+            <p>
+                "Once the page has been open, the board, the rules and your plans work without a network. What computes "
+                "(Arrange, the forecast, batches, reading files and printing) is loaded with the first change you make."
+            </p>
+            <p id=STATE role="status" tabindex="-1">{move || kept.get().words()}</p>
+            <Show when=can_ask>
+                <Button label="Keep it now" press=keep disabled=Signal::derive(move || kept.get() == Kept::Coming)/>
+            </Show>
         </section>
     }
 }

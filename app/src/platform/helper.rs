@@ -67,6 +67,13 @@ impl Helper {
     }
 }
 
+#[wasm_bindgen(raw_module = "./modules.js")]
+extern "C" {
+    /// Whether slow work can begin without loading what a first visit does not need.
+    #[wasm_bindgen(js_name = areWorksNear)]
+    pub(crate) fn are_works_near() -> bool;
+}
+
 #[wasm_bindgen(raw_module = "./beside.js")]
 extern "C" {
     #[wasm_bindgen(js_name = handModule)]
