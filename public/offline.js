@@ -34,11 +34,12 @@ async function register() {
 /** Whether the offline copy answers for this page, so that this is no first visit. */
 export const isAnsweredFor = () => !!navigator.serviceWorker?.controller;
 
-/** Whether the offline copy holds the slow work too. */
-export async function isWhole() {
+/** How much the offline copy holds: 0, nothing; 1, all but the slow work; 2, all. */
+export async function howMuchIsKept() {
   // Some browsers forbid the very question.
-  const kept = await globalThis.caches?.match("./works_bg.wasm").catch(() => undefined);
-  return kept !== undefined;
+  const kept = (file) => globalThis.caches?.match(file).catch(() => undefined);
+  if (await kept("./works_bg.wasm")) return 2;
+  return (await kept("./onepull_bg.wasm")) ? 1 : 0;
 }
 
 /** Has the offline copy hold the slow work too; says whether it does now. */

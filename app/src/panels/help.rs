@@ -5,8 +5,8 @@ use leptos::prelude::*;
 use super::desk::use_desk;
 use super::severity::SeverityShape;
 use crate::keys;
-use crate::platform::{ask_if_whole, focus, keep_whole, print_page};
-use crate::widgets::{Button, Dialog, Show};
+use crate::platform::{Copied, ask_what_is_kept, focus, keep_whole, print_page};
+use crate::widgets::{Button, Dialog, Show, use_voice};
 use engine::rules::Severity;
 
 /// The help, over the page while it is open.
@@ -122,15 +122,13 @@ fn Keeping() -> impl IntoView {
     }
 }
 
-/// What works without a network, as far as this browser has it.
+/// What is told of the copy that the browser keeps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Kept {
     Unknown,
-    /// All but what computes.
-    Part,
+    Now(Copied),
     Coming,
-    All,
-    /// The browser or the network refused.
+    /// The browser or the network did.
     Refused,
 }
 
@@ -138,9 +136,16 @@ impl Kept {
     const fn words(self) -> &'static str {
         match self {
             Self::Unknown => "",
-            Self::Part => "Not kept yet: what computes. Keep it now, or it comes with your first change.",
+            Self::Now(Copied::Nothing) => {
+                "Not kept yet. On a first visit that takes a moment; private windows, and pages not over https, may never be kept."
+            }
+            Self::Now(Copied::Part) => {
+                "Not kept yet: what computes. Keep it now, or it comes with your first change."
+            }
+            Self::Now(Copied::All) => {
+                "All of Onepull is kept in this browser: carry it into the workshop."
+            }
             Self::Coming => "It is being loaded.",
-            Self::All => "All of Onepull is kept in this browser: carry it into the workshop.",
             Self::Refused => {
                 "It was not kept: the network did not bring it, or this browser keeps no page. Try it again over https."
             }
@@ -158,30 +163,41 @@ fn Offline(
     let kept = RwSignal::new(Kept::Unknown);
     Effect::new(move || {
         if open.get() {
-            ask_if_whole(move |is_whole| kept.set(if is_whole { Kept::All } else { Kept::Part }));
+            ask_what_is_kept(move |copied| kept.set(Kept::Now(copied)));
         }
     });
+    let voice = use_voice();
+    let becomes = move |now: Kept| {
+        kept.set(now);
+        voice.say(now.words());
+    };
     let keep = move |()| {
-        kept.set(Kept::Coming);
+        becomes(Kept::Coming);
         keep_whole(move |is_whole| {
-            kept.set(if is_whole { Kept::All } else { Kept::Refused });
+            becomes(if is_whole { Kept::Now(Copied::All) } else { Kept::Refused });
             // The button goes, and the keyboard would go with it.
             if is_whole {
                 focus(STATE);
             }
         });
     };
-    let can_ask = move || !matches!(kept.get(), Kept::Unknown | Kept::All);
+    let can_ask = move || !matches!(kept.get(), Kept::Unknown | Kept::Now(Copied::All));
     view! {
         <section>
             <h3>"Without a network"</h3>
             <p>
                 "Once the page has been open, the board, the rules and your plans work without a network. What computes "
-                "(Arrange, the forecast, batches, reading files and printing) is loaded with the first change you make."
+                "(Arrange, the forecast, batches, reading files and printing) is loaded with your first change of a layout."
             </p>
-            <p id=STATE role="status" tabindex="-1">{move || kept.get().words()}</p>
+            <p id=STATE tabindex="-1">{move || kept.get().words()}</p>
             <Show when=can_ask>
-                <Button label="Keep it now" press=keep disabled=Signal::derive(move || kept.get() == Kept::Coming)/>
+                <div class="row">
+                    <Button
+                        label="Keep it now"
+                        press=keep
+                        disabled=Signal::derive(move || kept.get() == Kept::Coming)
+                    />
+                </div>
             </Show>
         </section>
     }

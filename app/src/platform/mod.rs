@@ -37,7 +37,7 @@ pub(crate) use guide::{
 pub(crate) use habits::{keep_forecast_habits, kept_forecast_habits};
 pub(crate) use helper::{Bytes, Helper, are_works_near, work_here};
 pub(crate) use mold_shelf::{KeptId, KeptMold, MoldShelf};
-pub(crate) use offline::{ask_if_whole, keep_whole};
+pub(crate) use offline::{Copied, ask_what_is_kept, keep_whole};
 pub(crate) use photo::{Photo, open_photo, put_pixels};
 pub(crate) use picture::picture_address;
 pub(crate) use printers::{
