@@ -44,12 +44,24 @@ export async function howMuchIsKept() {
 
 /** Has the offline copy hold the slow work too; says whether it does now. */
 export async function keepWhole() {
-  if (!(await registered)) return false;
-  const { active } = await navigator.serviceWorker.ready;
+  const active = await started(await registered);
+  if (!active) return false;
   return new Promise((resolve) => {
     const { port1, port2 } = new MessageChannel();
     port1.onmessage = ({ data }) => resolve(data);
     active.postMessage("keep-whole", [port2]);
+  });
+}
+
+/** The service worker once it has its copy; nothing when it could not get it. */
+function started(registration) {
+  const coming = registration?.active ?? registration?.waiting ?? registration?.installing;
+  if (!coming || coming === registration.active) return coming;
+  return new Promise((resolve) => {
+    coming.addEventListener("statechange", ({ target }) => {
+      if (target.state === "activated") resolve(target);
+      if (target.state === "redundant") resolve(null);
+    });
   });
 }
 

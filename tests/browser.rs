@@ -97,6 +97,26 @@ fn a_second_visit_keeps_all_and_so_does_who_asks_for_it() {
     assert_eq!(asks.run("return document.activeElement.id"), json!("offline-state"));
 }
 
+#[test]
+fn a_copy_that_cannot_be_made_is_not_promised() {
+    let site = Copy::of_the_page("lacking");
+    fs::remove_file(site.0.join("works.js")).expect("a writable copy");
+    let browser = Browser::serving(&site.0);
+    let page = browser.page();
+    page.open("");
+    page.press("?");
+    page.until("the help says that nothing is kept", || {
+        says_of_the_copy(&page, "Not kept yet. On a first visit").then_some(())
+    });
+    page.by_role("button", "Keep it now").click();
+    page.until("it says that it was not kept", || {
+        says_of_the_copy(&page, "It was not kept").then_some(())
+    });
+    assert_eq!(page.run("return caches.keys()"), json!([]));
+    // The browser says which file it could not have.
+    _ = page.console();
+}
+
 /// Between a first look and the first change the server may have got another version.
 #[test]
 fn what_computes_is_never_of_another_version_than_the_page() {
