@@ -4,7 +4,7 @@ import { worksModule } from "./modules.js";
 export function handModule(worker) {
   worksModule().then(
     (module) => worker.postMessage({ module }),
-    (error) => worker.postMessage({ trouble: `${error}` }),
+    (error) => worker.postMessage({ trouble: error.message }),
   );
 }
 

@@ -1,13 +1,17 @@
 // Answers for the page from a copy of one version of it, so that it works without a network.
 //
 // `cargo xtask build` fills in the version, made from the contents of every file, and the list of files. A version
-// is fetched whole before it is used and never mixed with another: the module and its JavaScript side are a pair.
+// is fetched before it is used and never mixed with another: the module and its JavaScript side are a pair. Only the module of
+// the slow work may come later, once somebody works and does not only look.
 importScripts("./unlzma.js", "./unpack.js");
 
 const VERSION = "%VERSION%";
 const FILES = ["%FILES%"];
 
-const isPacked = (file) => file.endsWith(".packed");
+const PAGE = "./onepull";
+const WORKS = "./works";
+const packed = (module) => `${module}.packed`;
+const unpacked = (module) => `${module}_bg.wasm`;
 // The server is asked about each file, because the browser's own cache could hand out those of the version before; what came
 // with the page a moment ago and is still the same does not travel a second time.
 const fresh = (file) => new Request(file, { cache: "no-cache" });
@@ -21,6 +25,7 @@ self.addEventListener("activate", (event) => event.waitUntil(removeOldVersions()
 self.addEventListener("message", (event) => {
   // The page asks for this once the person has agreed to reload; before that a change would pull the rug away.
   if (event.data === "skip-waiting") self.skipWaiting();
+  if (event.data === "keep-whole") event.waitUntil(keepWorks().then(tell(event, true), tell(event, false)));
 });
 self.addEventListener("fetch", (event) => {
   const { request } = event;
@@ -32,8 +37,10 @@ self.addEventListener("fetch", (event) => {
 async function fetchAll() {
   const cache = await caches.open(CACHE);
   try {
-    await cache.addAll(FILES.filter((file) => !isPacked(file)).map(fresh));
-    await unpackInto(cache);
+    await cache.addAll(FILES.filter((file) => file !== packed(WORKS)).map(fresh));
+    await keep(PAGE, await unpackedPage(cache), cache);
+    // Who had all of the version before goes on having all.
+    if (await caches.match(unpacked(WORKS))) await keepWorks();
   } catch (error) {
     // Half a version is none: the one before goes on, alone.
     await caches.delete(CACHE);
@@ -41,19 +48,30 @@ async function fetchAll() {
   }
 }
 
-/** Keeps the modules unpacked, so that a later start need not wait for that and the browser may keep what it compiles. */
-async function unpackInto(cache) {
-  let known;
-  // In the order of the list: the second leans on the first.
-  for (const file of FILES.filter(isPacked)) {
-    const response = await fetch(fresh(file));
-    if (!response.ok) throw new Error(`${file}: ${response.status}`);
-    const unpacked = unpack(new Uint8Array(await response.arrayBuffer()), known);
-    known = unpacked.known;
-    const headers = { "Content-Type": "application/wasm" };
-    await cache.put(file.replace(".packed", "_bg.wasm"), new Response(unpacked.module, { headers }));
-  }
+/** Keeps a module unpacked, so that a later start need not wait for that and the browser may keep what it compiles. */
+async function keep(module, bytes, cache) {
+  const headers = { "Content-Type": "application/wasm" };
+  await cache.put(unpacked(module), new Response(bytes.module, { headers }));
 }
+
+const bytesOf = async (response) => new Uint8Array(await response.arrayBuffer());
+const unpackedPage = async (cache) => unpack(await bytesOf(await cache.match(packed(PAGE))));
+
+let coming;
+/** Keeps the module of the slow work too, which must be of this version. */
+const keepWorks = () => (coming ??= fetchWorks().finally(() => (coming = undefined)));
+
+async function fetchWorks() {
+  const cache = await caches.open(CACHE);
+  if (await cache.match(unpacked(WORKS))) return;
+  const response = await fetch(fresh(packed(WORKS)));
+  if (!response.ok) throw new Error(`${packed(WORKS)}: ${response.status}`);
+  await keep(WORKS, unpack(await bytesOf(response), await unpackedPage(cache)), cache);
+  // It was kept for what leans on it.
+  await cache.delete(packed(PAGE));
+}
+
+const tell = (event, isKept) => () => event.ports[0].postMessage(isKept);
 
 async function removeOldVersions() {
   for (const name of await caches.keys()) {
@@ -65,5 +83,18 @@ async function answer(request) {
   const cache = await caches.open(CACHE);
   // Every address of the page is the same page; what differs (the query, the fragment) is read inside it.
   const wanted = request.mode === "navigate" ? "./" : request;
-  return (await cache.match(wanted)) ?? fetch(request);
+  return (await cache.match(wanted)) ?? (isForWorks(request) ? answerWorks(cache) : fetch(request));
+}
+
+const isForWorks = ({ url }) => url === new URL(unpacked(WORKS), self.registration.scope).href;
+
+/** The page asks for it by the name that it is kept under, so it comes now. */
+async function answerWorks(cache) {
+  try {
+    await keepWorks();
+    return await cache.match(unpacked(WORKS));
+  } catch {
+    // The page asks for it packed then, and can say what is the matter.
+    return new Response(null, { status: 503 });
+  }
 }

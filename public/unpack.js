@@ -6,23 +6,27 @@
   const AS_IT_IS = 0;
   const IN_STREAMS = 1;
   const STREAMS = 6;
+  const HEAD = 12 + STREAMS * 8;
 
   /**
-   * The module, and the streams that another file may lean on, as `known`.
+   * The module that a file holds. `before` is what this gave for the file that it leans on: the streams that it may repeat, and
+   * the build that both must be of.
    */
-  self.unpack = (packed, known = []) => {
-    if (packed[0] === AS_IT_IS) return { module: packed.subarray(1), known };
+  self.unpack = (packed, before) => {
+    if (packed[0] === AS_IT_IS) return { module: packed.subarray(1) };
     if (packed[0] !== IN_STREAMS) throw new Error("a packed file is broken");
-    const head = new DataView(packed.buffer, packed.byteOffset + 1, 4 + STREAMS * 8);
+    const head = new DataView(packed.buffer, packed.byteOffset + 1, HEAD);
+    const build = head.getBigUint64(0, true);
+    if (before && before.build !== build) throw new Error("the server has a newer version of the page: reload it");
     const streams = [];
-    let from = 5 + STREAMS * 8;
+    let from = 1 + HEAD;
     for (let i = 0; i < STREAMS; i++) {
-      const size = head.getUint32(4 + i * 8, true);
-      const end = from + head.getUint32(8 + i * 8, true);
-      streams.push(self.unlzma(packed.subarray(from, end), size, known[i]));
+      const size = head.getUint32(12 + i * 8, true);
+      const end = from + head.getUint32(16 + i * 8, true);
+      streams.push(self.unlzma(packed.subarray(from, end), size, before?.streams[i]));
       from = end;
     }
-    return { module: together(streams, new Uint8Array(head.getUint32(0, true))), known: streams };
+    return { module: together(streams, new Uint8Array(head.getUint32(8, true))), streams, build };
   };
 
   function together(streams, out) {

@@ -8,7 +8,7 @@ use base64::engine::general_purpose::STANDARD;
 use onepull_tests::assert_near;
 use onepull_tests::page::{Browser, Page, dist};
 use serde_json::{Value, json};
-use xtask::pack::small;
+use xtask::pack::{Build, small};
 
 #[test]
 fn the_page_starts_under_any_path_and_asks_no_other_origin() {
@@ -32,19 +32,111 @@ fn after_one_visit_the_page_works_with_the_server_gone() {
     let page = browser.page();
     page.open("?x=1");
     until_copied(&page);
+    assert!(!is_whole(&page), "nobody has worked yet");
+    change(&page);
+    until_whole(&page);
     browser.stop_serving();
     page.reload();
     assert!(page.location().ends_with("?x=1"), "{}", page.location());
     page.open("?y=2");
-    // The slow work is loaded only now.
-    page.by_role("tab", "Print").click();
-    page.by_role("button", "Download bench card").click();
+    download_card(&page);
     let card = page.until("the bench card is made", || {
         page.download_names().into_iter().find(|name| !name.ends_with("crdownload"))
     });
     assert!(page.downloaded(&card).starts_with(b"%PDF-"), "{card}");
     let worker = json!(format!("{}sw.js", browser.address()));
     assert_eq!(page.run("return navigator.serviceWorker.controller.scriptURL"), worker);
+}
+
+/// Somebody opened the page, looked, and went where there is no network: the board is there, and what is not says so.
+#[test]
+fn after_a_look_the_board_works_without_the_server_and_what_computes_says_what_it_lacks() {
+    let mut browser = Browser::start();
+    let page = browser.page();
+    page.open("");
+    until_copied(&page);
+    browser.stop_serving();
+    page.reload();
+    page.by_label("Plan").fill_in("Rock pool");
+    page.press("Enter");
+    page.reload();
+    assert_eq!(page.by_label("Plan").value(), "Rock pool", "the change was kept");
+    download_card(&page);
+    let words = "what computes is not on this device yet, and the network did not bring it";
+    page.until("the card says what it lacks", || shows(&page, words).then_some(()));
+    page.press("?");
+    page.until("the help says what is missing", || {
+        says_of_the_copy(&page, "Not kept yet: what computes.").then_some(())
+    });
+    page.by_role("button", "Keep it now").click();
+    page.until("it says that it was not kept", || {
+        says_of_the_copy(&page, "It was not kept").then_some(())
+    });
+    assert!(!is_whole(&page));
+    // The browser says which file it could not have.
+    _ = page.console();
+}
+
+#[test]
+fn a_second_visit_keeps_all_and_so_does_who_asks_for_it() {
+    let browser = Browser::start();
+    let again = browser.page();
+    again.open("");
+    until_copied(&again);
+    again.reload();
+    until_whole(&again);
+    let asks = browser.page();
+    asks.open("");
+    until_copied(&asks);
+    asks.press("?");
+    asks.by_role("button", "Keep it now").click();
+    until_whole(&asks);
+    asks.until("it says that all is kept", || {
+        says_of_the_copy(&asks, "All of Onepull is kept").then_some(())
+    });
+    assert_eq!(asks.run("return document.activeElement.id"), json!("offline-state"));
+}
+
+#[test]
+fn a_copy_that_cannot_be_made_is_not_promised() {
+    let site = Copy::of_the_page("lacking");
+    fs::remove_file(site.0.join("works.js")).expect("a writable copy");
+    let browser = Browser::serving(&site.0);
+    let page = browser.page();
+    page.open("");
+    page.press("?");
+    page.until("the help says that nothing is kept", || {
+        says_of_the_copy(&page, "Not kept yet. On a first visit").then_some(())
+    });
+    page.by_role("button", "Keep it now").click();
+    page.until("it says that it was not kept", || {
+        says_of_the_copy(&page, "It was not kept").then_some(())
+    });
+    assert_eq!(page.run("return caches.keys()"), json!([]));
+    // The browser says which file it could not have.
+    _ = page.console();
+}
+
+/// Between a first look and the first change the server may have got another version.
+#[test]
+fn what_computes_is_never_of_another_version_than_the_page() {
+    let site = Copy::of_the_page("later");
+    let browser = Browser::serving(&site.0);
+    let page = browser.page();
+    page.open("");
+    until_copied(&page);
+    let mut works = fs::read(site.0.join("works.packed")).expect("a packed module");
+    // The first of the eight bytes that say which build it is of.
+    works[1] ^= 1;
+    fs::write(site.0.join("works.packed"), works).expect("a writable copy");
+    download_card(&page);
+    let words = "the server has a newer version of the page: reload it";
+    page.until("it says what is the matter", || shows(&page, words).then_some(()));
+    page.reload();
+    download_card(&page);
+    page.until("the copy refuses it too", || shows(&page, words).then_some(()));
+    assert!(!is_whole(&page));
+    _ = page.console();
 }
 
 #[test]
@@ -54,6 +146,8 @@ fn a_new_version_waits_until_it_is_asked_for_and_replaces_the_whole_old_one() {
     let page = browser.page();
     page.open("");
     until_copied(&page);
+    change(&page);
+    until_whole(&page);
     site.replace("index.html", "<title>Onepull", "<title>Newer Onepull");
     site.replace("sw.js", "const VERSION = \"", "const VERSION = \"newer-");
     page.reload();
@@ -65,6 +159,7 @@ fn a_new_version_waits_until_it_is_asked_for_and_replaces_the_whole_old_one() {
     let names = caches.as_array().expect("a list of caches");
     assert_eq!(names.len(), 1, "one version is kept, not {caches}");
     assert!(names[0].as_str().is_some_and(|name| name.contains(" newer-")), "{caches}");
+    assert!(is_whole(&page), "who had all of the old version has all of the new one");
 }
 
 #[test]
@@ -194,14 +289,15 @@ fn what_the_page_unpacks_is_what_was_built() {
         };
         return (async () => {
           const page = unpack(await file('onepull.packed'));
-          const works = unpack(await file('works.packed'), page.known);
+          const works = unpack(await file('works.packed'), page);
           return [text(page.module), text(works.module)];
         })()";
     let modules: [String; 2] = serde_json::from_value(page.run(script)).expect("two texts");
+    let modules = modules.map(|module| STANDARD.decode(module).expect("base64"));
+    let build = Build::of(&modules);
     let mut before = None;
     for (name, module) in ["onepull.packed", "works.packed"].into_iter().zip(modules) {
-        let module = STANDARD.decode(module).expect("base64");
-        let (packed, streams) = small(&module, before.as_ref()).expect("a module");
+        let (packed, streams) = small(&module, before.as_ref(), build).expect("a module");
         let served = fs::read(dist().join(name)).expect("a packed module");
         assert!(packed == served, "{name}: {} bytes, served are {}", packed.len(), served.len());
         before = Some(streams);
@@ -355,6 +451,39 @@ fn until_copied(page: &Page) {
         );
         (state == json!("activated")).then_some(())
     });
+}
+
+/// Whether the copy holds what computes too.
+fn is_whole(page: &Page) -> bool {
+    let script = "return caches.match('./works_bg.wasm').then((found) => !!found)";
+    page.run(script) == json!(true)
+}
+
+fn until_whole(page: &Page) {
+    page.until("the copy holds what computes too", || is_whole(page).then_some(()));
+}
+
+/// Whether the help says this of the copy.
+fn says_of_the_copy(page: &Page, words: &str) -> bool {
+    let said = page.run("return document.getElementById('offline-state').textContent");
+    said.as_str().is_some_and(|said| said.starts_with(words))
+}
+
+/// A first change of the layout.
+fn change(page: &Page) {
+    page.by_selector("#mold-4").click();
+    page.press("ArrowRight");
+}
+
+/// Asks for what only the slow work can do.
+fn download_card(page: &Page) {
+    page.by_role("tab", "Print").click();
+    page.by_role("button", "Download bench card").click();
+}
+
+fn shows(page: &Page, words: &str) -> bool {
+    let text = page.run("return document.body.innerText");
+    text.as_str().is_some_and(|text| text.contains(words))
 }
 
 /// How many service workers and how many copies there are.

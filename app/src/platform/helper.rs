@@ -44,7 +44,7 @@ impl Helper {
             hear(words, bytes);
         });
         let on_error = Closure::<dyn Fn(ErrorEvent)>::new(move |event: ErrorEvent| {
-            fail(event.message());
+            fail(said(&event.message()).to_owned());
         });
         worker.set_onmessage(Some(on_message.as_ref().unchecked_ref()));
         worker.set_onerror(Some(on_error.as_ref().unchecked_ref()));
@@ -65,6 +65,13 @@ impl Helper {
     pub(crate) fn end(self) {
         self.worker.terminate();
     }
+}
+
+#[wasm_bindgen(raw_module = "./modules.js")]
+extern "C" {
+    /// Whether slow work can begin without loading what a first visit does not need.
+    #[wasm_bindgen(js_name = areWorksNear)]
+    pub(crate) fn are_works_near() -> bool;
 }
 
 #[wasm_bindgen(raw_module = "./beside.js")]
@@ -100,9 +107,21 @@ pub(crate) fn work_here(
                 let (words, bytes) = received(&list);
                 hear(words, bytes);
             }
-            Err(trouble) => fail(format!("{trouble:?}")),
+            Err(trouble) => fail(words_of(&trouble)),
         }
     });
+}
+
+/// What was thrown, in words.
+fn words_of(trouble: &JsValue) -> String {
+    let error = trouble.dyn_ref::<js_sys::Error>();
+    error.map_or_else(|| format!("{trouble:?}"), |error| error.message().into())
+}
+
+/// What an error says, without what the browser puts before it.
+fn said(message: &str) -> &str {
+    let message = message.strip_prefix("Uncaught ").unwrap_or(message);
+    message.strip_prefix("Error: ").unwrap_or(message)
 }
 
 /// What comes is a list: a text and, for a file, its bytes.
@@ -110,4 +129,16 @@ fn received(data: &JsValue) -> (String, Option<Vec<u8>>) {
     let list = Array::from(data);
     let bytes = list.get(1).dyn_into::<Uint8Array>().ok().map(|bytes| bytes.to_vec());
     (list.get(0).as_string().unwrap_or_default(), bytes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_error_is_told_in_its_own_words() {
+        for message in ["Uncaught Error: no network", "Error: no network", "no network"] {
+            assert_eq!(said(message), "no network");
+        }
+    }
 }

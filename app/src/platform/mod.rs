@@ -11,6 +11,7 @@ mod guide;
 mod habits;
 mod helper;
 mod mold_shelf;
+mod offline;
 mod photo;
 mod picture;
 mod printers;
@@ -34,8 +35,9 @@ pub(crate) use guide::{
     chord_of, forget_offer, go_to, is_offer_open, is_typing, on_key, print_page, show_part,
 };
 pub(crate) use habits::{keep_forecast_habits, kept_forecast_habits};
-pub(crate) use helper::{Bytes, Helper, work_here};
+pub(crate) use helper::{Bytes, Helper, are_works_near, work_here};
 pub(crate) use mold_shelf::{KeptId, KeptMold, MoldShelf};
+pub(crate) use offline::{Copied, ask_what_is_kept, keep_whole};
 pub(crate) use photo::{Photo, open_photo, put_pixels};
 pub(crate) use picture::picture_address;
 pub(crate) use printers::{

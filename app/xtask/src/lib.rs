@@ -14,6 +14,7 @@ mod axe;
 mod bindings;
 mod commands;
 mod debian;
+mod fingerprint;
 mod firefox;
 mod folder;
 mod order;

@@ -7,6 +7,7 @@ use std::io::Write;
 
 use lzma_rust2::{LzmaOptions, LzmaWriter};
 
+use crate::fingerprint::Fingerprint;
 use crate::streams::Streams;
 
 /// A packed module's file ends in this.
@@ -15,8 +16,8 @@ pub(crate) const ENDING: &str = ".packed";
 /// How a packed file begins: what follows is the module itself.
 const AS_IT_IS: u8 = 0;
 
-/// How a packed file begins: what follows is the size of the module, the size of each stream before and after packing (four
-/// bytes each, the lowest first), and the streams.
+/// How a packed file begins: what follows is the build (eight bytes), the size of the module, the size of each stream before and
+/// after packing (four bytes each, the lowest first), and the streams.
 const IN_STREAMS: u8 = 1;
 
 /// How far back a repetition may lie: further than any stream is long.
@@ -27,14 +28,33 @@ pub(crate) fn plain(module: &[u8]) -> Vec<u8> {
     [&[AS_IT_IS], module].concat()
 }
 
-/// A module packed; `before` is the one that the page has at hand when it unpacks this one.
+/// Which modules belong together: what leans on a module of another build would become nonsense, or an old page a new program.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Build(Fingerprint);
+
+impl Build {
+    /// The build that these modules are.
+    #[must_use]
+    pub fn of(modules: &[Vec<u8>]) -> Self {
+        let mut print = Fingerprint::default();
+        modules.iter().for_each(|module| print.add(module));
+        Self(print)
+    }
+}
+
+/// A module of a build packed; `before` is the one that the page has at hand when it unpacks this one.
 ///
 /// # Errors
 ///
 /// In words, when it is no module that the page could put together again.
-pub fn small(module: &[u8], before: Option<&Streams>) -> Result<(Vec<u8>, Streams), String> {
+pub fn small(
+    module: &[u8],
+    before: Option<&Streams>,
+    build: Build,
+) -> Result<(Vec<u8>, Streams), String> {
     let streams = Streams::of(module)?;
     let mut head = vec![IN_STREAMS];
+    head.extend(build.0.bytes());
     let mut body = Vec::new();
     put_size(&mut head, module.len())?;
     for (place, stream) in streams.all().into_iter().enumerate() {
@@ -98,6 +118,6 @@ mod tests {
 
     #[test]
     fn what_is_no_module_is_refused() {
-        assert!(small(b"no module", None).is_err());
+        assert!(small(b"no module", None, Build::of(&[])).is_err());
     }
 }

@@ -9,7 +9,7 @@ use crate::arguments::Profile;
 use crate::bindings;
 use crate::failure::Failure;
 use crate::folder;
-use crate::pack;
+use crate::pack::{self, Build};
 use crate::paths;
 use crate::service_worker;
 use crate::stages::Stages;
@@ -67,17 +67,19 @@ pub(crate) fn build(
 
 /// Both modules as they travel, each under the name of its file: the second leans on the first.
 fn pack(bound: &Path, profile: Profile) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let path = |name| bound.join(format!("{name}{MODULE_ENDING}"));
+    let read = |(_, name)| fs::read(path(name)).map_err(Failure::file("read", path(name)));
+    let modules = MODULES.into_iter().map(read).collect::<Result<Vec<_>, _>>()?;
+    let build = Build::of(&modules);
     let mut before = None;
     let mut packed = Vec::new();
-    for (_, name) in MODULES {
-        let path = bound.join(format!("{name}{MODULE_ENDING}"));
-        let module = fs::read(&path).map_err(Failure::file("read", &path))?;
+    for ((_, name), module) in MODULES.into_iter().zip(modules) {
         let bytes = match profile {
             Profile::Development => pack::plain(&module),
             Profile::Release => {
-                let small = pack::small(&module, before.as_ref());
+                let small = pack::small(&module, before.as_ref(), build);
                 let (bytes, streams) =
-                    small.map_err(|reason| Failure::Packing { module: path, reason })?;
+                    small.map_err(|reason| Failure::Packing { module: path(name), reason })?;
                 before = Some(streams);
                 bytes
             }

@@ -30,8 +30,22 @@ struct Sign {
     /// What was measured and what is asked, where both are lengths.
     figures: Option<String>,
     side: Side,
-    /// Whether figures stand there, its own or those of the gap on the move.
-    is_figured: bool,
+    /// Whether the gap is on the move and has figures of its own there.
+    is_moved: bool,
+}
+
+impl Sign {
+    /// Where the word begins and where the figures do, across and down from the sign in pixels.
+    const fn places(&self) -> [(i32, i32); 2] {
+        match (self.side, self.is_moved, self.figures.is_some()) {
+            (Side::Above, true, _) => [(0, -29), (0, -14)],
+            // The longer line stands higher, where molds are slimmer and their numbers are not.
+            (Side::Above, false, _) => [(0, -15), (0, -30)],
+            (Side::Beside, false, false) => [(14, 5), (14, 5)],
+            (Side::Beside, ..) => [(14, -10), (14, 5)],
+            (Side::Below, ..) => [(0, 24), (0, 39)],
+        }
+    }
 }
 
 /// Where the lettering of a sign stands: where the least of what is written on molds does.
@@ -51,18 +65,6 @@ impl Side {
             Place::Point(_) => Self::Below,
             Place::Gap(a, b) if (b.y - a.y).abs() > (b.x - a.x).abs() => Self::Beside,
             Place::Gap(..) => Self::Above,
-        }
-    }
-
-    /// Where the word begins and where the figures do, across and down from the sign in pixels. The figures of a gap on the
-    /// move stand where the sign's own did.
-    const fn places(self, is_figured: bool) -> [(i32, i32); 2] {
-        match (self, is_figured) {
-            (Self::Above, true) => [(0, -29), (0, -14)],
-            (Self::Above, false) => [(0, -15), (0, -14)],
-            (Self::Beside, true) => [(14, -10), (14, 5)],
-            (Self::Beside, false) => [(14, 5), (14, 5)],
-            (Self::Below, _) => [(0, 24), (0, 39)],
         }
     }
 }
@@ -107,10 +109,7 @@ fn OneSign(signs: Memo<Vec<Sign>>, nth: usize) -> impl IntoView {
     let outline = of(|sign| shape(sign.severity).to_owned());
     let word = of(|sign| sign.word.unwrap_or_default().to_owned());
     let figures = of(|sign| sign.figures.clone().unwrap_or_default());
-    let at = memo(move |_| {
-        let side = sign.with(|sign| sign.as_ref().map(|sign| (sign.side, sign.is_figured)));
-        side.map_or([(0, 0); 2], |(side, is_figured)| side.places(is_figured))
-    });
+    let at = memo(move |_| sign.with(|sign| sign.as_ref().map_or([(0, 0); 2], Sign::places)));
     view! {
         <g transform=place>
             <g class=class>
@@ -152,7 +151,7 @@ pub(super) fn take_lettering(board: BoardState, lettered: &mut Lettered) {
         lettered.take(lettered.sign(sign.at, SIGN_PX));
         let anchor = if sign.side == Side::Beside { Anchor::Start } else { Anchor::Middle };
         let lines = [(14.0, sign.word), (13.0, sign.figures.as_deref())];
-        for ((x, y), (size, text)) in sign.side.places(sign.is_figured).into_iter().zip(lines) {
+        for ((x, y), (size, text)) in sign.places().into_iter().zip(lines) {
             let by = (f64::from(x), f64::from(y));
             let beside = text.map(|text| Beside { by, size, anchor, text });
             beside.into_iter().for_each(|beside| lettered.take(lettered.line(sign.at, beside)));
@@ -184,8 +183,7 @@ fn signs(
         let word = (!is_quiet).then(|| words::short(finding.rule));
         let is_moved = is_about(finding, figured);
         let figures = (word.is_some() && !is_moved).then(|| figures(finding, style)).flatten();
-        let is_figured = is_moved || figures.is_some();
-        Sign { at: middle(place), severity, word, figures, side: Side::of(place), is_figured }
+        Sign { at: middle(place), severity, word, figures, side: Side::of(place), is_moved }
     };
     placed().map(sign).collect()
 }
@@ -261,7 +259,7 @@ mod tests {
     }
 
     #[test]
-    fn lettering_stands_above_a_flat_gap_beside_a_steep_one_and_keeps_its_place_on_the_move() {
+    fn lettering_stands_above_a_flat_gap_and_beside_a_steep_one_and_makes_room_on_the_move() {
         let close = close();
         let [still, moved] = [BTreeSet::new(), first(&close)]
             .map(|figured| shown(std::slice::from_ref(&close), &figured, &BTreeSet::new()));
@@ -270,7 +268,9 @@ mod tests {
             Side::Above,
             "the limpet and the anemone base stand side by side"
         );
-        assert_eq!((still[0].is_figured, moved[0].is_figured), (true, true));
+        // What the sign says of a gap on the move stands above the figure that the gap has then.
+        assert_eq!(still[0].places().map(|(_, y)| y), [-15, -30]);
+        assert_eq!(moved[0].places()[0], (0, -29));
         let steep = Place::Gap(Point::new(0.0, 0.0), Point::new(4.0, 30.0));
         assert_eq!(Side::of(steep), Side::Beside);
         assert_eq!(Side::of(Place::Point(Point::ORIGIN)), Side::Below);

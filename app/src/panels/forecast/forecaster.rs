@@ -15,7 +15,7 @@ use super::habits::Habits;
 use super::told::{About, Told};
 use super::words;
 use crate::jobs::{JobId, Jobs};
-use crate::platform::{keep_forecast_habits, kept_forecast_habits};
+use crate::platform::{are_works_near, keep_forecast_habits, kept_forecast_habits};
 use crate::reactive::prelude::*;
 use crate::state::Store;
 use crate::widgets::{Voice, use_voice};
@@ -40,6 +40,8 @@ pub(crate) struct Forecaster {
     pub(super) is_auto: RwSignal<bool>,
     /// Whether the thickness is shown on the board.
     pub(crate) is_mapped: RwSignal<bool>,
+    /// Whether it waits for the maker's first change: who only looks need not load what computes.
+    is_resting: RwSignal<bool>,
     /// The forecast that is being computed.
     run: RwSignal<Option<Run>>,
     /// The last forecast.
@@ -113,6 +115,7 @@ pub(crate) fn provide_forecaster(store: Store) {
         choice,
         is_auto,
         is_mapped: RwSignal::new(false),
+        is_resting: RwSignal::new(false),
         run: RwSignal::new(None),
         told,
         trouble: RwSignal::new(None),
@@ -167,6 +170,11 @@ impl Forecaster {
         })
     }
 
+    /// Whether it waits for the maker's first change.
+    pub(crate) fn is_resting(self) -> bool {
+        self.is_resting.get()
+    }
+
     /// How the plan shows lengths.
     pub(crate) fn lengths(self) -> LengthStyle {
         self.store.with(|session| session.plan().settings.lengths)
@@ -193,6 +201,7 @@ impl Forecaster {
     }
 
     fn start(self, about: About, net: Net) {
+        self.is_resting.set(false);
         let ask = about.choice.ask(&about.plan, about.pull, net);
         let job = self.jobs.start(Ask::Forecast(ask), move |answer| self.hear(answer));
         self.run.set(job.map(|job| Run { job, about, net, done: 0 }));
@@ -258,9 +267,11 @@ impl Forecaster {
 
     /// Gives up what is about another layout, and begins anew once hands are still.
     fn follow_the_plan(self) {
-        Effect::new(move || {
+        Effect::new(move |before: Option<()>| {
             let wanted = self.wanted.get();
             let is_auto = self.is_auto.get();
+            // Who has the map shown wants to see a forecast on it.
+            self.is_mapped.track();
             self.waits.update_value(|waits| *waits += 1);
             let is_on_it = self.run.with_untracked(|run| {
                 run.as_ref().is_some_and(|run| Some(&run.about) == wanted.as_ref())
@@ -272,8 +283,14 @@ impl Forecaster {
                 told.as_ref()
                     .is_some_and(|told| told.is_fine && Some(&told.about) == wanted.as_ref())
             });
-            if wanted.is_some() && is_auto && !is_on_it && !is_known {
+            if wanted.is_none() || !is_auto || is_on_it || is_known {
+                return;
+            }
+            // What is on the board when the page opens is no change of the maker's.
+            if before.is_some() || are_works_near() {
                 self.begin_when_still();
+            } else {
+                self.is_resting.set(true);
             }
         });
     }

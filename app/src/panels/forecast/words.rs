@@ -41,7 +41,10 @@ pub(crate) fn summary(of: Forecaster) -> String {
 
 /// The same in a few words: "Thinnest 0.50 mm (Starfish), 10 webs".
 pub(crate) fn short(of: Forecaster) -> String {
-    let (Some(told), Some(plan)) = (of.told(), of.told_plan()) else { return String::new() };
+    let (Some(told), Some(plan)) = (of.told(), of.told_plan()) else {
+        let words = if of.is_resting() { "A forecast comes with your first change" } else { "" };
+        return words.to_owned();
+    };
     let thinnest = told.forecast.thinnest_kept().map(|(id, spot)| {
         let figure = plan.settings.lengths.show_gauge(told.forecast.thickness(spot.ratio));
         format!("Thinnest {figure} ({})", placement_name(&plan, told.pull(), id))
