@@ -16,6 +16,11 @@ impl Held {
         self.0.downcast_ref().unwrap_or_else(|| wrong_type())
     }
 
+    /// What was in it.
+    pub(super) fn take<T: 'static>(self) -> T {
+        self.0.downcast().map_or_else(|_| wrong_type(), |value| *value)
+    }
+
     /// What is in it, to change.
     pub(super) fn get_mut<T: 'static>(&mut self) -> &mut T {
         self.0.downcast_mut().unwrap_or_else(|| wrong_type())

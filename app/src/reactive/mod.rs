@@ -15,6 +15,7 @@ mod closure;
 mod effect;
 mod handle;
 mod held;
+mod list;
 mod live;
 mod memo;
 pub(crate) mod prelude;

@@ -5,5 +5,6 @@ pub(crate) use leptos::prelude::*;
 pub(crate) use super::attributes::{
     AriaAttributes, ClassAttribute, CustomAttribute, GlobalAttributes, OnAttribute, PropAttribute,
 };
+pub(crate) use super::list::For;
 pub(crate) use super::live::CollectView;
 pub(crate) use super::{Callback, Effect, Local, Memo, RwSignal, Signal, StoredValue, live, memo};

@@ -1,0 +1,89 @@
+//! A list of parts that stay as long as their keys, compiled once for all kinds of items.
+
+use std::any::Any;
+use std::hash::{Hash, Hasher};
+use std::sync::Arc;
+
+use leptos::prelude::{
+    AnyView, For as LibFor, ForProps as LibForProps, IntoAny, IntoView, component,
+};
+
+use super::held::Held;
+
+/// What `children` makes of each item; what was made stays while its item is among those of `each`.
+///
+/// As the component of the same name in the library, but that is compiled anew for every kind of item and key.
+#[component(transparent)]
+pub(crate) fn For<Each, Items, T, Of, K, Children, V>(
+    /// The items.
+    each: Each,
+    /// What an item is known by.
+    key: Of,
+    /// What is shown of an item.
+    children: Children,
+) -> impl IntoView
+where
+    Each: Fn() -> Items + Send + 'static,
+    Items: IntoIterator<Item = T>,
+    T: Send + Sync + 'static,
+    Of: Fn(&T) -> K + Send + 'static,
+    K: Eq + Hash + Send + Sync + 'static,
+    Children: Fn(T) -> V + Send + Sync + 'static,
+    V: IntoAny,
+{
+    let item = move |item: T| Item { key: Key(Arc::new(key(&item))), held: Held::new(item) };
+    let each = move || each().into_iter().map(&item).collect();
+    list(Box::new(each), Arc::new(move |held: Held| children(held.take()).into_any()))
+}
+
+type Each = Box<dyn Fn() -> Vec<Item> + Send>;
+type Children = Arc<dyn Fn(Held) -> AnyView + Send + Sync>;
+
+fn list(each: Each, children: Children) -> AnyView {
+    let key = |item: &Item| item.key.clone();
+    let children = move |item: Item| children(item.held);
+    LibFor(LibForProps { each, key, children }).into_any()
+}
+
+struct Item {
+    key: Key,
+    held: Held,
+}
+
+/// A key of any type.
+#[derive(Clone)]
+struct Key(Arc<dyn AnyKey>);
+
+trait AnyKey: Send + Sync {
+    fn is(&self, other: &dyn AnyKey) -> bool;
+    fn feed(&self, hasher: &mut dyn Hasher);
+    fn as_any(&self) -> &dyn Any;
+}
+
+impl<K: Eq + Hash + Send + Sync + 'static> AnyKey for K {
+    fn is(&self, other: &dyn AnyKey) -> bool {
+        other.as_any().downcast_ref() == Some(self)
+    }
+
+    fn feed(&self, mut hasher: &mut dyn Hasher) {
+        self.hash(&mut hasher);
+    }
+
+    fn as_any(&self) -> &dyn Any {
+        self
+    }
+}
+
+impl PartialEq for Key {
+    fn eq(&self, other: &Self) -> bool {
+        self.0.is(&*other.0)
+    }
+}
+
+impl Eq for Key {}
+
+impl Hash for Key {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.0.feed(state);
+    }
+}
