@@ -87,3 +87,27 @@ impl Hash for Key {
         self.0.feed(state);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::hash::DefaultHasher;
+
+    use super::*;
+
+    fn hashed(key: &Key) -> u64 {
+        let mut hasher = DefaultHasher::new();
+        key.hash(&mut hasher);
+        hasher.finish()
+    }
+
+    #[test]
+    fn keys_are_equal_as_what_they_hold() {
+        let words = |words: &str| Key(Arc::new(words.to_owned()));
+        let number = |number: u32| Key(Arc::new(number));
+        assert!(words("limpet") == words("limpet") && words("limpet") != words("clam"));
+        assert!(number(7) == number(7) && number(7) != number(8));
+        assert!(number(7) != Key(Arc::new(7_u64)), "of another type");
+        assert_eq!(hashed(&words("limpet")), hashed(&words("limpet").clone()));
+        assert_ne!(hashed(&number(7)), hashed(&number(8)));
+    }
+}
