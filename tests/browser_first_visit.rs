@@ -106,6 +106,21 @@ fn a_first_visit_travels_light_and_what_computes_comes_with_the_first_change() {
     assert_eq!(came, ["works.packed"], "the rest was there");
 }
 
+#[test]
+fn who_has_the_map_shown_gets_a_forecast_without_a_change() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("");
+    page.until("it waits", || {
+        let words = page.by_selector(".forecast-words").text();
+        (words == "A forecast comes with your first change").then_some(())
+    });
+    page.by_role("button", "Thickness").click();
+    page.until("a forecast is told", || {
+        page.by_selector(".forecast-words").text().starts_with("Thinnest").then_some(())
+    });
+}
+
 /// The files that have come since the page was opened for the first time.
 fn travelled(page: &Page) -> BTreeSet<String> {
     let asked = files(&page.run(

@@ -449,9 +449,10 @@ fn formed_sheet(page: &Page) {
     let shot = || page.cdp("Page.captureScreenshot", json!({ "clip": clip }))["data"].clone();
     // It is drawn once more when the finer forecast comes.
     page.until("the finer forecast is there", || {
-        let is_idle =
-            "return document.querySelector('.forecast-busy').classList.contains('is-idle')";
-        (page.run(is_idle) == json!(true)).then_some(())
+        let told = page.run("return document.querySelector('.forecast-standing').textContent");
+        let is_fine =
+            told.as_str().is_some_and(|told| told.starts_with("Of the layout on the board"));
+        is_fine.then_some(())
     });
     page.press("0");
     let first = page.until("it rests", || {

@@ -128,6 +128,7 @@ pub(crate) fn provide_forecaster(store: Store) {
         waits: StoredValue::new(0),
     };
     forecaster.follow_the_plan();
+    forecaster.follow_the_map();
     Effect::new(move || forecaster.advisor.keep_to(is_stale.get()));
     provide_context(forecaster);
 }
@@ -172,7 +173,7 @@ impl Forecaster {
 
     /// Whether it waits for the maker's first change.
     pub(crate) fn is_resting(self) -> bool {
-        self.is_resting.get()
+        self.is_auto.get() && self.is_resting.get()
     }
 
     /// How the plan shows lengths.
@@ -270,8 +271,6 @@ impl Forecaster {
         Effect::new(move |before: Option<()>| {
             let wanted = self.wanted.get();
             let is_auto = self.is_auto.get();
-            // Who has the map shown wants to see a forecast on it.
-            self.is_mapped.track();
             self.waits.update_value(|waits| *waits += 1);
             let is_on_it = self.run.with_untracked(|run| {
                 run.as_ref().is_some_and(|run| Some(&run.about) == wanted.as_ref())
@@ -291,6 +290,15 @@ impl Forecaster {
                 self.begin_when_still();
             } else {
                 self.is_resting.set(true);
+            }
+        });
+    }
+
+    /// Who has the map shown wants to see a forecast on it, before a first change too.
+    fn follow_the_map(self) {
+        Effect::new(move || {
+            if self.is_mapped.get() && untrack(|| self.is_resting()) {
+                self.begin_when_still();
             }
         });
     }
