@@ -3,7 +3,7 @@
 use std::fmt;
 use std::marker::PhantomData;
 
-use leptos::prelude::{SyncStorage, Track};
+use leptos::prelude::SyncStorage;
 use leptos::reactive::signal::guards::ReadGuard;
 use leptos::reactive::wrappers::read::SignalReadGuard;
 use leptos::tachys::reactive_graph::{ReactiveFunction, SharedReactiveFunction};
@@ -92,11 +92,11 @@ pub(super) fn copy<T: Clone + 'static>(held: &Held) -> T {
     held.get::<T>().clone()
 }
 
-impl<L: Source + Track, T> Handle<L, T> {
-    /// Tracks the value without reading it.
+impl<L: Source, T> Handle<L, T> {
+    /// Tracks the value, whatever it is.
     #[cfg_attr(debug_assertions, track_caller)]
     pub(crate) fn track(self) {
-        self.lib.track();
+        drop(self.lib.open());
     }
 }
 

@@ -4,11 +4,12 @@ use std::any::Any;
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
-use leptos::prelude::{
-    AnyView, For as LibFor, ForProps as LibForProps, IntoAny, IntoView, component,
-};
+use leptos::prelude::{AnyView, IntoAny, IntoView, component};
+use leptos::tachys::reactive_graph::OwnedView;
+use leptos::tachys::view::keyed::keyed;
 
 use super::held::Held;
+use super::rows::Rows;
 
 /// What `children` makes of each item; what was made stays while its item is among those of `each`.
 ///
@@ -40,9 +41,14 @@ type Each = Box<dyn Fn() -> Vec<Item> + Send>;
 type Children = Arc<dyn Fn(Held) -> AnyView + Send + Sync>;
 
 fn list(each: Each, children: Children) -> AnyView {
+    let rows = Rows::here();
+    let row = move |_: usize, item: Item| {
+        let owner = rows.owner();
+        let view = owner.with(|| children(item.held));
+        (drop::<usize>, OwnedView::new_with_owner(view, owner))
+    };
     let key = |item: &Item| item.key.clone();
-    let children = move |item: Item| children(item.held);
-    LibFor(LibForProps { each, key, children }).into_any()
+    (move || keyed(each(), key, row.clone())).into_any()
 }
 
 struct Item {

@@ -1,12 +1,15 @@
 //! Memos: what is computed once a change, and tells only of what is new.
 
 use leptos::prelude::{Memo as LibMemo, Read, ReadUntracked};
+use leptos::reactive::computed::ArcMemo;
+use leptos::reactive::graph::ToAnySource;
 use leptos::reactive::signal::guards::ReadGuard;
 use leptos::reactive::wrappers::read::SignalReadGuard;
 
 use super::closure::Renew;
 use super::handle::{Guard, Handle, Source};
 use super::held::Held;
+use super::reader::forget_with_reader;
 
 /// What is computed from other values, once a change of theirs.
 pub(crate) type Memo<T> = Handle<LibMemo<Held>, T>;
@@ -14,7 +17,9 @@ pub(crate) type Memo<T> = Handle<LibMemo<Held>, T>;
 impl Source for LibMemo<Held> {
     #[cfg_attr(debug_assertions, track_caller)]
     fn open(self) -> Guard {
-        ReadGuard::new(SignalReadGuard::Memo(self.read()))
+        let guard = self.read();
+        forget_with_reader(|| ArcMemo::from(self).to_any_source());
+        ReadGuard::new(SignalReadGuard::Memo(guard))
     }
 
     #[cfg_attr(debug_assertions, track_caller)]

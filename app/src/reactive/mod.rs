@@ -19,6 +19,8 @@ mod list;
 mod live;
 mod memo;
 pub(crate) mod prelude;
+mod reader;
+mod rows;
 mod signal;
 mod stored;
 #[cfg(test)]

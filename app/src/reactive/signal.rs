@@ -1,8 +1,10 @@
 //! Signals: values that are written, and whatever can be read like one.
 
 use leptos::prelude::{
-    IsDisposed, Read, ReadUntracked, RwSignal as LibRwSignal, Set, Signal as LibSignal, Write,
+    IsDisposed, Memo as LibMemo, Read, ReadUntracked, RwSignal as LibRwSignal, Set,
+    Signal as LibSignal, Write,
 };
+use leptos::reactive::graph::ToAnySource;
 use leptos::reactive::signal::guards::ReadGuard;
 use leptos::reactive::wrappers::read::SignalReadGuard;
 
@@ -10,6 +12,7 @@ use super::closure::Give;
 use super::handle::{Guard, Handle, Source};
 use super::held::Held;
 use super::memo::Memo;
+use super::reader::{forget_the_gone, forget_with_reader};
 
 /// A value that is read and written, and tells who read it.
 pub(crate) type RwSignal<T> = Handle<LibRwSignal<Held>, T>;
@@ -17,7 +20,9 @@ pub(crate) type RwSignal<T> = Handle<LibRwSignal<Held>, T>;
 impl Source for LibRwSignal<Held> {
     #[cfg_attr(debug_assertions, track_caller)]
     fn open(self) -> Guard {
-        ReadGuard::new(SignalReadGuard::Read(self.read()))
+        let guard = self.read();
+        forget_with_reader(|| self.to_any_source());
+        ReadGuard::new(SignalReadGuard::Read(guard))
     }
 
     #[cfg_attr(debug_assertions, track_caller)]
@@ -40,6 +45,7 @@ impl<T: Send + Sync + 'static> RwSignal<T> {
     /// Sets the value, and tells who read it; nothing when its owner is gone.
     #[cfg_attr(debug_assertions, track_caller)]
     pub(crate) fn set(self, value: T) {
+        forget_the_gone();
         self.lib.set(Held::new(value));
     }
 
@@ -61,6 +67,7 @@ impl<T: Send + Sync + 'static> RwSignal<T> {
 
     /// As [`RwSignal::update`], and gives back what `change` gave, or `None` when its owner is gone.
     pub(crate) fn try_update<U>(self, change: impl FnOnce(&mut T) -> U) -> Option<U> {
+        forget_the_gone();
         let mut guard = self.lib.try_write()?;
         Some(change(guard.get_mut()))
     }
@@ -74,21 +81,44 @@ impl<T: Default + Send + Sync + 'static> Default for RwSignal<T> {
 }
 
 /// Whatever can be read like a signal: one, a memo, a closure or a plain value.
-pub(crate) type Signal<T> = Handle<LibSignal<Held>, T>;
+pub(crate) type Signal<T> = Handle<AnySignal, T>;
 
-impl Source for LibSignal<Held> {
+/// What is behind it; not the library's own of all four, which does not say whom it reads.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum AnySignal {
+    /// A signal that somebody writes.
+    Written(LibRwSignal<Held>),
+    /// A memo.
+    Computed(LibMemo<Held>),
+    /// A closure, which says itself what it reads, or a plain value.
+    Given(LibSignal<Held>),
+}
+
+impl Source for AnySignal {
     #[cfg_attr(debug_assertions, track_caller)]
     fn open(self) -> Guard {
-        self.read()
+        match self {
+            Self::Written(signal) => signal.open(),
+            Self::Computed(memo) => memo.open(),
+            Self::Given(given) => given.read(),
+        }
     }
 
     #[cfg_attr(debug_assertions, track_caller)]
     fn open_untracked(self) -> Guard {
-        self.read_untracked()
+        match self {
+            Self::Written(signal) => signal.open_untracked(),
+            Self::Computed(memo) => memo.open_untracked(),
+            Self::Given(given) => given.read_untracked(),
+        }
     }
 
     fn try_open_untracked(self) -> Option<Guard> {
-        self.try_read_untracked()
+        match self {
+            Self::Written(signal) => signal.try_open_untracked(),
+            Self::Computed(memo) => memo.try_open_untracked(),
+            Self::Given(given) => given.try_read_untracked(),
+        }
     }
 }
 
@@ -101,13 +131,13 @@ impl<T: Send + Sync + 'static> Signal<T> {
 
     #[cfg_attr(debug_assertions, track_caller)]
     fn boxed(of: Box<dyn Give<T>>) -> Self {
-        Self::around(derived(Box::new(move || Held::new(of.give()))))
+        Self::around(AnySignal::Given(derived(Box::new(move || Held::new(of.give())))))
     }
 
     /// What never changes.
     #[cfg_attr(debug_assertions, track_caller)]
     pub(crate) fn stored(value: T) -> Self {
-        Self::around(LibSignal::stored(Held::new(value)))
+        Self::around(AnySignal::Given(LibSignal::stored(Held::new(value))))
     }
 }
 
@@ -131,13 +161,13 @@ impl<T: Send + Sync + 'static, F: Fn() -> T + Send + Sync + 'static> From<F> for
 
 impl<T> From<RwSignal<T>> for Signal<T> {
     fn from(signal: RwSignal<T>) -> Self {
-        Self::around(signal.lib.into())
+        Self::around(AnySignal::Written(signal.lib))
     }
 }
 
 impl<T> From<Memo<T>> for Signal<T> {
     fn from(memo: Memo<T>) -> Self {
-        Self::around(memo.lib.into())
+        Self::around(AnySignal::Computed(memo.lib))
     }
 }
 

@@ -3,8 +3,10 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU32, Ordering};
 
+use allocation_counter::measure;
 use leptos::prelude::Owner;
 
+use super::rows::Rows;
 use super::{Callback, Memo, RwSignal, Signal, StoredValue, memo};
 
 /// Runs `test` with an owner for what it makes, and drops it then.
@@ -159,4 +161,51 @@ fn values_go_with_their_owner() {
     stored.set_value(Arc::clone(&token));
     assert!(kept.try_update(|_| ()).is_none() && kept.try_set(Arc::clone(&token)).is_some());
     assert_eq!(Arc::strong_count(&token), 1);
+}
+
+#[test]
+fn who_lives_is_told_though_a_row_it_read_for_is_gone() {
+    owned(|| {
+        let number = RwSignal::new(1);
+        let (read, runs) = counted(move || Owner::new().with(|| number.get()));
+        for value in 1..5_u32 {
+            number.set(value);
+            assert_eq!((read.get_untracked(), runs()), (value, value));
+        }
+    });
+}
+
+/// What a thousand rows leave allocated that come, read `source`, and go; `tell` has something change in between.
+fn left_by_rows<L: super::handle::Source + Sync>(
+    source: super::handle::Handle<L, u32>,
+    tell: impl Fn(u32),
+) -> i64 {
+    let rows = Rows::here();
+    let come_and_go = |number| {
+        let row = rows.owner();
+        let seen = row.with(|| {
+            let doubled = memo(move |_| 2 * source.get());
+            memo(move |_| doubled.get() + source.get()).get_untracked()
+        });
+        assert_eq!(seen, 3 * source.get_untracked());
+        drop(row);
+        tell(number);
+    };
+    // What is made once, as the room for a list of readers, is made.
+    (0..10).for_each(come_and_go);
+    measure(|| (0..1_000).for_each(come_and_go)).count_current
+}
+
+#[test]
+fn rows_that_are_gone_leave_nothing_behind() {
+    owned(|| {
+        let number = RwSignal::new(0);
+        let left = left_by_rows(number, move |value| number.set(value));
+        assert!(left < 10, "{left} pieces of memory, below a signal");
+        let left =
+            left_by_rows(memo(move |_| number.get()), move |value| number.update(|n| *n = value));
+        assert!(left < 10, "{left} pieces of memory, below a memo");
+        let left = left_by_rows(Signal::from(number), move |value| number.set(value));
+        assert!(left < 10, "{left} pieces of memory, below what reads like a signal");
+    });
 }
