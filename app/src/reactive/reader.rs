@@ -1,19 +1,20 @@
 //! Lets a value forget who has read it.
 
 use std::cell::RefCell;
+use std::collections::BTreeMap;
 
 use leptos::prelude::Owner;
 use leptos::reactive::graph::{AnySource, AnySubscriber, Observer, Source};
 
-/// Who has read what.
-struct Reading {
-    source: AnySource,
+/// A reader that was cleaned up, be it to run again or because it goes, and what it had read.
+struct Ended {
     reader: AnySubscriber,
+    sources: Vec<AnySource>,
 }
 
 thread_local! {
-    /// Readings whose reader was cleaned up, be it to run again or because it goes.
-    static ENDED: RefCell<Vec<Reading>> = const { RefCell::new(Vec::new()) };
+    /// By the readers' addresses, which nothing else gets as long as they are held here.
+    static ENDED: RefCell<BTreeMap<usize, Ended>> = const { RefCell::new(BTreeMap::new()) };
 }
 
 /// Has `source` forget whoever reads it now, once that reader is gone and [`forget_the_gone`] is called.
@@ -22,20 +23,27 @@ thread_local! {
 /// What lives as long as the page would collect the readers of every row that ever stood on it, and go through all of
 /// them with each change.
 pub(super) fn forget_with_reader(source: impl FnOnce() -> AnySource) {
-    if let Some(reader) = Observer::get() {
-        let reading = Reading { source: source(), reader };
-        Owner::on_cleanup(move || ENDED.with_borrow_mut(|ended| ended.push(reading)));
-    }
+    let Some(reader) = Observer::get() else { return };
+    // Who runs again is in no list from before.
+    ENDED.with_borrow_mut(|ended| ended.remove(&reader.0));
+    let source = source();
+    Owner::on_cleanup(move || {
+        ENDED.with_borrow_mut(|ended| {
+            let of_reader = || Ended { reader: reader.clone(), sources: Vec::new() };
+            ended.entry(reader.0).or_insert_with(of_reader).sources.push(source);
+        });
+    });
 }
 
-/// Has the readers forgotten that are gone; called when all has come to rest, which it has when somebody writes.
+/// Has the readers forgotten that are gone.
 ///
 /// Who is cleaned up is still there at that moment, and may stay: one that runs again is cleaned up before, and what a row
-/// reads while its list makes it is read by the list. So whether it is gone is asked later, and one that lives is left as
-/// it is.
+/// reads while its list makes it is read by the list. So whether it is gone is asked later, whenever somebody writes.
 pub(super) fn forget_the_gone() {
-    for Reading { source, reader } in ENDED.take() {
-        if reader.1.strong_count() == 0 {
+    let is_gone = |_: &usize, ended: &mut Ended| ended.reader.1.strong_count() == 0;
+    let gone = ENDED.with_borrow_mut(|ended| ended.extract_if(.., is_gone).collect::<Vec<_>>());
+    for (_, Ended { reader, sources }) in gone {
+        for source in sources {
             source.remove_subscriber(&reader);
         }
     }

@@ -180,10 +180,12 @@ fn left_by_rows<L: super::handle::Source + Sync>(
     source: super::handle::Handle<L, u32>,
     tell: impl Fn(u32),
 ) -> i64 {
-    let rows = Rows::here();
+    let (rows, last_words) = (Rows::here(), RwSignal::new(0));
     let come_and_go = |number| {
         let row = rows.owner();
         let seen = row.with(|| {
+            // Said when its memos have been cleaned up and are still there.
+            Owner::on_cleanup(move || last_words.set(number));
             let doubled = memo(move |_| 2 * source.get());
             memo(move |_| doubled.get() + source.get()).get_untracked()
         });
@@ -207,5 +209,20 @@ fn rows_that_are_gone_leave_nothing_behind() {
         assert!(left < 10, "{left} pieces of memory, below a memo");
         let left = left_by_rows(Signal::from(number), move |value| number.set(value));
         assert!(left < 10, "{left} pieces of memory, below what reads like a signal");
+    });
+}
+
+#[test]
+fn who_runs_again_takes_no_more_room() {
+    owned(|| {
+        let number = RwSignal::new(0);
+        let (doubled, runs) = counted(move || 2 * number.get());
+        let run = |value| {
+            number.set(value);
+            assert_eq!(doubled.get_untracked(), 2 * value);
+        };
+        (0..10).for_each(run);
+        let grown = measure(|| (10..1_010).for_each(run)).bytes_current;
+        assert!(grown < 1_000, "{grown} bytes in {} runs", runs());
     });
 }
