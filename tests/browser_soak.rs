@@ -1,4 +1,5 @@
-//! A long day at the page: thousands of random steps with reloads and killed tabs between them, and a drag that does not end.
+//! A long day at the page: thousands of random steps with reloads and killed tabs between them, a drag that does not end,
+//! and panel after panel.
 //!
 //! `ONEPULL_SOAK` sets the number of steps (10000 is the whole of it), `ONEPULL_DRAG_MINUTES` how long is dragged (30).
 
@@ -26,6 +27,9 @@ const STEPS: usize = 1_000;
 
 /// Minutes when nothing is said.
 const MINUTES: f64 = 0.4;
+
+/// How often all panels are gone through: a few bytes that each leaves show then.
+const PANEL_LAPS: usize = 40;
 
 /// What the page shows after each row of steps is what the engine says; after a reload and after the tab was killed in the
 /// middle of a row, what was kept is the plan after one of the steps, the last that was begun or the one before it.
@@ -166,28 +170,18 @@ fn a_drag_that_does_not_end_takes_no_more_memory() {
     let minutes = from_env("ONEPULL_DRAG_MINUTES").unwrap_or(MINUTES);
     let lasts = Duration::from_secs_f64(60.0 * minutes);
     let browser = Browser::start();
-    let page = browser.page();
-    page.open("?nosw");
-    open_plan(&page, &crowded(12, 60));
-    page.cdp("Accessibility.disable", json!({}));
-    page.cdp("Performance.enable", json!({}));
-    let laps = format!(
-        "{HAND} globalThis.onepullKey = (key) =>
-           board.dispatchEvent(new KeyboardEvent('keydown', {{ key, bubbles: true, cancelable: true }}));
-         globalThis.onepullLap = async () => {{
-           await begin('mold-105');
-           await onepullHand(0, 90, 90);
-           board.dispatchEvent(event('pointermove', 300, 300));
-           await frame([[300, 300]]);
-           board.dispatchEvent(event('pointerup', 300, 300));
-           onepullKey('z');
-           await frame([]);
-         }}"
+    let page = in_laps(
+        &browser,
+        "await begin('mold-105');
+         await onepullHand(0, 90, 90);
+         board.dispatchEvent(event('pointermove', 300, 300));
+         await frame([[300, 300]]);
+         board.dispatchEvent(event('pointerup', 300, 300));
+         onepullKey('z');
+         await frame([]);",
     );
-    page.run(&laps);
     // Warm: what is made once is made. A forecast comes whenever a hand rests for long enough, and takes megabytes while the one
     // before it is still there; so several have come.
-    until_forecast(&page);
     for key in ["y", "z", "y", "z"] {
         page.run("return onepullLap()");
         page.run_with("onepullKey(arguments[0])", vec![json!(key)]);
@@ -232,6 +226,40 @@ fn a_drag_that_does_not_end_takes_no_more_memory() {
     for (what, by, most) in grown.into_iter().chain([in_use]) {
         assert!(by <= most, "{what} grew by {by:.0}, more than {most:.0}");
     }
+}
+
+/// Panels come and go, each with all that it follows.
+#[test]
+#[expect(clippy::print_stdout, reason = "the figures are what the test is run for")]
+fn going_through_the_panels_takes_no_more_memory() {
+    let browser = Browser::start();
+    let page = in_laps(
+        &browser,
+        "for (const tab of document.querySelectorAll('[role=tab]')) { tab.click(); await frame([]); }",
+    );
+    let laps = |count| (0..count).for_each(|_| drop(page.run("return onepullLap()")));
+    laps(6);
+    let before = held(&page);
+    laps(PANEL_LAPS);
+    let after = held(&page);
+    println!("program memory in use, bytes: {before:.0}, {after:.0} after {PANEL_LAPS} laps");
+    assert!(after - before <= 65_536.0, "grew by {:.0}", after - before);
+}
+
+/// A page with a crowded blank that does `lap` when it is asked for `onepullLap`.
+fn in_laps(browser: &Browser, lap: &str) -> Page {
+    let page = browser.page();
+    page.open("?nosw");
+    open_plan(&page, &crowded(12, 60));
+    page.cdp("Accessibility.disable", json!({}));
+    page.cdp("Performance.enable", json!({}));
+    page.run(&format!(
+        "{HAND} globalThis.onepullKey = (key) =>
+           board.dispatchEvent(new KeyboardEvent('keydown', {{ key, bubbles: true, cancelable: true }}));
+         globalThis.onepullLap = async () => {{ {lap} }};"
+    ));
+    until_forecast(&page);
+    page
 }
 
 fn until_forecast(page: &Page) {
