@@ -6,7 +6,8 @@
 //! the library and remembers what it holds, so a panel is written as ever; it uses this room's prelude.
 //!
 //! What it promises: it is the library's graph, so who is told of a change, when, in which order, and how long a value lives
-//! is as the library says. A handle is made by the constructors alone, which put in what its type says, so that what
+//! is as the library says; but what the library would keep for as long as the page lives, of rows and readers that are gone,
+//! is let go (`rows`, `reader`). A handle is made by the constructors alone, which put in what its type says, so that what
 //! is taken out is of that type. `with` borrows, `get` clones, and a derived signal costs one box more a call.
 
 mod attributes;
