@@ -49,9 +49,9 @@ async function fetchAll() {
 }
 
 /** Keeps a module unpacked, so that a later start need not wait for that and the browser may keep what it compiles. */
-async function keep(module, bytes, cache) {
+async function keep(name, { module }, cache) {
   const headers = { "Content-Type": "application/wasm" };
-  await cache.put(unpacked(module), new Response(bytes.module, { headers }));
+  await cache.put(unpacked(name), new Response(module, { headers }));
 }
 
 const bytesOf = async (response) => new Uint8Array(await response.arrayBuffer());

@@ -31,10 +31,10 @@ fn after_one_visit_the_page_works_with_the_server_gone() {
     let mut browser = Browser::start();
     let page = browser.page();
     page.open("?x=1");
-    until_copied(&page);
-    assert!(!is_whole(&page), "nobody has worked yet");
+    page.until_copied();
+    assert!(!page.is_copied_whole(), "nobody has worked yet");
     change(&page);
-    until_whole(&page);
+    page.until_copied_whole();
     browser.stop_serving();
     page.reload();
     assert!(page.location().ends_with("?x=1"), "{}", page.location());
@@ -54,7 +54,7 @@ fn after_a_look_the_board_works_without_the_server_and_what_computes_says_what_i
     let mut browser = Browser::start();
     let page = browser.page();
     page.open("");
-    until_copied(&page);
+    page.until_copied();
     browser.stop_serving();
     page.reload();
     page.by_label("Plan").fill_in("Rock pool");
@@ -72,7 +72,7 @@ fn after_a_look_the_board_works_without_the_server_and_what_computes_says_what_i
     page.until("it says that it was not kept", || {
         says_of_the_copy(&page, "It was not kept").then_some(())
     });
-    assert!(!is_whole(&page));
+    assert!(!page.is_copied_whole());
     // The browser says which file it could not have.
     _ = page.console();
 }
@@ -82,15 +82,15 @@ fn a_second_visit_keeps_all_and_so_does_who_asks_for_it() {
     let browser = Browser::start();
     let again = browser.page();
     again.open("");
-    until_copied(&again);
+    again.until_copied();
     again.reload();
-    until_whole(&again);
+    again.until_copied_whole();
     let asks = browser.page();
     asks.open("");
-    until_copied(&asks);
+    asks.until_copied();
     asks.press("?");
     asks.by_role("button", "Keep it now").click();
-    until_whole(&asks);
+    asks.until_copied_whole();
     asks.until("it says that all is kept", || {
         says_of_the_copy(&asks, "All of Onepull is kept").then_some(())
     });
@@ -124,7 +124,7 @@ fn what_computes_is_never_of_another_version_than_the_page() {
     let browser = Browser::serving(&site.0);
     let page = browser.page();
     page.open("");
-    until_copied(&page);
+    page.until_copied();
     let mut works = fs::read(site.0.join("works.packed")).expect("a packed module");
     // The first of the eight bytes that say which build it is of.
     works[1] ^= 1;
@@ -135,7 +135,7 @@ fn what_computes_is_never_of_another_version_than_the_page() {
     page.reload();
     download_card(&page);
     page.until("the copy refuses it too", || shows(&page, words).then_some(()));
-    assert!(!is_whole(&page));
+    assert!(!page.is_copied_whole());
     _ = page.console();
 }
 
@@ -145,9 +145,9 @@ fn a_new_version_waits_until_it_is_asked_for_and_replaces_the_whole_old_one() {
     let browser = Browser::serving(&site.0);
     let page = browser.page();
     page.open("");
-    until_copied(&page);
+    page.until_copied();
     change(&page);
-    until_whole(&page);
+    page.until_copied_whole();
     site.replace("index.html", "<title>Onepull", "<title>Newer Onepull");
     site.replace("sw.js", "const VERSION = \"", "const VERSION = \"newer-");
     page.reload();
@@ -159,7 +159,7 @@ fn a_new_version_waits_until_it_is_asked_for_and_replaces_the_whole_old_one() {
     let names = caches.as_array().expect("a list of caches");
     assert_eq!(names.len(), 1, "one version is kept, not {caches}");
     assert!(names[0].as_str().is_some_and(|name| name.contains(" newer-")), "{caches}");
-    assert!(is_whole(&page), "who had all of the old version has all of the new one");
+    assert!(page.is_copied_whole(), "who had all of the old version has all of the new one");
 }
 
 #[test]
@@ -168,7 +168,7 @@ fn a_version_agreed_to_in_one_tab_is_offered_in_the_other_and_loses_no_work() {
     let browser = Browser::serving(&site.0);
     let page = browser.page();
     page.open("");
-    until_copied(&page);
+    page.until_copied();
     page.reload();
     let first = page.tab();
     let second = page.open_tab();
@@ -198,7 +198,7 @@ fn a_version_that_does_not_come_whole_leaves_the_one_before_alone() {
     let mut browser = Browser::serving(&site.0);
     let page = browser.page();
     page.open("");
-    until_copied(&page);
+    page.until_copied();
     site.replace("index.html", "<title>Onepull", "<title>Newer Onepull");
     site.replace("sw.js", "const VERSION = \"", "const VERSION = \"newer-");
     fs::remove_file(site.0.join("works.js")).expect("a writable copy");
@@ -246,7 +246,7 @@ fn the_offline_copy_can_be_left_out_and_removed() {
     page.open("?nosw");
     assert_eq!(offline_traces(&page), json!([0, 0]), "nothing was kept");
     page.open("");
-    until_copied(&page);
+    page.until_copied();
     assert_eq!(offline_traces(&page), json!([1, 1]), "a worker and its copy");
     page.open("?nosw");
     page.until("both are gone", || (offline_traces(&page) == json!([0, 0])).then_some(()));
@@ -440,27 +440,6 @@ fn a_page_that_complains_in_the_console_fails_its_test() {
     });
     let words = *complaint.expect_err("it complained").downcast::<String>().expect("words");
     assert!(words.contains("the sheet sags"), "{words}");
-}
-
-/// Waits until the service worker has the whole page and answers for it.
-fn until_copied(page: &Page) {
-    page.run("return navigator.serviceWorker.ready.then(() => true)");
-    page.until("the copy is complete", || {
-        let state = page.run(
-            "return navigator.serviceWorker.getRegistration().then((found) => found?.active?.state)",
-        );
-        (state == json!("activated")).then_some(())
-    });
-}
-
-/// Whether the copy holds what computes too.
-fn is_whole(page: &Page) -> bool {
-    let script = "return caches.match('./works_bg.wasm').then((found) => !!found)";
-    page.run(script) == json!(true)
-}
-
-fn until_whole(page: &Page) {
-    page.until("the copy holds what computes too", || is_whole(page).then_some(()));
 }
 
 /// Whether the help says this of the copy.

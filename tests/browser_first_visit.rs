@@ -76,11 +76,7 @@ fn a_first_visit_travels_light_and_what_computes_comes_with_the_first_change() {
     let browser = Browser::start();
     let page = browser.page();
     page.open("");
-    page.until("the offline copy is there", || {
-        let script =
-            "return navigator.serviceWorker.getRegistration('./').then((kept) => !!kept?.active)";
-        (page.run(script) == json!(true)).then_some(())
-    });
+    page.until_copied();
     // Several times as long as hands must be still for a forecast.
     page.run("return new Promise((done) => setTimeout(done, 2000))");
     let words = page.by_selector(".forecast-words").text();
@@ -96,10 +92,7 @@ fn a_first_visit_travels_light_and_what_computes_comes_with_the_first_change() {
     page.until("a forecast is told", || {
         page.by_selector(".forecast-words").text().starts_with("Thinnest").then_some(())
     });
-    page.until("what computes is kept too", || {
-        let script = "return caches.match('./works_bg.wasm').then((found) => !!found)";
-        (page.run(script) == json!(true)).then_some(())
-    });
+    page.until_copied_whole();
     let worked = travelled(&page);
     println!("with the first change: {} bytes in {} files", sum(&worked), worked.len());
     let came: Vec<_> = worked.difference(&looked).collect();

@@ -11,6 +11,7 @@ mod files;
 mod find;
 mod input;
 mod keyboard;
+mod offline;
 mod tabs;
 
 use std::cell::OnceCell;

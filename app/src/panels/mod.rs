@@ -20,6 +20,7 @@ mod machine;
 mod mold_shelf;
 mod mold_text;
 mod molds;
+mod offline;
 mod place;
 mod pulls;
 mod settings;
