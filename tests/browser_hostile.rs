@@ -274,7 +274,7 @@ fn all_work_at_the_page_asks_its_own_origin_alone() {
     let (files, browser) = (Files::new("origin"), Browser::start());
     let page = browser.page();
     page.open("");
-    page.run("return navigator.serviceWorker.ready.then(() => true)");
+    page.until_copied();
     page.reload();
     on_every_tab(&page, |_| {});
     arrange(&page);

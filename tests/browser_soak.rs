@@ -284,16 +284,11 @@ fn taken(page: &Page) -> Taken {
         let found = metrics.iter().find(|metric| metric["name"] == json!(name));
         found.and_then(|metric| metric["value"].as_f64()).expect(name)
     };
-    // What the module hands out once it is loaded is itself.
-    let memory = page.run(
-        "return import(new URL('onepull.js', location.href)).then((module) => module.default())
-           .then((program) => program.memory.buffer.byteLength)",
-    );
     Taken {
         heap: metric("JSHeapUsedSize"),
         nodes: metric("Nodes"),
         listeners: metric("JSEventListeners"),
-        memory: memory.as_f64().expect("bytes"),
+        memory: asked_of_program(page, "return program.memory.buffer.byteLength"),
     }
 }
 
@@ -305,16 +300,23 @@ fn held(page: &Page) -> f64 {
         taken(page);
         std::thread::sleep(Duration::from_millis(100));
     }
-    let held = page.run(
-        "return import(new URL('onepull.js', location.href)).then((module) => module.default()).then((program) => {
-           const size = () => program.memory.buffer.byteLength;
-           const [before, block, head, all] = [size(), 1024, 8, []];
-           while (size() === before) all.push(program.__wbindgen_malloc(block, 8));
-           for (const at of all) program.__wbindgen_free(at, block, 8);
-           return before - (block + head) * (all.length - 1);
-         })",
-    );
-    held.as_f64().expect("bytes")
+    asked_of_program(
+        page,
+        "const size = () => program.memory.buffer.byteLength;
+         const [before, block, head, all] = [size(), 1024, 8, []];
+         while (size() === before) all.push(program.__wbindgen_malloc(block, 8));
+         for (const at of all) program.__wbindgen_free(at, block, 8);
+         return before - (block + head) * (all.length - 1);",
+    )
+}
+
+/// A number of bytes that `script` finds out of `program`, what the module hands out: once it is loaded, itself.
+fn asked_of_program(page: &Page, script: &str) -> f64 {
+    let bytes = page.run(&format!(
+        "return import(new URL('onepull.js', location.href)).then((module) => module.default())
+           .then((program) => {{ {script} }})"
+    ));
+    bytes.as_f64().expect("bytes")
 }
 
 /// A number that whoever runs the test has given.

@@ -29,8 +29,8 @@ pub(super) fn forget_with_reader(source: impl FnOnce() -> AnySource) {
     let source = source();
     Owner::on_cleanup(move || {
         ENDED.with_borrow_mut(|ended| {
-            let of_reader = || Ended { reader: reader.clone(), sources: Vec::new() };
-            ended.entry(reader.0).or_insert_with(of_reader).sources.push(source);
+            let entry = ended.entry(reader.0);
+            entry.or_insert_with(|| Ended { reader, sources: Vec::new() }).sources.push(source);
         });
     });
 }

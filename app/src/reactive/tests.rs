@@ -6,6 +6,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 use allocation_counter::measure;
 use leptos::prelude::Owner;
 
+use super::handle::{Handle, Source};
 use super::rows::Rows;
 use super::{Callback, Memo, RwSignal, Signal, StoredValue, memo};
 
@@ -176,10 +177,7 @@ fn who_lives_is_told_though_a_row_it_read_for_is_gone() {
 }
 
 /// What a thousand rows leave allocated that come, read `source`, and go; `tell` has something change in between.
-fn left_by_rows<L: super::handle::Source + Sync>(
-    source: super::handle::Handle<L, u32>,
-    tell: impl Fn(u32),
-) -> i64 {
+fn left_by_rows<L: Source + Sync>(source: Handle<L, u32>, tell: impl Fn(u32)) -> i64 {
     let (rows, last_words) = (Rows::here(), RwSignal::new(0));
     let come_and_go = |number| {
         let row = rows.owner();
