@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use engine::batch::{Budget, Seed, batch_cost, batch_table, plan_batch};
 use engine::edit::Edit;
 use engine::export;
+use engine::heat::Heater;
 use engine::plan::{
     Batch, Footprint, Machine, Mold, MoldId, PartWanted, Plan, Size, Turns, sample,
 };
@@ -115,7 +116,7 @@ fn the_table_comes_back_from_a_csv_reader_and_runs_nothing() {
     let batch = Batch { kits: 7, wanted, ..Batch::default() };
     plan = plan.apply(&Edit::SetBatch(Box::new(batch))).expect("fits");
     let planned = plan_batch(&plan, (Seed(1), Budget { steps: 400_000 }), &mut ()).expect("wanted");
-    let rows = batch_table(&plan, &planned, &batch_cost(&plan, &planned));
+    let rows = batch_table(&plan, &planned, &batch_cost(&plan, &planned, &Heater::default()));
     let text = export::csv(&rows);
     let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
     let read: Vec<csv::StringRecord> = reader.records().collect::<Result<_, _>>().expect("reads");

@@ -14,6 +14,7 @@ use engine::edit::Edit;
 use engine::export::{csv, cutter, dxf, pdf};
 use engine::file::{link, save};
 use engine::geometry::{Point, Pose};
+use engine::heat::Heater;
 use engine::plan::{
     Batch, CopyNumber, CuttingHabits, Footprint, HeightGrid, Mold, MoldId, PartWanted, Placement,
     PlacementId, Plan, PullId, Relief, Size, Step, sample,
@@ -117,7 +118,8 @@ fn a_batch_is_planned_the_same_on_both_targets() {
         let plan = plan.apply(&Edit::SetBatch(Box::new(batch))).expect("a legal edit");
         let budget = Budget { steps: 1_000_000 };
         let planned = plan_batch(&plan, (Seed(3), budget), &mut ()).expect("something is wanted");
-        let table = csv(&batch_table(&plan, &planned, &batch_cost(&plan, &planned)));
+        let table =
+            csv(&batch_table(&plan, &planned, &batch_cost(&plan, &planned, &Heater::default())));
         let after = planned.edit.as_ref().map(|edit| save(&plan.apply(edit).expect("applies")));
         let ask = json!({ "batch": { "plan": save(&plan), "seed": 3, "steps": 1_000_000 } });
         let answer = asked(&page, &ask);

@@ -25,7 +25,7 @@ use engine::file::{link, save, save_log};
 use engine::intake::{Kind, read_mesh};
 use engine::plan::sample;
 use entries::{Came, DOORS};
-use every_choice::{every_batch, every_choice, every_relief};
+use every_choice::{every_batch, every_choice, every_relief, every_turn};
 use logged::logbook;
 use miniz_oxide::inflate::decompress_to_vec;
 use onepull_tests::chance::Chance;
@@ -208,7 +208,7 @@ impl Corpus {
         let meshes = meshes.iter().map(|text| BASE64_STANDARD.decode(text).expect("base64"));
         let meshes: Vec<Vec<u8>> = meshes.filter(|bytes| bytes.len() < 8000).collect();
         let (obj, models) = meshes.iter().map(|bytes| as_text(bytes)).unzip();
-        let plans = [sample(), every_choice(), every_relief(), every_batch()];
+        let plans = [sample(), every_choice(), every_relief(), every_batch(), every_turn()];
         let links = plans
             .each_ref()
             .map(|plan| link(plan, plan.first_pull().expect("a pull")).expect("links"));

@@ -11,6 +11,7 @@ use engine::drawing::{Role, draw_workshop};
 use engine::edit::Edit;
 use engine::export::{csv, cutter, dxf as to_dxf, pdf, svg};
 use engine::file::{link, load, load_log, save, save_log, unlink};
+use engine::heat::Heater;
 use engine::heat::Sides;
 use engine::plan::{Plan, PullId, sample};
 use engine::record::{Logbook, PullRecord, RecordId};
@@ -123,7 +124,7 @@ fn a_table_has_no_formula_and_its_columns_whatever_the_names() {
     let table = |plan: &Plan| {
         let given = (Seed(1), Budget { steps: 100_000 });
         let planned = plan_batch(plan, given, &mut ()).expect("a batch");
-        csv(&batch_table(plan, &planned, &batch_cost(plan, &planned)))
+        csv(&batch_table(plan, &planned, &batch_cost(plan, &planned, &Heater::default())))
     };
     let rows = |text: &str| -> Vec<Vec<String>> {
         let mut reader = csv::ReaderBuilder::new()

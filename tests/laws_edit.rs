@@ -73,7 +73,7 @@ fn every_kind_of_edit_is_accepted_or_refused_and_a_refused_one_changes_nothing()
     };
     runner(4000).run(&(plan(), edit()), law).expect("holds");
     let tally = tally.into_inner();
-    assert_eq!(tally.len(), 17, "{tally:?}");
+    assert_eq!(tally.len(), 19, "{tally:?}");
     assert!(tally.values().all(|&[refused, accepted]| refused > 0 && accepted > 0), "{tally:?}");
 }
 
@@ -107,9 +107,10 @@ fn what_edits_made_passes_every_check_again() {
             edits.push(Edit::AddPull(spare, (*again.pulls[&first]).clone()));
             edits.push(Edit::RemovePull(first));
         }
+        edits.push(Edit::SetBatch(Box::new((*plan.batch).clone())));
         edits.extend(plan.pulls.iter().map(|(&id, pull)| Edit::AddPull(id, (**pull).clone())));
         edits.push(Edit::RemovePull(spare));
-        edits.push(Edit::SetBatch(Box::new((*plan.batch).clone())));
+        edits.push(Edit::SetOrder((*plan.order).clone()));
         edits.push(Edit::SetCutting(Box::new((*plan.cutting).clone())));
         for edit in edits {
             again = again.apply(&edit).unwrap_or_else(|error| panic!("{edit:?}: {error}"));
@@ -134,6 +135,8 @@ fn kind(edit: &Edit) -> &'static str {
         Edit::RemoveMold(_) => "remove mold",
         Edit::AddPull(..) => "add pull",
         Edit::RenamePull(..) => "rename pull",
+        Edit::SetPullStock(..) => "set pull stock",
+        Edit::SetOrder(_) => "set order",
         Edit::RemovePull(_) => "remove pull",
         Edit::Place(..) => "place",
         Edit::Move(..) => "move",

@@ -2,11 +2,14 @@
 
 use std::collections::BTreeMap;
 
+use engine::drape::{self, forecast};
+use engine::drawing::explain;
 use engine::edit::Edit;
 use engine::geometry::{Point, Pose, Region, Ring, Vec2, problems, tolerance};
 use engine::plan::{
-    CopyNumber, Footprint, HeightGrid, Machine, Mold, MoldId, MoldKind, Placement, PlacementId,
-    Plan, Plastic, PullId, Relief, Size, Step, Texture,
+    Batch, CopyNumber, ExtraStock, Footprint, HeightGrid, Machine, Mold, MoldId, MoldKind,
+    Placement, PlacementId, Plan, Plastic, PullId, Relief, Size, Step, Stock, StockId, Texture,
+    sample,
 };
 use engine::rules::{Finding, Measure, ReadyMolds, Rule, Subject, check, check_with, nearest};
 use engine::units::{Angle, Length};
@@ -27,6 +30,27 @@ fn config(cases: u32) -> ProptestConfig {
     }
 }
 
+/// The same, with the sheet of the pull among those of the batch and another one as the plan's own.
+fn in_another_sheet(plan: &Plan) -> Plan {
+    let extra = ExtraStock { colour: String::new(), stock: plan.stock };
+    let batch = Batch { stocks: [(StockId(3), extra)].into(), ..Batch::default() };
+    let own = Stock { gauge: plan.stock.gauge * 3.0, ..Stock::default() };
+    let edits = [
+        Edit::SetBatch(Box::new(batch)),
+        Edit::SetPullStock(PULL, Some(StockId(3))),
+        Edit::SetStock(own),
+    ];
+    plan.apply(&Edit::All(edits.into())).expect("within the limits")
+}
+
+#[test]
+fn a_pull_in_another_sheet_is_forecast_in_that_sheet() {
+    let settings = drape::Settings { mesh: Length::mm(12.0), ..drape::Settings::default() };
+    let of = |plan: &Plan| forecast(plan, PULL, &settings, &mut ()).expect("a forecast");
+    let plan = sample();
+    assert_eq!(of(&in_another_sheet(&plan)), of(&plan));
+}
+
 proptest! {
     #![proptest_config(config(400))]
 
@@ -39,6 +63,17 @@ proptest! {
         let moved = together(&plan, Vec2::new(by.0, by.1), Angle::degrees(turn));
         let among = |plan: &Plan| check(plan, PULL).into_iter().filter(is_among_molds).collect::<Vec<_>>();
         same_findings(&among(&plan), &among(&moved))?;
+    }
+
+    #[test]
+    fn a_pull_in_another_sheet_is_judged_as_in_a_plan_of_that_sheet(plan in plans()) {
+        let told = |plan: &Plan| {
+            let words = |f: &Finding| {
+                [f.title(plan, PULL), f.reason(plan, PULL), f.next_step(plan, PULL), explain(f, plan, PULL).says]
+            };
+            check(plan, PULL).iter().map(|f| (f.clone(), words(f))).collect::<Vec<_>>()
+        };
+        prop_assert_eq!(told(&in_another_sheet(&plan)), told(&plan));
     }
 
     #[test]

@@ -15,9 +15,11 @@ use base64::Engine;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD;
 use engine::edit::{Edit, EditError};
 use engine::file::{LinkError, coarsened, keeps_back, link, load, qr, save, unlink};
-use engine::plan::{Footprint, HeightGrid, Machine, Mold, MoldId, Plan, PullId, Relief, sample};
+use engine::plan::{
+    Footprint, HeightGrid, Machine, Mold, MoldId, Plan, PullId, Relief, StockId, Turn, sample,
+};
 use engine::units::Length;
-use every_choice::{every_batch, every_choice, every_relief};
+use every_choice::{every_batch, every_choice, every_relief, every_turn};
 use miniz_oxide::deflate::compress_to_vec;
 use miniz_oxide::inflate::decompress_to_vec;
 use onepull_tests::assert_near;
@@ -80,9 +82,12 @@ fn a_plan_comes_back_rounded_and_links_to_the_same_text() {
             };
             let back = unlink(&text).expect("opens");
             assert_eq!(link(&back, id).expect("links again"), text);
-            let pulls = BTreeMap::from([(id, plan.pulls[&id].clone())]);
-            let (batch, cutting) = Default::default();
-            let shared = coarse(&Plan { pulls, batch, cutting, ..plan.clone() });
+            let mut pull = plan.pulls[&id].clone();
+            Arc::make_mut(&mut pull).stock = None;
+            let pulls = BTreeMap::from([(id, pull)]);
+            let (batch, cutting, order) = Default::default();
+            let stock = *plan.stock_of_pull(id);
+            let shared = coarse(&Plan { pulls, stock, batch, cutting, order, ..plan.clone() });
             assert_rounded("", &saved(&shared), &saved(&back));
         }
         Ok(())
@@ -139,6 +144,22 @@ fn heights_are_shared_on_a_coarser_grid_of_few_characters() {
 fn kits_and_cutting_stay_behind() {
     assert_eq!([&every_relief(), &every_batch()].map(keeps_back), [false, true]);
     assert_eq!(linked(&every_batch()), linked(&every_relief()));
+}
+
+#[test]
+fn a_link_has_the_sheet_that_its_pull_is_formed_in() {
+    let plan = every_turn();
+    let red = plan.batch.stocks[&StockId(9)].stock;
+    assert_ne!(red, plan.stock);
+    let back = unlink(&link(&plan, PullId(4)).expect("links")).expect("opens");
+    assert_eq!((back.stock, back.pulls[&PullId(4)].stock), (red, None));
+    assert_eq!(unlink(&linked(&plan)).expect("opens").stock, plan.stock);
+    // The sheet is the only thing that such a link says otherwise.
+    let own = plan.apply(&Edit::SetPullStock(PullId(4), None)).expect("sets");
+    let own = unlink(&link(&own, PullId(4)).expect("links")).expect("opens");
+    assert_eq!(Plan { stock: plan.stock, ..back }, own);
+    let ordered = every_choice().apply(&Edit::SetOrder(vec![Turn { pull: PullId(4), times: 2 }]));
+    assert!(keeps_back(&ordered.expect("sets")));
 }
 
 #[test]

@@ -12,10 +12,10 @@ use engine::file::{Holds, LoadError, Unread, load, save, schema};
 use engine::geometry::{Point, Pose, Ring};
 use engine::plan::{
     CopyNumber, Footprint, Machine, Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId,
-    limits, sample,
+    StockId, Turn, limits, sample,
 };
 use engine::units::{Angle, Length};
-use every_choice::{every_batch, every_choice, every_relief};
+use every_choice::{every_batch, every_choice, every_relief, every_turn};
 use jsonschema::Validator;
 use random_plan::{plan, runner};
 use serde_json::{Value, json};
@@ -88,10 +88,55 @@ fn a_file_of_version_3_opens_for_ever() {
     assert_eq!(
         save(&every_batch()),
         text,
-        "version 3 is what is written; keep the file, add the next"
+        "what version 3 can say is written as version 3, for older programs"
     );
     let older = text.replacen("\"onepull\": 3", "\"onepull\": 2", 1);
     assert!(matches!(load(&older), Err(LoadError::Unread(Unread::Form { .. }))));
+}
+
+#[test]
+fn a_file_of_version_4_opens_for_ever() {
+    let text = stored("tests/data/saved/v4.json");
+    assert_eq!(load(&text).expect("version 4 opens"), every_turn());
+    assert_eq!(
+        save(&every_turn()),
+        text,
+        "version 4 is what is written; keep the file, add the next"
+    );
+    // A program of version 3 is told of a newer one; a file that lies about its version is refused as that program does.
+    let older = text.replacen("\"onepull\": 4", "\"onepull\": 3", 1);
+    assert!(matches!(load(&older), Err(LoadError::Unread(Unread::Form { .. }))));
+    // Either of the two that are new is enough for it, and neither is lost.
+    let turn = Turn { pull: PullId(1), times: 2 };
+    for edit in [Edit::SetPullStock(PullId(1), Some(StockId(4))), Edit::SetOrder(vec![turn])] {
+        let plan = every_batch().apply(&edit).expect("fits");
+        let text = save(&plan);
+        assert!(text.starts_with("{\n  \"onepull\": 4,"), "{text}");
+        assert_eq!(load(&text), Ok(plan));
+    }
+}
+
+#[test]
+fn sheets_and_an_order_that_make_no_sense_are_refused() {
+    let cases = [
+        ("/pulls/1/stock", json!(5), false, "pulls[1]: there is no stock 5 among the sheets"),
+        ("/pulls/0/stock", json!(5), false, "pulls[0]: there is no stock 5 among the sheets"),
+        ("/pulls/1/stock", json!("red"), true, "pulls[1].stock (line 1, column"),
+        ("/order/0/pull", json!(77), false, "order: there is no pull 77 in this plan"),
+        ("/order/0/pull", json!(1), false, "order: pull 1 stands twice in the order"),
+        ("/order/0/times", json!(0), true, "order: 0 pulls of one layout are outside 1 to"),
+        ("/order/0/often", json!(1), true, "order[0].often (line 1, column"),
+    ];
+    let validator = validator();
+    for (place, to, schema_knows, words) in cases {
+        let mut file = value(&save(&every_turn()));
+        let (owner, key) = place.rsplit_once('/').expect("a place below the top");
+        let owner = file.pointer_mut(owner).and_then(Value::as_object_mut).expect("there");
+        owner.insert(key.to_owned(), to);
+        let error = load(&file.to_string()).expect_err(words).to_string();
+        assert!(error.contains(words), "{place}: {error}");
+        assert_eq!(!validator.is_valid(&file), schema_knows, "{place}");
+    }
 }
 
 #[test]
@@ -181,7 +226,7 @@ fn reliefs_that_make_no_sense_are_refused() {
 #[test]
 fn an_independent_validator_accepts_what_is_saved() {
     let validator = validator();
-    for plan in [sample(), every_choice(), every_relief(), every_batch()] {
+    for plan in [sample(), every_choice(), every_relief(), every_batch(), every_turn()] {
         validator.validate(&value(&save(&plan))).expect("valid");
     }
     let law = |plan: Plan| {
@@ -347,8 +392,8 @@ fn what_a_schema_cannot_say_is_refused_here() {
             "molds[0]: 3 degrees are not 1 radians; leave out the radians",
         ),
         (
-            changed("/onepull", Some(json!(4))),
-            "the plan was made by a newer Onepull (version 4); this one reads up to 3",
+            changed("/onepull", Some(json!(5))),
+            "the plan was made by a newer Onepull (version 5); this one reads up to 4",
         ),
         (changed("/onepull", Some(json!(0))), "onepull (line 1, column"),
         (changed("/onepull", Some(json!("1"))), "onepull (line 1"),
@@ -428,7 +473,7 @@ fn largest() -> Plan {
         locked: false,
     };
     let placements = (0..200).map(|n| (PlacementId(id(n)), standing(n))).collect();
-    let pull = Pull { name: name.clone(), placements };
+    let pull = Pull { placements, ..Pull::new(&name) };
     let molds = (0..200).map(|n| Mold::new(&name, outline(n), Length::mm(20.0)));
     let molds = (0..200).map(|n| MoldId(id(n))).zip(molds.map(Box::new));
     let edits = molds.map(|(id, mold)| Edit::AddMold(id, mold));

@@ -44,12 +44,12 @@ pub(crate) fn Page() -> impl IntoView {
     let voice = provide_voice();
     provide_arranger(store);
     provide_comparer(store);
-    provide_planner(store);
     provide_forecaster(store);
     provide_lengths(Signal::derive(move || store.with(|s| s.plan().settings.lengths)));
     provide_mold_keeper(store);
     let bench = provide_bench(store);
     provide_heat(bench);
+    provide_planner(store);
     let intake = provide_intake(store, keeper);
     let drop = move |event: DragEvent| {
         take_files(store, keeper, intake, dropped_files(&event));

@@ -81,8 +81,8 @@ const VERBS: &[Verb] = &[
     },
     Verb {
         name: "batch",
-        takes: "PLAN [--kits N] [--seed S] [--steps N] [--csv FILE]",
-        options: &["kits", "seed", "steps", "csv"],
+        takes: "PLAN [--kits N] [--seed S] [--steps N] [--sides one|both] [--flux LOW,HIGH] [--csv FILE]",
+        options: &["kits", "seed", "steps", "sides", "flux", "csv"],
         does: "plans a batch of kits: few layouts and how often to pull each, with bounds, bottlenecks, cost and time; exit status 1 when a part finds no place",
         run: batch::batch_plan,
     },
@@ -102,8 +102,8 @@ const VERBS: &[Verb] = &[
     },
     Verb {
         name: "heat",
-        takes: "PLAN [--sides one|both] [--flux LOW,HIGH] [--logged SECONDS,...]",
-        options: &["sides", "flux", "logged"],
+        takes: "PLAN [--pull N] [--sides one|both] [--flux LOW,HIGH] [--logged SECONDS,...]",
+        options: &["pull", "sides", "flux", "logged"],
         does: "how long the sheet takes to warm and to cool; flux in kW/m2 absorbed, or found from heats that were logged",
         run: heat::heat_plan,
     },

@@ -9,7 +9,7 @@ use engine::plan::{
     Batch, ClearanceRule, CopyNumber, CutBy, CuttingHabits, EdgeRule, ExtraStock, Film, Footprint,
     HeightBasis, HeightGrid, Machine, Mold, MoldId, MoldKind, Offcut, PartWanted, Placement,
     PlacementId, Plan, Plastic, Pull, PullId, PullTimes, Relief, Settings, Sides, Size, Step,
-    Stock, StockId, Texture, Turns,
+    Stock, StockId, Texture, Turn, Turns,
 };
 use engine::units::{Angle, Length, LengthStyle, Price, Seconds};
 
@@ -95,6 +95,16 @@ pub(crate) fn every_batch() -> Plan {
     };
     let edits = [Edit::SetBatch(Box::new(batch)), Edit::SetCutting(Box::new(habits))];
     every_relief().apply(&Edit::All(edits.into())).expect("within the limits")
+}
+
+/// The same with the sheets of pulls and the order that came with version 4.
+pub(crate) fn every_turn() -> Plan {
+    let turn = |pull, times| Turn { pull: PullId(pull), times };
+    let edits = [
+        Edit::SetPullStock(PullId(4), Some(StockId(9))),
+        Edit::SetOrder(vec![turn(4, 21), turn(1, 1)]),
+    ];
+    every_batch().apply(&Edit::All(edits.into())).expect("within the limits")
 }
 
 fn machine() -> Machine {

@@ -9,7 +9,7 @@ use engine::plan::{
     Batch, ClearanceRule, CopyNumber, CutBy, CuttingHabits, EdgeRule, ExtraStock, Film, Footprint,
     HeightBasis, HeightGrid, Machine, Mold, MoldId, MoldKind, Offcut, PartWanted, Placement,
     PlacementId, Plan, Plastic, Pull, PullId, PullTimes, Relief, Settings, Sides, Size, Step,
-    Stock, StockId, Texture, Turns, limits, sample,
+    Stock, StockId, Texture, Turn, Turns, limits, sample,
 };
 use engine::units::{Angle, Length, LengthStyle, Price, Seconds};
 use proptest::collection::{btree_map, btree_set, vec};
@@ -53,6 +53,8 @@ fn one_edit() -> impl Strategy<Value = Edit> {
         1 => mold_id().prop_map(Edit::RemoveMold),
         3 => (pull_id(), pull()).prop_map(|(id, pull)| Edit::AddPull(id, pull)),
         1 => (pull_id(), name()).prop_map(|(id, name)| Edit::RenamePull(id, name)),
+        1 => (pull_id(), stock_id()).prop_map(|(id, stock)| Edit::SetPullStock(id, stock)),
+        1 => order().prop_map(Edit::SetOrder),
         1 => pull_id().prop_map(Edit::RemovePull),
         4 => (pull_id(), placements()).prop_map(|(id, placements)| Edit::Place(id, placements)),
         2 => (pull_id(), btree_map(placement_id(), pose(), 0..4))
@@ -333,7 +335,19 @@ fn ring() -> impl Strategy<Value = Ring> {
 }
 
 fn pull() -> impl Strategy<Value = Pull> {
-    (name(), placements()).prop_map(|(name, placements)| Pull { name, placements })
+    let sheet = prop_oneof![5 => Just(None), 1 => stock_id()];
+    (name(), sheet, placements()).prop_map(|(name, stock, placements)| Pull {
+        name,
+        stock,
+        placements,
+    })
+}
+
+/// Mostly each pull once; now and then one that is not there, one twice, or none at all of it.
+fn order() -> impl Strategy<Value = Vec<Turn>> {
+    let times = prop_oneof![12 => 1..=limits::TIMES, 1 => Just(0)];
+    let turn = (pull_id(), times).prop_map(|(pull, times)| Turn { pull, times });
+    vec(turn, 0..3)
 }
 
 fn placements() -> impl Strategy<Value = BTreeMap<PlacementId, Placement>> {

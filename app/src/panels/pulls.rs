@@ -3,6 +3,7 @@
 use engine::edit::Edit;
 use engine::plan::{Pull, PullId};
 
+use super::batch::{place_of, sheet_at, sheet_options};
 use super::change::{change, say_done, say_refused};
 use crate::reactive::prelude::*;
 use crate::state::{Action, Store, use_store};
@@ -43,6 +44,7 @@ pub(super) fn Pulls() -> impl IntoView {
             <p class="panel-note">"One pull is one blank, formed once. A plan holds as many as a kit takes."</p>
             <div class="fields">
                 <TextField label="Name of this pull" value=name commit=rename/>
+                {sheet(store)}
             </div>
             <div class="row">
                 <Button label="Add an empty pull" press=move |()| add(store)/>
@@ -54,6 +56,25 @@ pub(super) fn Pulls() -> impl IntoView {
             </div>
         </section>
     }
+}
+
+/// The sheet of the pull on the board, where there are several to choose from.
+fn sheet(store: Store) -> AnyView {
+    let has_sheets = memo(move |_| store.with(|s| !s.plan().batch.stocks.is_empty()));
+    let at = memo(move |_| {
+        store.with(|s| place_of(&s.plan().batch, s.shown_pull().and_then(|pull| pull.stock)))
+    });
+    let choose = Callback::new(move |at: Option<usize>| {
+        let edit = store.peek(|s| Edit::SetPullStock(s.pull, sheet_at(&s.plan().batch, at)));
+        change(store, edit)
+    });
+    let choice = live(move || {
+        has_sheets.get().then(|| {
+            let (options, value) = (sheet_options(store), at);
+            view! { <Choice label="Sheet of this pull" options value commit=choose/> }.into_any()
+        })
+    });
+    choice.into_any()
 }
 
 fn add(store: Store) {

@@ -6,7 +6,6 @@ use engine::file::save;
 use engine::template::{BenchNotes, Page, Paper, Template as Sheets, TemplateSettings, template};
 use engine::units::{Length, LengthStyle};
 
-use super::batch::{Planner, use_planner};
 use super::change::{say_done, say_refused};
 use super::heat::{Heat, use_heat};
 use super::link::whole_link;
@@ -246,7 +245,6 @@ struct Making {
     store: Store,
     jobs: Jobs,
     heat: Heat,
-    planner: Planner,
     /// The job and how far it is, while there is one.
     job: RwSignal<Option<(JobId, Part)>>,
     replaced: RwSignal<Vec<String>>,
@@ -273,15 +271,7 @@ impl Part {
 impl Making {
     fn new(store: Store, button: &'static str) -> Self {
         let (job, replaced) = (RwSignal::new(None), RwSignal::new(Vec::new()));
-        Self {
-            store,
-            jobs: use_jobs(),
-            heat: use_heat(),
-            planner: use_planner(),
-            job,
-            replaced,
-            button,
-        }
+        Self { store, jobs: use_jobs(), heat: use_heat(), job, replaced, button }
     }
 
     /// Has the PDF made and hands it to the user; one that is still being made is given up.
@@ -292,7 +282,6 @@ impl Making {
         let TemplateSettings { paper, overlap, margin, date, link, corners, .. } =
             print.settings(self.store);
         let heater = untrack(move || self.heat.said());
-        let order = untrack(move || self.planner.order());
         let ask = self.store.peek(|session| {
             works::Ask::Print(works::Print {
                 plan: save(session.plan()),
@@ -307,7 +296,6 @@ impl Making {
                 date,
                 link,
                 heater,
-                order,
             })
         });
         self.replaced.set(Vec::new());

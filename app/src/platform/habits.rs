@@ -1,8 +1,9 @@
-//! How the maker has forecasts made, remembered in this browser as one line of words.
+//! How the maker has forecasts made, and what was said of the heater, each remembered in this browser as one line of words.
 
 use super::storage;
 
 const FORECAST: &str = "onepull:forecast";
+const HEATER: &str = "onepull:heater";
 
 /// The words kept last; empty where nothing was set.
 pub(crate) fn kept_forecast_habits() -> String {
@@ -14,4 +15,14 @@ pub(crate) fn keep_forecast_habits(words: &str) {
     if kept_forecast_habits() != words {
         let _ = storage::write(FORECAST, words);
     }
+}
+
+/// What was said of the heater last; empty where nothing was.
+pub(crate) fn kept_heater() -> String {
+    storage::read(HEATER).unwrap_or_default()
+}
+
+/// Remembers what is said of the heater; losing it costs three fields, so a refusal is no trouble.
+pub(crate) fn keep_heater(words: &str) {
+    let _ = storage::write(HEATER, words);
 }

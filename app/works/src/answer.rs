@@ -72,7 +72,7 @@ fn done(ask: &Ask, bytes: &[u8], tell: &mut dyn FnMut(Answer)) -> Result<Answer,
         }
         Ask::Cut { plan } => cut(plan),
         Ask::Map(ask) => mapped(ask),
-        Ask::Heat { plan, heater } => heated(plan, heater),
+        Ask::Heat { plan, pull, heater } => heated(plan, *pull, heater),
         Ask::Trade(ask) => drawn(ask),
         Ask::Link { plan } => {
             let (plan, pull) = opened(plan)?;
@@ -95,7 +95,6 @@ fn printed(print: &Print, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String
         notes: BenchNotes {
             heater: print.heater.heater(),
             logged: usize::try_from(print.heater.logged).unwrap_or(usize::MAX),
-            order: print.order.clone(),
         },
     };
     let pull = PullId(print.pull);
@@ -181,7 +180,6 @@ mod tests {
             date: "2026-08-01".into(),
             link: None,
             heater: HeaterSaid::default(),
-            order: vec![("Pull 1".into(), 12)],
         };
         serde_json::to_string(&Request { job: 9, ask: Ask::Print(print) }).expect("a request")
     }

@@ -12,6 +12,7 @@ use engine::plan::Plan;
 use serde::{Deserialize, Serialize};
 
 use super::Answer;
+use super::heater::HeaterSaid;
 
 /// Word is sent at most so many times in a run, and besides whenever something else begins.
 const TIMES: u64 = 200;
@@ -25,6 +26,9 @@ pub struct Batching {
     pub seed: u64,
     /// How much is tried at most.
     pub steps: u64,
+    /// The heater, as far as it is known.
+    #[serde(default)]
+    pub heater: HeaterSaid,
 }
 
 /// Word of where the planning stands.
@@ -55,6 +59,8 @@ pub struct Batched {
     pub layouts: Vec<BatchLayout>,
     /// What it costs: what, and how much.
     pub costs: Vec<(String, String)>,
+    /// Blanks of the plan's own sheet that it takes, one a pull.
+    pub own_blanks: u32,
     /// All of it as a table for a spreadsheet.
     pub csv: String,
     /// The plan in the saved form with the layouts in it; nothing when it has them all.
@@ -100,11 +106,12 @@ pub(super) fn batched(ask: &Batching, tell: &mut dyn FnMut(Answer)) -> Result<An
     let (seed, budget) = (Seed(ask.seed), Budget { steps: ask.steps });
     let planned =
         plan_batch(&plan, (seed, budget), &mut watch).map_err(|error| error.to_string())?;
-    Ok(Answer::Batched(Box::new(answered(&plan, &planned))))
+    Ok(Answer::Batched(Box::new(answered(&plan, &planned, &ask.heater))))
 }
 
-fn answered(plan: &Plan, planned: &BatchPlan) -> Batched {
-    let cost = batch_cost(plan, planned);
+fn answered(plan: &Plan, planned: &BatchPlan, heater: &HeaterSaid) -> Batched {
+    let cost = batch_cost(plan, planned, &heater.heater());
+    let own = planned.sheets.iter().find(|sheet| sheet.stock.is_none());
     let after = planned.edit.as_ref().and_then(|edit| plan.apply(edit).ok());
     let layouts = planned.sheets.iter().flat_map(|sheet| {
         let name = sheet_name(plan, sheet.stock);
@@ -118,6 +125,7 @@ fn answered(plan: &Plan, planned: &BatchPlan) -> Batched {
         })
     });
     Batched {
+        own_blanks: own.map_or(0, |sheet| sheet.pulls),
         title: planned.title(),
         sentences: planned.sentences(plan),
         layouts: layouts.collect(),
@@ -145,11 +153,13 @@ mod tests {
             (1..=5).map(|id| (MoldId(id), part(id))).collect();
         let batch = Batch { kits: 20, wanted, ..Batch::default() };
         let plan = sample().apply(&Edit::SetBatch(Box::new(batch))).expect("fits");
-        let ask = Batching { plan: save(&plan), seed: 1, steps: 1_000_000 };
+        let heater = HeaterSaid::default();
+        let ask = Batching { plan: save(&plan), seed: 1, steps: 1_000_000, heater };
         let mut news = Vec::new();
         let answer = batched(&ask, &mut |answer| news.push(answer)).expect("an answer");
         let Answer::Batched(batched) = answer else { panic!("{answer:?}") };
         assert_eq!(batched.title, "20 pulls of one layout; no way takes fewer pulls");
+        assert_eq!(batched.own_blanks, 20);
         assert!(batched.csv.starts_with("Kind,Name,Detail,Amount,Unit\r\n"), "{}", batched.csv);
         let after = load(&batched.after.expect("a new layout")).expect("opens");
         assert_eq!(after.pulls.len(), plan.pulls.len() + 1);

@@ -1,10 +1,11 @@
-//! Tells how a plan's sheet is heated and cooled, in words.
+//! Tells how the sheet of a pull is heated and cooled, in words.
 
 use engine::file::load;
 use engine::heat::{
     CAUTIONS, Heater, Sides, WATCH, caution, drying, heat_plan, signs, window_words,
 };
-use engine::units::Flux;
+use engine::plan::PullId;
+use engine::units::{Flux, read_decimal};
 use serde::{Deserialize, Serialize};
 
 use super::Answer;
@@ -35,8 +36,29 @@ impl Default for HeaterSaid {
 }
 
 impl HeaterSaid {
+    /// What was said as one line, to be remembered: `both 5 7.5`.
+    #[must_use]
+    pub fn to_words(&self) -> String {
+        let sides = if self.is_both { "both" } else { "one" };
+        format!("{sides} {} {}", self.flux[0], self.flux[1])
+    }
+
+    /// What such a line says; `None` for what is none, or no heater.
+    #[must_use]
+    pub fn from_words(words: &str) -> Option<Self> {
+        let parts: Vec<&str> = words.split(' ').collect();
+        let [sides, low, high] = parts[..] else { return None };
+        let flux = |text| read_decimal(text).filter(|flux| (0.1..=120.0).contains(flux));
+        let is_both = match sides {
+            "both" => true,
+            "one" => false,
+            _ => return None,
+        };
+        Some(Self { is_both, flux: [flux(low)?, flux(high)?], logged: 0 })
+    }
+
     /// The engine's heater; no heater gives less than nothing or more than one that glows.
-    pub(super) fn heater(&self) -> Heater {
+    pub fn heater(&self) -> Heater {
         let flux = |kilowatts: f64| Flux::watts_per_m2(kilowatts.clamp(0.1, 120.0) * 1e3);
         let [low, high] = self.flux;
         Heater {
@@ -47,9 +69,10 @@ impl HeaterSaid {
     }
 }
 
-/// The heat of the plan's sheet.
-pub(super) fn heated(plan: &str, heater: &HeaterSaid) -> Result<Answer, String> {
-    let stock = load(plan).map_err(|error| error.to_string())?.stock;
+/// The heat of the sheet of a pull.
+pub(super) fn heated(plan: &str, pull: u32, heater: &HeaterSaid) -> Result<Answer, String> {
+    let plan = load(plan).map_err(|error| error.to_string())?;
+    let stock = *plan.stock_of_pull(PullId(pull));
     let logged = usize::try_from(heater.logged).unwrap_or(usize::MAX);
     let plan = heat_plan(&stock, &heater.heater(), logged);
     let row = |(name, words): &(&str, String)| element("dt", "", name) + &element("dd", "", words);
@@ -81,14 +104,26 @@ mod tests {
     use super::*;
 
     #[test]
+    fn what_was_said_of_a_heater_is_remembered_as_a_line() {
+        let said = HeaterSaid { is_both: true, flux: [4.0, 6.25], logged: 0 };
+        assert_eq!(said.to_words(), "both 4 6.25");
+        assert_eq!(HeaterSaid::from_words(&said.to_words()), Some(said));
+        let default = HeaterSaid::default();
+        assert_eq!(HeaterSaid::from_words(&default.to_words()), Some(default));
+        for words in ["", "both 4", "both 4 0", "both 4 NaN", "none 4 5", "one 4 5 6"] {
+            assert_eq!(HeaterSaid::from_words(words), None, "{words:?}");
+        }
+    }
+
+    #[test]
     fn a_heat_is_told_as_ranges_with_what_they_rest_on() {
-        let Ok(Answer::Told(told)) = heated(&save(&sample()), &HeaterSaid::default()) else {
+        let Ok(Answer::Told(told)) = heated(&save(&sample()), 1, &HeaterSaid::default()) else {
             panic!("no heat");
         };
         assert_eq!(told.markup.matches("<dd").count(), 3);
         assert!(told.summary.starts_with("Usually ready: ") && told.summary.contains(" to "));
         let known = HeaterSaid { logged: 4, flux: [9.0, f64::NAN], is_both: true };
-        let Ok(Answer::Told(told)) = heated(&save(&sample()), &known) else { panic!("no heat") };
+        let Ok(Answer::Told(told)) = heated(&save(&sample()), 1, &known) else { panic!("no heat") };
         assert!(told.markup.contains("4 logged pulls"), "{}", told.markup);
     }
 }

@@ -70,10 +70,12 @@ pub enum Ask {
     },
     /// How much of the sheet each size of blank uses.
     Map(Mapping),
-    /// How the sheet is heated and cooled.
+    /// How the sheet of a pull is heated and cooled.
     Heat {
         /// The plan.
         plan: String,
+        /// The number of the pull.
+        pull: u32,
         /// The heater, as far as it is known.
         heater: HeaterSaid,
     },
@@ -116,9 +118,6 @@ pub struct Print {
     /// The heater, as far as it is known.
     #[serde(default)]
     pub heater: HeaterSaid,
-    /// Pulls in the order they are made, each with how often.
-    #[serde(default)]
-    pub order: Vec<(String, u32)>,
 }
 
 /// Which sheets of paper.

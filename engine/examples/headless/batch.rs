@@ -24,7 +24,7 @@ pub(super) fn batch_plan(given: &Given) -> Result<Done, String> {
     let seed = Seed(given.number("seed")?.unwrap_or(1));
     let budget = Budget { steps: given.number("steps")?.unwrap_or(STEPS) };
     let planned = plan_batch(&plan, (seed, budget), &mut ()).map_err(|error| error.to_string())?;
-    let cost = batch_cost(&plan, &planned);
+    let cost = batch_cost(&plan, &planned, &super::heat::heater(given)?);
     let after = match &planned.edit {
         Some(edit) => plan.apply(edit).map_err(|error| error.to_string())?,
         None => plan.clone(),
@@ -114,6 +114,8 @@ fn sheet_json(plan: &Plan, sheet: &SheetPlan) -> Value {
 
 fn cost_json(plan: &Plan, cost: &BatchCost) -> Value {
     let money = |amount: Option<Amount>| amount.map(|amount| amount.to_string());
+    let both = |(least, most): (Amount, Amount)| [least.to_string(), most.to_string()];
+    let kit = |(least, most): (Amount, Amount)| (least.each(cost.kits), most.each(cost.kits));
     let span = |span: Span| json!([minutes(span.from.get()), minutes(span.to.get())]);
     let sheets: Vec<Value> = cost
         .sheets
@@ -127,18 +129,25 @@ fn cost_json(plan: &Plan, cost: &BatchCost) -> Value {
                 }),
                 Err(error) => json!({ "refused": error.to_string() }),
             };
+            let steps = sheet.pull.named().into_iter();
+            let steps = steps.map(|(name, time)| (name.to_owned(), span(time)));
             json!({
                 "sheet": sheet_name(plan, sheet.stock), "cut": cut,
-                "pull_min": span(sheet.pull), "time_min": span(sheet.time),
+                "pull_min": span(sheet.pull.whole()), "steps_min": Value::Object(steps.collect()),
+                "time_min": span(sheet.time),
             })
         })
         .collect();
     json!({
         "sheets": sheets,
         "time_min": span(cost.time),
+        "time_per_kit_min": span(cost.time_per_kit()),
         "plastic": money(cost.plastic),
         "plastic_per_kit": money(cost.plastic.map(|sum| sum.each(cost.kits))),
-        "labour": cost.labour.map(|(least, most)| [least.to_string(), most.to_string()]),
+        "labour": cost.labour.map(both),
+        "labour_per_kit": cost.labour.map(|sum| both(kit(sum))),
+        "total": cost.total().map(both),
+        "total_per_kit": cost.total().map(|sum| both(kit(sum))),
     })
 }
 

@@ -14,11 +14,8 @@ const WATCH: &str = "watch the sag, not the clock";
 /// Ranges of times in seconds, and what they rest on.
 pub(super) fn heat_plan(given: &Given) -> Result<Done, String> {
     let plan = given.plan()?;
-    let stock = plan.stock;
-    let mut heater = Heater { sides: sides(given)?, ..Heater::default() };
-    if let Some(flux) = pair(given, "flux")? {
-        heater.absorbed = (Flux::watts_per_m2(flux.0 * 1e3), Flux::watts_per_m2(flux.1 * 1e3));
-    }
+    let stock = *plan.stock_of_pull(given.pull(&plan)?.0);
+    let mut heater = heater(given)?;
     let pulls: Vec<Logged> = numbers(given, "logged")?
         .into_iter()
         .map(|s| Logged { plastic: stock.plastic, gauge: stock.gauge, heated: Seconds::new(s) })
@@ -65,6 +62,15 @@ pub(super) fn heat_plan(given: &Given) -> Result<Done, String> {
         found.usual.to.show(),
     );
     Ok(Done { output: json_lines(&output), message, status: 0 })
+}
+
+/// The heater as far as the options tell it.
+pub(super) fn heater(given: &Given) -> Result<Heater, String> {
+    let mut heater = Heater { sides: sides(given)?, ..Heater::default() };
+    if let Some(flux) = pair(given, "flux")? {
+        heater.absorbed = (Flux::watts_per_m2(flux.0 * 1e3), Flux::watts_per_m2(flux.1 * 1e3));
+    }
+    Ok(heater)
 }
 
 fn sides(given: &Given) -> Result<Sides, String> {

@@ -3,7 +3,9 @@
 use engine::file::load_log;
 use engine::heat::{Calibration, Heater, Sides, heating};
 use engine::plan::{Plan, Settings};
-use engine::record::{Advice, Learned, Logbook, Outcome, Tally, learned_clearance, learned_heat};
+use engine::record::{
+    Advice, Learned, Logbook, Outcome, Tally, learned_clearance, learned_heat, parted,
+};
 use serde_json::{Value, json};
 
 use super::{Done, Given, json_lines, name_of, text_of};
@@ -24,11 +26,16 @@ pub(super) fn tell_log(given: &Given) -> Result<Done, String> {
         let found = learned_heat(&book, sides);
         (word.to_owned(), json!(found.map(|found| heat_json(found, sides, plan.as_ref()))))
     });
+    let by_factor = parted(&book, rule.basis).map(|row| {
+        let count = |tally: Tally| json!({ "webbed": tally.webbed, "pulls": tally.pulls });
+        json!({ "factor": row.at, "under": count(row.under), "at_or_above": count(row.at_or_above) })
+    });
     let output = json!({
         "pulls": book.len(),
         "outcomes": Value::Object(outcomes.into_iter().collect()),
         "heater": Value::Object(heat.into_iter().collect()),
         "clearance": clearance_json(&learned),
+        "by_factor": by_factor,
     });
     Ok(Done { output: json_lines(&output), message: words(&book, &learned), status: 0 })
 }

@@ -15,7 +15,7 @@ pub struct BatchPlan {
     pub unplaceable: Vec<MoldId>,
     /// Molds that were not got to before it was stopped, so that their parts are not in the plan either.
     pub untried: Vec<MoldId>,
-    /// Adds the layouts that the plan does not have yet; nothing when it has all.
+    /// Adds the layouts that the plan does not have yet and sets the order of its pulls; nothing when it has all.
     pub edit: Option<Edit>,
     /// Whether it was stopped, so that more might have been found.
     pub is_stopped: bool,

@@ -21,6 +21,57 @@ pub struct BatchCost {
     pub kits: u32,
 }
 
+impl BatchCost {
+    /// Plastic and labour together, at the least and at the most; none when either is not known.
+    #[must_use]
+    pub fn total(&self) -> Option<(Amount, Amount)> {
+        let ((least, most), plastic) = self.labour.zip(self.plastic)?;
+        Some((plastic + least, plastic + most))
+    }
+
+    /// The time that a kit takes of the whole.
+    #[must_use]
+    pub fn time_per_kit(&self) -> Span {
+        let share = 1.0 / f64::from(self.kits.max(1));
+        Span { from: self.time.from * share, to: self.time.to * share }
+    }
+}
+
+/// What one pull takes, step by step; each as long at the least as at the most when it is known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PullSteps {
+    /// To peel the film and clamp the blank.
+    pub load: Span,
+    /// To heat it.
+    pub heat: Span,
+    /// To draw it.
+    pub draw: Span,
+    /// Until it is stiff enough to lift.
+    pub cool: Span,
+    /// To unclamp it and free the molds.
+    pub unload: Span,
+}
+
+impl PullSteps {
+    /// The steps in their order, each with what it is called.
+    #[must_use]
+    pub const fn named(&self) -> [(&'static str, Span); 5] {
+        let Self { load, heat, draw, cool, unload } = *self;
+        [("load", load), ("heat", heat), ("draw", draw), ("cool", cool), ("unload", unload)]
+    }
+
+    /// From loading to unloading.
+    #[must_use]
+    pub fn whole(&self) -> Span {
+        sum(self.named().into_iter().map(|(_, span)| span))
+    }
+}
+
+fn sum(spans: impl Iterator<Item = Span>) -> Span {
+    let none = Span { from: Seconds::ZERO, to: Seconds::ZERO };
+    spans.fold(none, |sum, span| Span { from: sum.from + span.from, to: sum.to + span.to })
+}
+
 /// What the pulls of one sheet cost.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SheetCost {
@@ -28,8 +79,8 @@ pub struct SheetCost {
     pub stock: Option<StockId>,
     /// The sheets to be cut, or why no blank comes out of one.
     pub cut: Result<Cut, StockError>,
-    /// One pull, from loading to unloading.
-    pub pull: Span,
+    /// One pull, step by step.
+    pub pull: PullSteps,
     /// All pulls of it, and setting out each layout once.
     pub time: Span,
 }
@@ -55,15 +106,13 @@ pub struct Cut {
 
 /// What a batch costs, by the habits and times in the plan.
 ///
-/// Offcuts are used first, the smallest first. Times that are not given are those of room `heat`, as a range; cooling is taken
-/// from metal to a fan, on the full gauge. Pulls follow one another: nothing is heated while something cools.
+/// Offcuts are used first, the smallest first. Times that are not given are those of room `heat` under this heater, as a range;
+/// cooling is taken from metal to a fan, on the full gauge. Pulls follow one another: nothing is heated while something cools.
 #[must_use]
-pub fn batch_cost(plan: &Plan, batch: &BatchPlan) -> BatchCost {
+pub fn batch_cost(plan: &Plan, batch: &BatchPlan, heater: &Heater) -> BatchCost {
     let sheets: Vec<SheetCost> =
-        batch.sheets.iter().filter_map(|sheet| sheet_cost(plan, sheet)).collect();
-    let time = sheets.iter().fold(Span { from: Seconds::ZERO, to: Seconds::ZERO }, |sum, sheet| {
-        Span { from: sum.from + sheet.time.from, to: sum.to + sheet.time.to }
-    });
+        batch.sheets.iter().filter_map(|sheet| sheet_cost(plan, sheet, heater)).collect();
+    let time = sum(sheets.iter().map(|sheet| sheet.time));
     let price = |sheet: &SheetCost| sheet.cut.as_ref().ok().and_then(|cut| cut.price);
     let plastic = sheets.iter().map(price).collect::<Option<Vec<_>>>();
     let hours = |seconds: Seconds, hour: Price| Amount::share(hour, seconds.get() / 3600.0);
@@ -77,9 +126,10 @@ pub fn batch_cost(plan: &Plan, batch: &BatchPlan) -> BatchCost {
     }
 }
 
-fn sheet_cost(plan: &Plan, sheet: &SheetPlan) -> Option<SheetCost> {
+fn sheet_cost(plan: &Plan, sheet: &SheetPlan, heater: &Heater) -> Option<SheetCost> {
     let stock = plan.stock_of(sheet.stock)?;
-    let pull = pull_time(plan, stock);
+    let pull = pull_steps(plan, stock, heater);
+    let whole = pull.whole();
     let n_layouts = f64::from(u32::try_from(sheet.layouts.len()).unwrap_or(u32::MAX));
     let setting = plan.batch.times.change_over * n_layouts;
     let all = |one: Seconds| one * f64::from(sheet.pulls) + setting;
@@ -87,17 +137,16 @@ fn sheet_cost(plan: &Plan, sheet: &SheetPlan) -> Option<SheetCost> {
         stock: sheet.stock,
         cut: cut(plan, (sheet.stock, stock), sheet.pulls),
         pull,
-        time: Span { from: all(pull.from), to: all(pull.to) },
+        time: Span { from: all(whole.from), to: all(whole.to) },
     })
 }
 
 /// One pull, from loading to unloading.
-fn pull_time(plan: &Plan, stock: &Stock) -> Span {
+fn pull_steps(plan: &Plan, stock: &Stock, heater: &Heater) -> PullSteps {
     let times = plan.batch.times;
-    let heater = Heater::default();
     let exactly = |time: Seconds| Span { from: time, to: time };
     let heat =
-        times.heat.map_or_else(|| heating(stock.plastic, stock.gauge, &heater).usual, exactly);
+        times.heat.map_or_else(|| heating(stock.plastic, stock.gauge, heater).usual, exactly);
     let cool = times.cool.map_or_else(
         || {
             let Cooling { on_metal, under_fan, .. } =
@@ -106,8 +155,8 @@ fn pull_time(plan: &Plan, stock: &Stock) -> Span {
         },
         exactly,
     );
-    let hands = times.load + times.draw + times.unload;
-    Span { from: hands + heat.from + cool.from, to: hands + heat.to + cool.to }
+    let [load, draw, unload] = [times.load, times.draw, times.unload].map(exactly);
+    PullSteps { load, heat, draw, cool, unload }
 }
 
 /// Whole sheets for so many blanks of the machine, offcuts of the same sheet first.
@@ -166,7 +215,7 @@ fn left(pattern: &Pattern, sheets: u32, spare: u32, blank: Size) -> Area {
 mod tests {
     use std::collections::BTreeMap;
 
-    use super::super::{Budget, Seed, plan_batch};
+    use super::super::{Budget, Seed, batch_table, plan_batch};
     use super::*;
     use crate::edit::Edit;
     use crate::plan::{Batch, CuttingHabits, MoldId, Offcut, PartWanted, PullTimes, sample};
@@ -193,7 +242,7 @@ mod tests {
     fn cost(plan: &Plan) -> (BatchPlan, BatchCost) {
         let budget = Budget { steps: 200_000 };
         let planned = plan_batch(plan, (Seed(1), budget), &mut ()).expect("wanted");
-        let cost = batch_cost(plan, &planned);
+        let cost = batch_cost(plan, &planned, &Heater::default());
         (planned, cost)
     }
 
@@ -215,6 +264,66 @@ mod tests {
         assert!((cost.time.from.get() - seconds).abs() < 1e-9 && cost.time.from == cost.time.to);
         // 12300 s at 20.00 an hour.
         assert_eq!(cost.labour.map(|(least, _)| least.to_string()).as_deref(), Some("68.33"));
+        let total = cost.total().map(|(least, most)| [least.to_string(), most.to_string()]);
+        assert_eq!(total, Some(["246.83".to_owned(), "246.83".to_owned()]));
+        let told = |what: &str| {
+            let lines = cost.lines(&plan);
+            lines.into_iter().find(|(name, _)| name == what).map(|(_, much)| much)
+        };
+        for (what, much) in [
+            ("Plastic", "178.50, 3.57 a kit"),
+            ("Time at the bench", "3 h 25 min"),
+            ("Time a kit", "4 min 6 s"),
+            // A kit's share of 6833 hundredths is 136.66, rounded up so that fifty of them cover it.
+            ("Labour", "68.33, 1.37 a kit"),
+            ("Plastic and labour", "246.83, 4.94 a kit"),
+        ] {
+            assert_eq!(told(what).as_deref(), Some(much), "{what}");
+        }
+        let steps = told("One pull, HIPS 1.52 mm").or_else(|| told("One pull, HIPS .060 in"));
+        assert_eq!(
+            steps.as_deref(),
+            Some("4 min: load 60 s, heat 90 s, draw 15 s, cool 45 s, unload 30 s")
+        );
+    }
+
+    // The same fifty kits with heat and cooling left to the heater: both ends of each range by the same sums.
+    #[test]
+    fn ranges_of_time_are_priced_by_the_kit_at_both_ends() {
+        let mut plan = kits(50, CuttingHabits::default());
+        let times = PullTimes { heat: None, cool: None, ..plan.batch.times };
+        let batch = Batch { times, ..(*plan.batch).clone() };
+        plan = plan.apply(&Edit::SetBatch(Box::new(batch))).expect("fits");
+        let (planned, cost) = cost(&plan);
+        let usual = heating(plan.stock.plastic, plan.stock.gauge, &Heater::default()).usual;
+        let cools = cooling(plan.stock.plastic, plan.stock.gauge, Heater::default().room);
+        let all = |heat: Seconds, cool: Seconds| {
+            50.0 * (60.0 + 15.0 + 30.0 + heat.get() + cool.get()) + 300.0
+        };
+        let ends = [all(usual.from, cools.on_metal), all(usual.to, cools.under_fan)];
+        let hundredths = ends.map(|seconds| libm::round(seconds / 3600.0 * 2000.0));
+        let (least, most) = cost.labour.expect("priced");
+        for (amount, want) in [least, most].into_iter().zip(hundredths) {
+            let priced = f64::from(u32::try_from(amount.to_hundredths()).expect("small"));
+            assert!((priced - want).abs() < 0.5, "{amount} {want}");
+        }
+        let lines = cost.lines(&plan);
+        let labour = lines.iter().find(|(name, _)| name == "Labour").expect("told");
+        let (one, other) = (least.each(50), most.each(50));
+        assert_eq!(labour.1, format!("{least} to {most}, {one} to {other} a kit"));
+        let rows = batch_table(&plan, &planned, &cost);
+        for (name, detail, much) in
+            [("Labour", "one kit at the least", one), ("Labour", "one kit at the most", other)]
+        {
+            let is_row = |row: &&Vec<String>| row[1] == name && row[2] == detail;
+            let row = rows.iter().find(is_row).expect("a row");
+            assert_eq!(row[3], much.to_string(), "{row:?}");
+        }
+        // A heater of twice the flux takes half as long, so it costs less.
+        let Heater { absorbed, .. } = Heater::default();
+        let twice = Heater { absorbed: (absorbed.0 * 2.0, absorbed.1 * 2.0), ..Heater::default() };
+        let sooner = batch_cost(&plan, &planned, &twice);
+        assert!(sooner.time.to < cost.time.to && sooner.labour < cost.labour, "{sooner:?}");
     }
 
     #[test]

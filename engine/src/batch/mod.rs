@@ -19,21 +19,23 @@ mod sheet;
 mod table;
 #[cfg(test)]
 mod tests;
+mod turns;
 mod watch;
 mod words;
 
 use std::collections::BTreeMap;
 
 pub use answer::{BatchPlan, Bottleneck, Bounds, LayoutPlan, Made, SheetPlan};
-pub use cost::{BatchCost, Cut, SheetCost, batch_cost};
+pub use cost::{BatchCost, Cut, PullSteps, SheetCost, batch_cost};
 pub use error::BatchError;
 pub use table::{batch_table, sheet_name};
+pub use turns::short_parts;
 pub use watch::{Phase, Progress};
 
 pub use crate::search::{Budget, Seed};
 
 use crate::edit::Edit;
-use crate::plan::{MoldId, Plan, Pull, StockId};
+use crate::plan::{MoldId, Plan, Pull, StockId, Turn};
 use crate::watch::Watch;
 use run::Run;
 use sheet::{Names, Sheet};
@@ -64,19 +66,25 @@ pub fn plan_batch(
         untried.extend(found.untried);
         planned.extend(found.sheet);
     }
-    let edit = edit(&planned).filter(|edit| plan.apply(edit).is_ok());
+    let edit = edit(plan, &planned).filter(|edit| plan.apply(edit).is_ok());
     let Run { is_stopped, steps, .. } = run;
     Ok(BatchPlan { sheets: planned, unplaceable, untried, edit, is_stopped, steps })
 }
 
-/// Adds the layouts that are new, in one step.
-fn edit(sheets: &[SheetPlan]) -> Option<Edit> {
-    let new = sheets.iter().flat_map(|sheet| &sheet.layouts).filter(|layout| layout.is_new);
-    let add = |layout: &LayoutPlan| {
-        let pull = Pull { name: layout.name.clone(), placements: layout.placements.clone() };
-        Edit::AddPull(layout.pull, pull)
-    };
-    let mut edits: Vec<Edit> = new.map(add).collect();
+/// Adds the layouts that are new, each in its sheet, and sets the order of the pulls, in one step.
+fn edit(plan: &Plan, sheets: &[SheetPlan]) -> Option<Edit> {
+    let mut edits: Vec<Edit> = Vec::new();
+    let mut order = Vec::new();
+    for (stock, layout) in sheets.iter().flat_map(|s| s.layouts.iter().map(|one| (s.stock, one))) {
+        order.push(Turn { pull: layout.pull, times: layout.times });
+        if layout.is_new {
+            let (name, placements) = (layout.name.clone(), layout.placements.clone());
+            edits.push(Edit::AddPull(layout.pull, Pull { name, stock, placements }));
+        }
+    }
+    if !order.is_empty() && order != *plan.order {
+        edits.push(Edit::SetOrder(order));
+    }
     if edits.len() > 1 { Some(Edit::All(edits)) } else { edits.pop() }
 }
 

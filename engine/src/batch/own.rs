@@ -4,14 +4,17 @@ use std::collections::BTreeMap;
 
 use super::known::Layout;
 use crate::arrange::is_of_layout;
-use crate::plan::{MoldId, Plan, PullId};
+use crate::plan::{MoldId, Plan, PullId, StockId};
 use crate::rules::{ReadyMolds, Severity, check_with};
 
-/// The pulls of a plan as layouts of these molds; what else stands on them is taken off.
-pub(super) fn layouts(plan: &Plan, kinds: &[MoldId]) -> Vec<Layout> {
+/// The pulls of a plan as layouts of these molds in one sheet; what else stands on them is taken off.
+pub(super) fn layouts(plan: &Plan, stock: Option<StockId>, kinds: &[MoldId]) -> Vec<Layout> {
     let ready = ReadyMolds::default().renewed(plan);
-    let pulls = plan.pulls.keys().filter(|&&id| is_good(plan, id, &ready));
-    pulls.filter_map(|&id| layout(plan, id, kinds)).collect()
+    let good = plan.pulls.keys().filter(|&&id| is_good(plan, id, &ready));
+    let mut found: Vec<Layout> = good.filter_map(|&id| layout(plan, stock, (id, kinds))).collect();
+    // Of equal layouts the first is taken: those that are pulls already come first.
+    found.sort_by_key(|layout| layout.pull.is_none());
+    found
 }
 
 fn is_good(plan: &Plan, pull: PullId, ready: &ReadyMolds) -> bool {
@@ -19,7 +22,8 @@ fn is_good(plan: &Plan, pull: PullId, ready: &ReadyMolds) -> bool {
     !check_with(plan, pull, ready).iter().any(|finding| bad(finding.severity, finding.rule))
 }
 
-fn layout(plan: &Plan, id: PullId, kinds: &[MoldId]) -> Option<Layout> {
+/// A pull in another sheet lends its layout and stays what it is.
+fn layout(plan: &Plan, stock: Option<StockId>, (id, kinds): (PullId, &[MoldId])) -> Option<Layout> {
     let pull = plan.pulls.get(&id)?;
     let number = |mold: &MoldId| kinds.iter().position(|kind| kind == mold);
     let kept: BTreeMap<_, _> = pull
@@ -33,6 +37,6 @@ fn layout(plan: &Plan, id: PullId, kinds: &[MoldId]) -> Option<Layout> {
         counts[kind] += 1;
     }
     let is_whole = kept.len() == pull.placements.len();
-    let pull = is_whole.then_some(id);
+    let pull = (is_whole && pull.stock == stock).then_some(id);
     (!kept.is_empty()).then_some(Layout { counts, placements: kept, spare: None, pull })
 }

@@ -96,7 +96,7 @@ impl Sheet<'_> {
             least: each(&covers.least),
             likely: each(&covers.likely),
             room: covers.room,
-            layouts: own::layouts(self.plan, &kinds),
+            layouts: own::layouts(self.plan, self.stock, &kinds),
             missed: Vec::new(),
             never: Vec::new(),
         };

@@ -1,6 +1,7 @@
 //! A batch as rows for a spreadsheet: five fields each, the first row their names.
 
 use super::{BatchCost, BatchPlan, SheetPlan};
+use crate::heat::Span;
 use crate::plan::{MoldId, Plan, StockId};
 use crate::units::{LengthStyle, Seconds};
 
@@ -17,18 +18,25 @@ pub fn batch_table(plan: &Plan, batch: &BatchPlan, cost: &BatchCost) -> Vec<Vec<
         rows.extend(parts(plan, sheet).map(row));
     }
     rows.extend(bought(plan, cost).into_iter().map(row));
-    let minutes = |time: Seconds| format!("{:.0}", time.get() / 60.0);
-    let mut sums = vec![
-        ["Time", "All pulls", "at the least", &minutes(cost.time.from), "min"].map(str::to_owned),
-        ["Time", "All pulls", "at the most", &minutes(cost.time.to), "min"].map(str::to_owned),
-    ];
+    let mut sums: Vec<Row> = Vec::new();
+    for sheet in &cost.sheets {
+        let name = sheet_name(plan, sheet.stock);
+        for (step, time) in sheet.pull.named() {
+            sums.extend(times(&format!("One pull, {name}"), &format!("{step} "), time));
+        }
+    }
+    sums.extend(times("All pulls", "", cost.time));
+    sums.extend(times("All pulls", "one kit ", cost.time_per_kit()));
     if let Some(plastic) = cost.plastic {
         sums.push(money("Plastic", "all kits", plastic));
         sums.push(money("Plastic", "one kit", plastic.each(cost.kits)));
     }
-    if let Some((least, most)) = cost.labour {
-        sums.push(money("Labour", "at the least", least));
-        sums.push(money("Labour", "at the most", most));
+    let totals = [("Labour", cost.labour), ("Plastic and labour", cost.total())];
+    for (name, (least, most)) in totals.into_iter().filter_map(|(name, sum)| Some((name, sum?))) {
+        sums.push(money(name, "at the least", least));
+        sums.push(money(name, "at the most", most));
+        sums.push(money(name, "one kit at the least", least.each(cost.kits)));
+        sums.push(money(name, "one kit at the most", most.each(cost.kits)));
     }
     rows.extend(sums.into_iter().map(row));
     rows
@@ -36,6 +44,17 @@ pub fn batch_table(plan: &Plan, batch: &BatchPlan, cost: &BatchCost) -> Vec<Vec<
 
 fn row(row: Row) -> Vec<String> {
     row.into()
+}
+
+/// A time at the least and at the most, in minutes to a tenth; one that never ends has no figure.
+fn times(name: &str, what: &str, time: Span) -> [Row; 2] {
+    let minutes = |time: Seconds| {
+        let minutes = time.get() / 60.0;
+        if minutes.is_finite() { format!("{minutes:.1}") } else { String::new() }
+    };
+    [("at the least", time.from), ("at the most", time.to)].map(|(end, time)| {
+        ["Time", name, &format!("{what}{end}"), &minutes(time), "min"].map(str::to_owned)
+    })
 }
 
 fn money(name: &str, detail: &str, amount: crate::units::Amount) -> Row {

@@ -1,13 +1,13 @@
 //! Batches of blocks whose best plan is known, and what must hold of every plan.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::{BatchPlan, Budget, Progress, Seed, plan_batch};
+use super::{BatchPlan, Budget, Made, Progress, Seed, plan_batch, short_parts};
 use crate::arrange::is_of_layout;
 use crate::edit::Edit;
 use crate::plan::{
-    Batch, ExtraStock, Footprint, Machine, Mold, MoldId, PartWanted, Plan, Size, Stock, StockId,
-    sample,
+    Batch, ExtraStock, Footprint, Machine, Mold, MoldId, PartWanted, Plan, PullId, Size, Stock,
+    StockId, sample,
 };
 use crate::rules::check;
 use crate::units::Length;
@@ -43,6 +43,7 @@ fn check_laws(plan: &Plan, answer: &BatchPlan) {
         for layout in &sheet.layouts {
             assert!(layout.times > 0);
             assert_eq!(after.pulls[&layout.pull].placements, layout.placements);
+            assert_eq!(after.pulls[&layout.pull].stock, sheet.stock);
             assert!(!check(&after, layout.pull).iter().any(|finding| is_of_layout(finding.rule)));
             for (&mold, &n) in &layout.molds {
                 *made.entry(mold).or_default() += u64::from(n) * u64::from(layout.times);
@@ -114,6 +115,23 @@ fn sheets_do_not_share_pulls() {
     let told: Vec<_> = answer.sheets.iter().map(|sheet| (sheet.stock, sheet.pulls)).collect();
     assert_eq!(told, [(None, 6), (Some(StockId(1)), 6)]);
     assert_eq!(answer.sheets[1].layouts[0].name, "Batch 1, Red");
+    // Taken into the plan, each knows its sheet and its turn; asked again, nothing is left to add.
+    let taken = plan.apply(answer.edit.as_ref().expect("new")).expect("applies");
+    let order: Vec<_> =
+        taken.order.iter().map(|turn| (taken.pulls[&turn.pull].stock, turn.times)).collect();
+    assert_eq!(order, told);
+    assert!(short_parts(&taken).is_empty());
+    let again = planned(&taken, 500_000);
+    assert_eq!((again.n_layouts(), &again.edit), (2, &None), "{again:?}");
+    // The same layout in the other sheet is another pull: neither is made in the wrong plastic.
+    let pulls: BTreeSet<PullId> = taken.order.iter().map(|turn| turn.pull).collect();
+    let own = pulls.iter().find(|id| taken.pulls[*id].stock.is_none()).expect("one");
+    let moved = taken.apply(&Edit::SetPullStock(*own, Some(StockId(1)))).expect("sets");
+    let parts: Vec<_> = short_parts(&moved).into_iter().collect();
+    assert_eq!(parts, [(MoldId(1), Made { wanted: 6, made: 0 })]);
+    let mended = planned(&moved, 500_000);
+    check_laws(&moved, &mended);
+    assert!(mended.edit.is_some());
 }
 
 #[test]

@@ -1,6 +1,8 @@
 //! A planned batch in whole sentences: what to pull, whether it is the best there is, where the time goes.
 
-use super::{BatchCost, BatchPlan, Bottleneck, Bounds, Cut, LayoutPlan, SheetPlan, sheet_name};
+use super::{
+    BatchCost, BatchPlan, Bottleneck, Bounds, Cut, LayoutPlan, PullSteps, SheetPlan, sheet_name,
+};
 use crate::heat::Span;
 use crate::plan::{MoldId, Plan};
 use crate::units::{Amount, Seconds};
@@ -50,6 +52,16 @@ impl SheetPlan {
         let head =
             if is_named { format!("{}: ", sheet_name(plan, self.stock)) } else { String::new() };
         let mut said = vec![format!("{head}{}", self.proof(plan))];
+        if self.layouts.len() > 1 {
+            said.push(if self.is_fewest_layouts {
+                format!("No way of so few pulls takes fewer than {} layouts.", self.layouts.len())
+            } else {
+                format!(
+                    "Whether so few pulls could do with fewer than {} layouts is not known.",
+                    self.layouts.len()
+                )
+            });
+        }
         let helps = |one: &&Bottleneck| one.saves > 0;
         for one in self.bottlenecks.iter().filter(helps) {
             let copies = plan.molds.get(&one.mold).map_or(0, |mold| mold.copies);
@@ -129,20 +141,31 @@ impl BatchCost {
             lines.extend(
                 worth.map(|worth| (format!("Worth of what is left, {name}"), worth.to_string())),
             );
-            lines.push((format!("One pull, {name}"), span(sheet.pull)));
+            lines.push((format!("One pull, {name}"), steps(&sheet.pull)));
         }
         let each = |amount: Amount| format!("{amount}, {} a kit", amount.each(self.kits));
         lines.extend(self.plastic.map(|sum| ("Plastic".to_owned(), each(sum))));
         lines.push(("Time at the bench".to_owned(), span(self.time)));
-        let kits = f64::from(self.kits.max(1));
-        let one = Span { from: self.time.from * (1.0 / kits), to: self.time.to * (1.0 / kits) };
-        lines.push(("Time a kit".to_owned(), span(one)));
-        lines.extend(self.labour.map(|(least, most)| {
-            let words = if least == most { each(least) } else { format!("{least} to {most}") };
-            ("Labour".to_owned(), words)
-        }));
+        lines.push(("Time a kit".to_owned(), span(self.time_per_kit())));
+        let range = |(least, most): (Amount, Amount)| {
+            let kit = [least.each(self.kits), most.each(self.kits)];
+            format!("{}, {} a kit", from_to(least, most), from_to(kit[0], kit[1]))
+        };
+        lines.extend(self.labour.map(|labour| ("Labour".to_owned(), range(labour))));
+        lines.extend(self.total().map(|sum| ("Plastic and labour".to_owned(), range(sum))));
         lines
     }
+}
+
+/// `68.33`, or from one sum to the other.
+fn from_to(least: Amount, most: Amount) -> String {
+    if least == most { least.to_string() } else { format!("{least} to {most}") }
+}
+
+/// `4 min: load 60 s, heat 90 s, draw 15 s, cool 45 s, unload 30 s`.
+fn steps(pull: &PullSteps) -> String {
+    let each = pull.named().map(|(name, time)| format!("{name} {}", span(time)));
+    format!("{}: {}", span(pull.whole()), each.join(", "))
 }
 
 /// `3 (50 blanks, 24 out of each)`.

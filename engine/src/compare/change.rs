@@ -1,6 +1,7 @@
 //! One difference, and the edit that takes those chosen.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::edit::Edit;
 use crate::geometry::Pose;
@@ -86,9 +87,10 @@ impl Changes {
     pub fn edit(&self, mine: &Plan, chosen: &BTreeSet<usize>) -> Edit {
         let wanted = self.wanted(mine, chosen);
         let taken = || wanted.iter().filter_map(|at| self.list.get(*at)).map(|change| &change.what);
-        let mine = mine.pulls.get(&self.pull).into_iter().flat_map(|pull| &pull.placements);
-        let locked = order::set(mine.filter(|(_, placement)| placement.locked).map(|(id, _)| *id));
-        let mut edits: Vec<Edit> = taken().filter_map(|what| self.first(what)).collect();
+        let standing = mine.pulls.get(&self.pull).into_iter().flat_map(|pull| &pull.placements);
+        let locked =
+            order::set(standing.filter(|(_, placement)| placement.locked).map(|(id, _)| *id));
+        let mut edits: Vec<Edit> = taken().filter_map(|what| self.first(mine, what)).collect();
         let (mut off, mut moves, mut places) = (BTreeSet::new(), BTreeMap::new(), BTreeMap::new());
         let mut locks: BTreeMap<PlacementId, bool> = BTreeMap::new();
         for what in taken() {
@@ -151,12 +153,25 @@ impl Changes {
         order::set(chosen.iter().copied().chain(along))
     }
 
+    /// Replaces the sheet that the pull is formed in.
+    fn sheet(&self, mine: &Plan, stock: Stock) -> Edit {
+        let mut batch = mine.batch.clone();
+        let id = mine.pulls.get(&self.pull).and_then(|pull| pull.stock);
+        match id.and_then(|id| Arc::make_mut(&mut batch).stocks.get_mut(&id)) {
+            None => Edit::SetStock(stock),
+            Some(extra) => {
+                extra.stock = stock;
+                Edit::SetBatch(Box::new(Arc::unwrap_or_clone(batch)))
+            }
+        }
+    }
+
     /// What comes before the layout.
-    fn first(&self, what: &What) -> Option<Edit> {
+    fn first(&self, mine: &Plan, what: &What) -> Option<Edit> {
         match what {
             What::Name(name) => Some(Edit::Rename(name.clone())),
             What::Machine(machine) => Some(Edit::SetMachine(*machine)),
-            What::Stock(stock) => Some(Edit::SetStock(*stock)),
+            What::Stock(stock) => Some(self.sheet(mine, *stock)),
             What::Settings(settings) => Some(Edit::SetSettings(*settings)),
             What::MoldAdded(id, mold) => Some(Edit::AddMold(*id, mold.clone())),
             What::MoldChanged(id, mold) => Some(Edit::ChangeMold(*id, mold.clone())),

@@ -57,6 +57,6 @@ impl Known {
     /// Their pull with my names for its molds.
     pub(super) fn pull(&self, pull: &Pull) -> Pull {
         let placements = pull.placements.iter().map(|(id, one)| (*id, self.placement(one)));
-        Pull { name: pull.name.clone(), placements: order::map(placements) }
+        Pull { placements: order::map(placements), ..Pull::new(&pull.name) }
     }
 }

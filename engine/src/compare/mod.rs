@@ -32,7 +32,10 @@ const SAME: f64 = 6e-4;
 /// Says why `mine` cannot be put into a link, which is what it would be compared as.
 pub fn changes(mine: &Plan, theirs: &Plan) -> Result<Changes, LinkError> {
     let pull = theirs.first_pull().unwrap_or(PullId(1));
-    let sent = mine.pulls.contains_key(&pull).then_some(pull).or_else(|| mine.first_pull());
+    // A pull that is not in mine is held against one in my own sheet, since a link carries the sheet of its pull.
+    let own = || mine.pulls.iter().find(|(_, one)| one.stock.is_none()).map(|(id, _)| *id);
+    let sent = mine.pulls.contains_key(&pull).then_some(pull);
+    let sent = sent.or_else(own).or_else(|| mine.first_pull());
     let carried = unlink(&link(mine, sent.unwrap_or(pull))?)?;
     let known = Known::of(mine, theirs);
     let mut list = Vec::new();

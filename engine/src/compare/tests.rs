@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::*;
 use crate::edit::Edit;
 use crate::geometry::Point;
-use crate::plan::{CopyNumber, Footprint, sample};
+use crate::plan::{Batch, CopyNumber, ExtraStock, Footprint, Plastic, Stock, StockId, sample};
 use crate::units::Length;
 
 const PULL: PullId = PullId(1);
@@ -33,6 +33,24 @@ fn a_plan_that_came_back_untouched_has_no_changes() {
     let pose = Pose::new(Point::new(98.000_34, 226.000_21), Angle::degrees(0.000_3));
     plan = plan.apply(&Edit::Move(PULL, BTreeMap::from([(id, pose)]))).expect("moves");
     assert_eq!(words(&plan, &sent(&plan)), Vec::<String>::new());
+}
+
+#[test]
+fn the_sheet_of_a_pull_that_came_back_is_its_own_and_not_the_plans() {
+    let stock = Stock { plastic: Plastic::Pvc, ..sample().stock };
+    let red = ExtraStock { colour: "red".to_owned(), stock };
+    let batch = Batch { stocks: [(StockId(1), red)].into(), ..Batch::default() };
+    let edits = [Edit::SetBatch(Box::new(batch)), Edit::SetPullStock(PULL, Some(StockId(1)))];
+    let mine = sample().apply(&Edit::All(edits.into())).expect("fits");
+    let mut theirs = sent(&mine);
+    assert_eq!(theirs.stock, stock);
+    assert_eq!(words(&mine, &theirs), Vec::<String>::new());
+    let thicker = Stock { gauge: Length::mm(2.0), ..stock };
+    theirs = theirs.apply(&Edit::SetStock(thicker)).expect("sets");
+    assert_eq!(words(&mine, &theirs), ["Stock sheet changed: gauge"]);
+    let found = changes(&mine, &theirs).expect("a comparison");
+    let taken = mine.apply(&found.edit(&mine, &all(&found))).expect("applies");
+    assert_eq!((taken.stock, *taken.stock_of_pull(PULL)), (mine.stock, thicker));
 }
 
 #[test]

@@ -16,7 +16,9 @@ impl Change {
         match &self.what {
             What::Name(name) => format!("The plan is called {name}"),
             What::Machine(machine) => listed("Machine", &machine_parts(&mine.machine, machine)),
-            What::Stock(stock) => listed("Stock sheet", &stock_parts(&mine.stock, stock)),
+            What::Stock(stock) => {
+                listed("Stock sheet", &stock_parts(mine.stock_of_pull(pull), stock))
+            }
             What::Settings(settings) => listed("Rules", &rule_parts(&mine.settings, settings)),
             What::MoldAdded(_, mold) => format!("{} is a new mold", mold.name),
             What::MoldChanged(id, mold) => {

@@ -98,6 +98,7 @@ pub fn forecast(
     let layout = plan.pulls.get(&pull).ok_or(DrapeError::NoSuchPull(pull))?;
     let opening = plan.machine.opening();
     settings.check(opening)?;
+    let stock = plan.stock_of_pull(pull);
     let mesh = settings.mesh.to_mm().max((opening.area().to_mm2() / MOST_SQUARES).sqrt());
     let cell = cell_for(mesh);
     let ground = Ground::of(plan, layout, Length::mm(cell));
@@ -111,7 +112,7 @@ pub fn forecast(
         mode: settings.mode,
         patience: 1.0,
         sag: settings.sag.to_mm(),
-        vacuum: 1.0 / (settings.firmness * plan.stock.gauge.to_mm()),
+        vacuum: 1.0 / (settings.firmness * stock.gauge.to_mm()),
         levels: LEVELS,
         friction: settings.friction,
     };
@@ -120,7 +121,7 @@ pub fn forecast(
     let sheet = measure::sheet(&press, &triangles);
     let patches = patch::patches(&press.net, &triangles, PATCH);
     let sites = Site::all(plan, layout);
-    let gauge = plan.stock.gauge.to_mm();
+    let gauge = stock.gauge.to_mm();
     let bench = Bench {
         sites: &sites,
         opening,
@@ -137,7 +138,7 @@ pub fn forecast(
     Ok(Forecast {
         mode: settings.mode,
         mesh: Length::mm(press.net.square[0].max(press.net.square[1])),
-        gauge: plan.stock.gauge,
+        gauge: stock.gauge,
         map: Map::of(&sheet, opening, [press.net.columns, press.net.rows]),
         molds: over.collect(),
         thinnest,

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::{Edit, EditError, batch, check};
 use crate::geometry::Pose;
-use crate::plan::{Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId, limits};
+use crate::plan::{Batch, Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId, limits};
 
 /// The plan after `edit`; the given one is left as it is.
 ///
@@ -24,20 +24,36 @@ fn change(plan: &mut Plan, edit: &Edit) -> Result<(), EditError> {
         Edit::SetMachine(machine) => plan.machine = check::machine(*machine)?,
         Edit::SetStock(stock) => plan.stock = check::stock(*stock)?,
         Edit::SetSettings(settings) => plan.settings = check::settings(*settings)?,
-        Edit::SetBatch(batch) => plan.batch = Arc::new(batch::batch(plan, batch)?),
+        Edit::SetBatch(batch) => return set_batch(plan, batch),
         Edit::SetCutting(habits) => plan.cutting = Arc::new(batch::cutting(plan, habits)?),
         Edit::AddMold(id, mold) => return add_mold(plan, *id, mold),
         Edit::ChangeMold(id, mold) => return change_mold(plan, *id, mold),
         Edit::RemoveMold(id) => return remove_mold(plan, *id),
         Edit::AddPull(id, pull) => return add_pull(plan, *id, pull),
         Edit::RenamePull(id, name) => pull_mut(plan, *id)?.name = check::name(name)?,
+        Edit::SetPullStock(id, stock) => {
+            batch::known(&plan.batch, *stock)?;
+            pull_mut(plan, *id)?.stock = *stock;
+        }
         Edit::RemovePull(id) => return remove_pull(plan, *id),
         Edit::Place(pull, placements) => return place(plan, *pull, placements),
         Edit::Move(pull, poses) => return move_to(plan, *pull, poses),
         Edit::Lock(pull, ids, locked) => return lock(plan, *pull, ids, *locked),
         Edit::TakeOff(pull, ids) => return take_off(plan, *pull, ids),
+        Edit::SetOrder(order) => plan.order = Arc::new(batch::order(plan, order)?),
         Edit::All(edits) => return edits.iter().try_for_each(|edit| change(plan, edit)),
     }
+    Ok(())
+}
+
+/// An order for other kits would be pulled in good faith, and make too few parts or too many.
+fn set_batch(plan: &mut Plan, batch: &Batch) -> Result<(), EditError> {
+    let next = batch::batch(plan, batch)?;
+    let kits = |of: &Batch| (of.kits, of.spares_percent, of.wanted.clone());
+    if !plan.order.is_empty() && kits(&plan.batch) != kits(&next) {
+        plan.order = Arc::default();
+    }
+    plan.batch = Arc::new(next);
     Ok(())
 }
 
@@ -74,7 +90,9 @@ fn add_pull(plan: &mut Plan, id: PullId, pull: &Pull) -> Result<(), EditError> {
         return Err(EditError::PullExists(id));
     }
     check::count("pulls", plan.pulls.len() + 1, limits::PULLS)?;
-    plan.pulls.insert(id, Arc::new(Pull::new(&check::name(&pull.name)?)));
+    batch::known(&plan.batch, pull.stock)?;
+    let bare = Pull { stock: pull.stock, ..Pull::new(&check::name(&pull.name)?) };
+    plan.pulls.insert(id, Arc::new(bare));
     place(plan, id, &pull.placements)
 }
 
@@ -86,6 +104,9 @@ fn remove_pull(plan: &mut Plan, id: PullId) -> Result<(), EditError> {
         return Err(EditError::LastPull(id));
     }
     plan.pulls.remove(&id);
+    if plan.order.iter().any(|turn| turn.pull == id) {
+        Arc::make_mut(&mut plan.order).retain(|turn| turn.pull != id);
+    }
     Ok(())
 }
 

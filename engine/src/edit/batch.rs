@@ -1,8 +1,10 @@
 //! Checks the kits to be made and the way sheets are cut before they enter a plan.
 
+use std::collections::BTreeSet;
+
 use super::{EditError, check};
 use crate::order;
-use crate::plan::{Batch, CuttingHabits, ExtraStock, Plan, PullTimes, StockId, limits};
+use crate::plan::{Batch, CuttingHabits, ExtraStock, Plan, PullTimes, StockId, Turn, limits};
 use crate::units::{Length, Price, Seconds};
 
 /// The batch with clean names, when the plan has the molds and sheets that it names.
@@ -22,6 +24,13 @@ pub(super) fn batch(plan: &Plan, batch: &Batch) -> Result<Batch, EditError> {
             && !batch.stocks.contains_key(&id)
         {
             return Err(EditError::StockInUse(id));
+        }
+    }
+    for (&pull, layout) in &plan.pulls {
+        if let Some(stock) = layout.stock
+            && !batch.stocks.contains_key(&stock)
+        {
+            return Err(EditError::StockOfPull { stock, pull });
         }
     }
     times(&batch.times)?;
@@ -50,7 +59,23 @@ pub(super) fn cutting(plan: &Plan, habits: &CuttingHabits) -> Result<CuttingHabi
     Ok(habits.clone())
 }
 
-fn known(batch: &Batch, stock: Option<StockId>) -> Result<(), EditError> {
+/// The order as it is, when the plan has its pulls and each stands in it once.
+pub(super) fn order(plan: &Plan, order: &[Turn]) -> Result<Vec<Turn>, EditError> {
+    let mut seen = BTreeSet::new();
+    for turn in order {
+        if !plan.pulls.contains_key(&turn.pull) {
+            return Err(EditError::NoSuchPull(turn.pull));
+        }
+        if !seen.insert(turn.pull) {
+            return Err(EditError::OrderedTwice(turn.pull));
+        }
+        count("pulls of one layout", turn.times, (1, limits::TIMES))?;
+    }
+    Ok(order.to_vec())
+}
+
+/// Refuses a sheet that the batch does not have.
+pub(super) fn known(batch: &Batch, stock: Option<StockId>) -> Result<(), EditError> {
     match stock {
         Some(id) if !batch.stocks.contains_key(&id) => Err(EditError::NoSuchStock(id)),
         _ => Ok(()),
@@ -95,8 +120,8 @@ mod tests {
 
     use crate::edit::{Edit, EditError};
     use crate::plan::{
-        Batch, CuttingHabits, ExtraStock, MoldId, Offcut, PartWanted, Plan, PullTimes, Size, Stock,
-        StockId, sample,
+        Batch, CuttingHabits, ExtraStock, MoldId, Offcut, PartWanted, Plan, Pull, PullId,
+        PullTimes, Size, Stock, StockId, Turn, sample,
     };
     use crate::units::{Length, Price, Seconds};
 
@@ -139,6 +164,51 @@ mod tests {
         assert_eq!(set(&plan, Batch::default()), Err(EditError::StockInUse(RED)));
         let none = Edit::SetCutting(Box::default());
         assert!(plan.apply(&none).and_then(|plan| set(&plan, Batch::default())).is_ok());
+    }
+
+    #[test]
+    fn a_sheet_stays_while_a_pull_is_formed_in_it() {
+        let red = Edit::SetPullStock(PullId(1), Some(RED));
+        assert_eq!(sample().apply(&red), Err(EditError::NoSuchStock(RED)));
+        let plan = set(&sample(), kit()).and_then(|plan| plan.apply(&red)).expect("fits");
+        assert_eq!(plan.stock_of_pull(PullId(1)), &plan.batch.stocks[&RED].stock);
+        let refused = set(&plan, Batch::default()).expect_err("in use");
+        assert_eq!(refused, EditError::StockOfPull { stock: RED, pull: PullId(1) });
+        let own = Edit::SetPullStock(PullId(1), None);
+        assert!(plan.apply(&own).and_then(|plan| set(&plan, Batch::default())).is_ok());
+        let pull = Pull { stock: Some(StockId(9)), ..Pull::new("Blue") };
+        assert_eq!(
+            plan.apply(&Edit::AddPull(PullId(2), pull)),
+            Err(EditError::NoSuchStock(StockId(9)))
+        );
+    }
+
+    #[test]
+    fn an_order_holds_for_the_kits_it_was_made_for() {
+        let turn = |pull, times| Turn { pull: PullId(pull), times };
+        let edits = [
+            Edit::SetBatch(Box::new(kit())),
+            Edit::AddPull(PullId(2), Pull::new("Two")),
+            Edit::SetOrder(vec![turn(2, 20), turn(1, 3)]),
+        ];
+        let plan = sample().apply(&Edit::All(edits.into())).expect("fits");
+        let dearer = Batch { labour: Some(Price::hundredths(900)), ..(*plan.batch).clone() };
+        assert_eq!(set(&plan, dearer).expect("fits").order, plan.order, "the same kits");
+        let more = Batch { kits: 21, ..(*plan.batch).clone() };
+        assert!(set(&plan, more).expect("fits").order.is_empty());
+        let gone = plan.apply(&Edit::RemovePull(PullId(2))).expect("removes");
+        assert_eq!(*gone.order, [turn(1, 3)]);
+        for (order, words) in [
+            (vec![turn(3, 1)], "there is no pull 3 in this plan"),
+            (
+                vec![turn(1, 1), turn(1, 2)],
+                "pull 1 stands twice in the order of the pulls; give one count for both",
+            ),
+            (vec![turn(1, 0)], "0 pulls of one layout are outside 1 to 20000000"),
+        ] {
+            let refused = plan.apply(&Edit::SetOrder(order)).expect_err(words);
+            assert_eq!(refused.to_string(), words);
+        }
     }
 
     #[test]

@@ -27,6 +27,19 @@ pub enum EditError {
     /// A sheet that is to go while offcuts of it are kept.
     #[error("there are offcuts of {0}; remove them first, or keep the sheet")]
     StockInUse(StockId),
+    /// A sheet that is to go while a pull is formed in it.
+    #[error(
+        "{pull} is formed in {stock}; choose another sheet for that pull first, or keep the sheet"
+    )]
+    StockOfPull {
+        /// The sheet.
+        stock: StockId,
+        /// The first pull that is formed in it.
+        pull: PullId,
+    },
+    /// A pull that stands twice in the order.
+    #[error("{0} stands twice in the order of the pulls; give one count for both")]
+    OrderedTwice(PullId),
     /// The id is taken.
     #[error("there is a {0} already")]
     MoldExists(MoldId),

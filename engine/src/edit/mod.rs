@@ -16,7 +16,7 @@ pub use history::History;
 use crate::geometry::Pose;
 use crate::plan::{
     Batch, CuttingHabits, Machine, Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId,
-    Settings, Stock,
+    Settings, Stock, StockId, Turn,
 };
 
 /// One change of a plan, complete in itself: the same edit on the same plan always gives the same plan.
@@ -30,7 +30,7 @@ pub enum Edit {
     SetStock(Stock),
     /// Replaces the rules and the way lengths are shown.
     SetSettings(Settings),
-    /// Replaces the kits that are to be made.
+    /// Replaces the kits that are to be made; an order for other kits is forgotten.
     SetBatch(Box<Batch>),
     /// Replaces the way sheets are cut, and the offcuts that lie about.
     SetCutting(Box<CuttingHabits>),
@@ -44,7 +44,9 @@ pub enum Edit {
     AddPull(PullId, Pull),
     /// Calls a pull something else.
     RenamePull(PullId, String),
-    /// Removes a pull and its layout; the last pull stays.
+    /// Forms a pull in another sheet of the plan.
+    SetPullStock(PullId, Option<StockId>),
+    /// Removes a pull and its layout, and its turn in the order; the last pull stays.
     RemovePull(PullId),
     /// Stands molds on the blank under ids that are free.
     Place(PullId, BTreeMap<PlacementId, Placement>),
@@ -54,6 +56,8 @@ pub enum Edit {
     Lock(PullId, BTreeSet<PlacementId>, bool),
     /// Takes molds off the blank.
     TakeOff(PullId, BTreeSet<PlacementId>),
+    /// Replaces the order in which the pulls are made.
+    SetOrder(Vec<Turn>),
     /// Several edits as one step: all of them, or none.
     All(Vec<Self>),
 }

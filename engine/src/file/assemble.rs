@@ -6,7 +6,7 @@ use std::fmt;
 use crate::edit::{Edit, EditError};
 use crate::plan::{
     Batch, CuttingHabits, ExtraStock, Machine, Mold, MoldId, PartWanted, Placement, PlacementId,
-    Plan, Pull, PullId, Settings, Stock, StockId,
+    Plan, Pull, PullId, Settings, Stock, StockId, Turn,
 };
 
 /// Everything a plan is made of, as it was read and in that order.
@@ -19,6 +19,7 @@ pub(super) struct Parts {
     pub(super) pulls: Vec<PullParts>,
     pub(super) batch: Option<BatchParts>,
     pub(super) cutting: Option<CuttingHabits>,
+    pub(super) order: Vec<Turn>,
 }
 
 /// A batch as it was read; an id may stand in it twice.
@@ -33,6 +34,7 @@ pub(super) struct BatchParts {
 pub(super) struct PullParts {
     pub(super) id: PullId,
     pub(super) name: String,
+    pub(super) stock: Option<StockId>,
     pub(super) placements: Vec<(PlacementId, Placement)>,
 }
 
@@ -48,6 +50,7 @@ pub(super) enum Part {
     Placement { pull: usize, placement: usize },
     Batch,
     Cutting,
+    Order,
 }
 
 impl fmt::Display for Part {
@@ -61,6 +64,7 @@ impl fmt::Display for Part {
             Self::Pull(n) => write!(f, "pulls[{n}]"),
             Self::Batch => write!(f, "batch"),
             Self::Cutting => write!(f, "cutting"),
+            Self::Order => write!(f, "order"),
             Self::Placement { pull, placement } => {
                 write!(f, "pulls[{pull}].placements[{placement}]")
             }
@@ -98,7 +102,9 @@ pub(super) fn assemble(parts: Parts) -> Result<Plan, Refusal> {
     if let Some(cutting) = parts.cutting {
         apply(Part::Cutting, Edit::SetCutting(Box::new(cutting)))?;
     }
-    add_pulls(plan, parts.pulls)
+    let plan = add_pulls(plan, parts.pulls)?;
+    let order = Edit::SetOrder(parts.order);
+    plan.apply(&order).map_err(|error| Refusal::Part(Part::Order, error))
 }
 
 impl BatchParts {
@@ -122,20 +128,23 @@ impl BatchParts {
 /// The plan with `pulls` in the place of the empty one it began with.
 fn add_pulls(mut plan: Plan, pulls: Vec<PullParts>) -> Result<Plan, Refusal> {
     let mut begun_with = plan.first_pull();
-    for (n, pull) in pulls.into_iter().enumerate() {
-        let placements = placements_by_id(n, &pull.placements)?;
+    for (n, mut pull) in pulls.into_iter().enumerate() {
+        let listed = std::mem::take(&mut pull.placements);
+        let placements = placements_by_id(n, &listed)?;
         let mut edits = Vec::new();
         if begun_with == Some(pull.id) {
             edits.push(Edit::RenamePull(pull.id, pull.name));
+            edits.push(Edit::SetPullStock(pull.id, pull.stock));
             edits.push(Edit::Place(pull.id, placements));
         } else {
-            edits.push(Edit::AddPull(pull.id, Pull { name: pull.name, placements }));
+            let PullParts { id, name, stock, .. } = pull;
+            edits.push(Edit::AddPull(id, Pull { name, stock, placements }));
             edits.extend(begun_with.map(Edit::RemovePull));
         }
         begun_with = None;
         plan = plan
             .apply(&Edit::All(edits))
-            .map_err(|error| Refusal::Part(refused_part(&plan, n, &pull.placements), error))?;
+            .map_err(|error| Refusal::Part(refused_part(&plan, n, &listed), error))?;
     }
     if begun_with.is_some() { Err(Refusal::NoPull) } else { Ok(plan) }
 }

@@ -18,6 +18,7 @@ mod unread;
 mod v1;
 mod v2;
 mod v3;
+mod v4;
 mod words;
 
 pub use link::{LinkError, coarsened, keeps_back, link, unlink};

@@ -2,18 +2,18 @@
 
 use std::num::NonZeroU32;
 
-use serde::{Deserialize, Deserializer};
+use serde::{Deserialize, Deserializer, Serialize};
 
 use super::assemble::{Parts, Refusal, assemble};
 use super::object::Form;
 use super::pretty::pretty;
 use super::unread::{self, Holds, Unread, bounded, read, version};
-use super::{v1, v2, v3};
+use super::{v1, v2, v3, v4};
 use crate::edit::EditError;
 use crate::plan::Plan;
 
 /// The newest version read. Written is the oldest that can say the plan, so that older programs open what they can.
-const VERSION: u32 = 3;
+const VERSION: u32 = 4;
 
 /// Why a text was not opened as a plan.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -75,6 +75,7 @@ pub fn load(text: &str) -> Result<Plan, LoadError> {
         1 => load_v1(text),
         2 => load_v2(text),
         3 => load_v3(text),
+        4 => load_v4(text),
         version => Err(Unread::Newer { holds: Holds::Plan, version, reads: VERSION }.into()),
     }
 }
@@ -112,6 +113,11 @@ fn load_v3(text: &str) -> Result<Plan, LoadError> {
     made(plan.into_parts().map_err(unfit)?)
 }
 
+fn load_v4(text: &str) -> Result<Plan, LoadError> {
+    let plan: v4::Plan = read(text, Holds::Plan)?;
+    made(plan.into_parts().map_err(unfit)?)
+}
+
 fn unfit(unfit: v2::Unfit) -> LoadError {
     match unfit {
         v2::Unfit::Angles(angles) => two_angles(angles),
@@ -134,12 +140,18 @@ fn made(parts: Parts) -> Result<Plan, LoadError> {
 
 /// The plan as JSON without a space.
 fn compact(plan: &Plan) -> String {
-    let text = match (v3::Plan::of(plan), v1::Plan::of(plan)) {
-        (Some(newest), _) => serde_json::to_string(&newest),
-        (None, Some(oldest)) => serde_json::to_string(&oldest),
-        (None, None) => serde_json::to_string(&v2::Plan::from(plan)),
-    };
-    text.expect("a form with text keys and without foreign types is JSON")
+    if let Some(newest) = v4::Plan::of(plan) {
+        return written(&newest);
+    }
+    match (v3::Plan::of(plan), v1::Plan::of(plan)) {
+        (Some(newer), _) => written(&newer),
+        (None, Some(oldest)) => written(&oldest),
+        (None, None) => written(&v2::Plan::from(plan)),
+    }
+}
+
+fn written(form: &impl Serialize) -> String {
+    serde_json::to_string(form).expect("a form with text keys and without foreign types is JSON")
 }
 
 #[cfg(test)]
@@ -177,7 +189,7 @@ mod tests {
             ),
             (
                 good.replace("\"onepull\": 1", "\"onepull\": 7"),
-                "the plan was made by a newer Onepull (version 7); this one reads up to 3: \
+                "the plan was made by a newer Onepull (version 7); this one reads up to 4: \
                  reload the page to get the newest",
             ),
         ];

@@ -3,7 +3,7 @@
 use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
-use super::v3;
+use super::v4;
 use crate::plan::limits;
 use crate::units::Length;
 
@@ -14,7 +14,7 @@ use crate::units::Length;
 #[must_use]
 pub fn schema() -> String {
     let generator = SchemaSettings::draft2020_12().into_generator();
-    let mut schema = generator.into_root_schema_for::<v3::Plan>().to_value();
+    let mut schema = generator.into_root_schema_for::<v4::Plan>().to_value();
     bounds()
         .into_iter()
         .chain(batch_bounds())
@@ -43,7 +43,7 @@ fn bounds() -> Vec<(&'static str, Bound)> {
     let copies = || Bound::Count(1, limits::COPIES);
     let grid_side = || Bound::Count(1, u32::try_from(limits::GRID_SIDE).unwrap_or(u32::MAX));
     vec![
-        ("Plan/onepull", Bound::Count(1, 3)),
+        ("Plan/onepull", Bound::Count(1, 4)),
         ("Plan/name", Bound::Name),
         ("Plan/molds", Bound::Items(0, limits::MOLDS)),
         ("Plan/pulls", Bound::Items(1, limits::PULLS)),
@@ -100,11 +100,13 @@ fn bounds() -> Vec<(&'static str, Bound)> {
     ]
 }
 
-/// As [`bounds`], for the kits and the cutting.
+/// As [`bounds`], for the kits, the order of pulls and the cutting.
 fn batch_bounds() -> Vec<(&'static str, Bound)> {
     let time = || Bound::Number(0.0, limits::STEP_TIME_MOST.get());
     let cut = || Bound::Length(Length::ZERO, limits::CUT_MOST);
     vec![
+        ("Plan/order", Bound::Items(0, limits::PULLS)),
+        ("Turn/times", Bound::Count(1, limits::TIMES)),
         ("Batch/kits", Bound::Count(1, limits::KITS)),
         ("Batch/spares_percent", Bound::Count(0, limits::SPARES_PERCENT)),
         ("Batch/parts", Bound::Items(0, limits::MOLDS)),

@@ -56,6 +56,8 @@ pub const KITS: u32 = 10_000;
 pub const PER_KIT: u32 = 1000;
 /// Spares: as many as the kits need once more.
 pub const SPARES_PERCENT: u32 = 100;
+/// How often one pull is made: as often as any batch within the limits asks for.
+pub const TIMES: u32 = KITS * PER_KIT * 2;
 /// Sheets besides the plan's own.
 pub const STOCKS: usize = 20;
 /// The longest step of a pull, and the longest change of layout: four hours.

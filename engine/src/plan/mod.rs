@@ -30,7 +30,7 @@ pub use ids::{CopyNumber, MoldId, PlacementId, PullId, StockId};
 pub use machine::{Machine, Sides, Size};
 pub use mold::{Mold, MoldKind, Turns};
 pub(crate) use profile::{Piece, Profile, edge_most, wall_run};
-pub use pull::{Placement, Pull};
+pub use pull::{Placement, Pull, Turn};
 pub use relief::{Relief, Step};
 pub use sample::sample;
 pub use settings::{ClearanceRule, EdgeRule, HeightBasis, Settings};
@@ -57,6 +57,8 @@ pub struct Plan {
     pub batch: Arc<Batch>,
     /// How sheets are cut into blanks.
     pub cutting: Arc<CuttingHabits>,
+    /// The order in which the pulls of a batch are made, each once; empty when none was taken into the plan.
+    pub order: Arc<Vec<Turn>>,
 }
 
 impl Plan {
@@ -72,6 +74,7 @@ impl Plan {
             settings: Settings::default(),
             batch: Arc::default(),
             cutting: Arc::default(),
+            order: Arc::default(),
         }
     }
 
@@ -100,6 +103,19 @@ impl Plan {
             None => Some(&self.stock),
             Some(id) => self.batch.stocks.get(&id).map(|extra| &extra.stock),
         }
+    }
+
+    /// The sheet that a pull is formed in; the plan's own for a pull that the plan does not have.
+    ///
+    /// ```
+    /// use engine::plan::{Machine, Plan, PullId};
+    /// let plan = Plan::new("Kit", Machine::default());
+    /// assert_eq!(*plan.stock_of_pull(PullId(1)), plan.stock);
+    /// ```
+    #[must_use]
+    pub fn stock_of_pull(&self, pull: PullId) -> &Stock {
+        let id = self.pulls.get(&pull).and_then(|pull| pull.stock);
+        self.stock_of(id).unwrap_or(&self.stock)
     }
 
     /// The lowest copy of `mold` that does not stand in `pull`; may be beyond the copies that exist.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{CopyNumber, MoldId, PlacementId};
+use super::{CopyNumber, MoldId, PlacementId, PullId, StockId};
 use crate::geometry::Pose;
 
 /// One mold standing on the blank.
@@ -18,20 +18,31 @@ pub struct Placement {
     pub locked: bool,
 }
 
+/// A pull in its turn: how often it is made before the molds are set out for the next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Turn {
+    /// Which pull.
+    pub pull: PullId,
+    /// How often it is made, from 1.
+    pub times: u32,
+}
+
 /// One blank and its layout.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pull {
     /// What the pull is called.
     pub name: String,
+    /// The sheet it is formed in, one of those of the batch; none means the plan's own.
+    pub stock: Option<StockId>,
     /// What stands where.
     pub placements: BTreeMap<PlacementId, Placement>,
 }
 
 impl Pull {
-    /// A pull with nothing on the blank.
+    /// A pull in the plan's own sheet with nothing on the blank.
     #[must_use]
     pub fn new(name: &str) -> Self {
-        Self { name: name.to_owned(), placements: BTreeMap::new() }
+        Self { name: name.to_owned(), stock: None, placements: BTreeMap::new() }
     }
 
     /// An id that no placement has yet: one above the highest.

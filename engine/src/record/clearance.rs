@@ -76,6 +76,34 @@ pub fn learned_clearance(book: &Logbook, rule: &ClearanceRule) -> Learned {
     }
 }
 
+/// The factors that the trade names, from the shop minimum to the safe figure, and a step between two of them.
+pub const NAMED: [f64; 5] = [1.0, 1.25, 1.5, 1.75, 2.0];
+
+/// How often pulls webbed that were laid out with less spacing than a factor, and with as much or more.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Parted {
+    /// The factor that they are parted at.
+    pub at: f64,
+    /// The pulls with less spacing.
+    pub under: Tally,
+    /// The pulls with as much, or more.
+    pub at_or_above: Tally,
+}
+
+/// The pulls that [`learned_clearance`] counts, parted at each of [`NAMED`]; spacing is over the height of `basis`.
+#[must_use]
+pub fn parted(book: &Logbook, basis: HeightBasis) -> [Parted; 5] {
+    let pulls: Vec<Seen> = book.iter().filter_map(|(_, record)| Seen::of(record, basis)).collect();
+    NAMED.map(|at| {
+        let now = hundredths(at);
+        Parted {
+            at,
+            under: Tally::of(&pulls, |factor| factor < now),
+            at_or_above: Tally::of(&pulls, |factor| factor >= now),
+        }
+    })
+}
+
 /// A pull as far as spacing goes: hands place molds no more exactly than to a hundredth of their height.
 #[derive(Clone, Copy, Debug)]
 struct Seen {
@@ -152,6 +180,25 @@ mod tests {
         assert_eq!(advice.near, Tally { webbed: 0, pulls: 6 });
         assert_eq!(advice.below, Tally { webbed: 4, pulls: 5 });
         assert!((advice.factor - 1.4).abs() < 1e-12, "{advice:?}");
+    }
+
+    #[test]
+    fn pulls_are_counted_on_both_sides_of_each_factor_that_the_trade_names() {
+        let good = [1.2, 1.4, 1.5, 1.5, 1.55, 1.6, 1.6, 1.7, 2.0, 2.0, 3.0];
+        let rows = parted(&book(&[0.9, 1.1, 1.2, 1.3], &good), rule(1.0).basis);
+        let told = rows.map(|row| {
+            let of = |tally: Tally| (tally.webbed, tally.pulls);
+            (hundredths(row.at), of(row.under), of(row.at_or_above))
+        });
+        // Counted by hand in the two lists above.
+        let want = [
+            (100, (1, 1), (3, 14)),
+            (125, (3, 4), (1, 11)),
+            (150, (4, 6), (0, 9)),
+            (175, (4, 12), (0, 3)),
+            (200, (4, 12), (0, 3)),
+        ];
+        assert_eq!(told, want);
     }
 
     #[test]

@@ -13,7 +13,9 @@ mod outcome;
 mod pull_record;
 mod wilson;
 
-pub use clearance::{Advice, Learned, NEAR, NEEDED, Tally, learned_clearance};
+pub use clearance::{
+    Advice, Learned, NAMED, NEAR, NEEDED, Parted, Tally, learned_clearance, parted,
+};
 pub use error::RecordError;
 pub use heat::{MOST_HEATS, learned_heat};
 pub use logbook::{Logbook, Merged, RecordId};

@@ -59,13 +59,14 @@ impl PullRecord {
     /// A pull of a plan that begins now; nothing is said yet of how it goes.
     #[must_use]
     pub fn begun(at: &str, plan: &Plan, pull: PullId, sides: Sides) -> Self {
+        let stock = plan.stock_of_pull(pull);
         let name = plan.pulls.get(&pull).map(|pull| pull.name.clone());
         Self {
             at: at.to_owned(),
             plan: plan.name.clone(),
             pull: name.unwrap_or_default(),
-            plastic: plan.stock.plastic,
-            gauge: plan.stock.gauge,
+            plastic: stock.plastic,
+            gauge: stock.gauge,
             sides,
             room: None,
             heated: None,
@@ -103,7 +104,8 @@ pub fn spacing_of(plan: &Plan, pull: PullId) -> Option<Spacing> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::sample;
+    use crate::edit::Edit;
+    use crate::plan::{Batch, ExtraStock, Stock, StockId, sample};
 
     #[test]
     fn a_pull_begins_with_what_the_plan_knows() {
@@ -114,5 +116,17 @@ mod tests {
         // The sample has one gap below its factor of 1.75.
         assert!(spacing.factor > 0.5 && spacing.factor < 1.75, "{spacing:?}");
         assert!(!record.is_heated_well(), "nobody has said how it went");
+    }
+
+    #[test]
+    fn a_pull_in_another_sheet_begins_with_that_sheet() {
+        let stock = Stock { plastic: Plastic::Pvc, gauge: Length::mm(0.75), ..sample().stock };
+        let red = ExtraStock { colour: "red".to_owned(), stock };
+        let batch = Batch { stocks: [(StockId(1), red)].into(), ..Batch::default() };
+        let edits =
+            [Edit::SetBatch(Box::new(batch)), Edit::SetPullStock(PullId(1), Some(StockId(1)))];
+        let plan = sample().apply(&Edit::All(edits.into())).expect("fits");
+        let record = PullRecord::begun("2026-08-01 14:05", &plan, PullId(1), Sides::One);
+        assert_eq!((record.plastic, record.gauge), (Plastic::Pvc, Length::mm(0.75)));
     }
 }

@@ -8,7 +8,7 @@ use super::ready::{Ready, ReadyMolds};
 use super::spacing;
 use crate::geometry::{Gap, Pose, Rect, Shape, extent, gap, gap_within, is_overlapping, tolerance};
 use crate::order;
-use crate::plan::{Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId};
+use crate::plan::{Mold, MoldId, Placement, PlacementId, Plan, Pull, PullId, Stock};
 use crate::units::Length;
 
 /// One pull with its molds made ready.
@@ -53,6 +53,11 @@ impl<'a> Bench<'a> {
             .collect();
         let opening = plan.machine.opening();
         Some(Self { plan, pull, opening, molds, standing, close_pairs: OnceCell::new() })
+    }
+
+    /// The sheet that the pull is formed in.
+    pub(super) fn stock(&self) -> &'a Stock {
+        self.plan.stock_of(self.pull.stock).unwrap_or(&self.plan.stock)
     }
 
     /// All molds that stand in the pull, each once, in id order.

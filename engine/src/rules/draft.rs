@@ -31,7 +31,7 @@ pub(super) const GRAIN_STEP: Length = Length::inches(0.001);
 pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     for (id, ready) in bench.sound_molds() {
         let mold = ready.mold();
-        let least = asked(mold.kind, bench.plan.stock.plastic);
+        let least = asked(mold.kind, bench.stock().plastic);
         let Some(angle) = least_wall_angle(mold, ready.shape().region()) else { continue };
         // Compared at the top of the wall, where the two angles are a length apart.
         if mold.height * (least.tan() - angle.tan()) > tolerance::SAME {
@@ -60,7 +60,7 @@ const fn asked(kind: MoldKind, plastic: Plastic) -> Angle {
 pub(super) fn words(finding: &Finding, voice: &Voice<'_>) -> Words {
     let name = voice.first_name(finding);
     let (angle, least) = (angle(finding.measured), angle(finding.allowed));
-    let stock = voice.plan.stock;
+    let stock = voice.stock();
     let kind = voice.first_mold(finding).map_or(MoldKind::Male, |mold| mold.kind);
     let grain = match stock.texture {
         Texture::AgainstMold => format!(", and {}", grain_words(voice)),

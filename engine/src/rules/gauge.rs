@@ -16,7 +16,7 @@ pub(super) const BANDS: [(f64, Severity); 3] =
     [(0.2, Severity::Stop), (0.33, Severity::Caution), (0.5, Severity::Note)];
 
 pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
-    let gauge = bench.plan.stock.gauge;
+    let gauge = bench.stock().gauge;
     for (id, ready) in bench.sound_molds() {
         let Some(draw) = ready.draw() else { continue };
         let mean = mean_thickness(gauge, draw.areal);
@@ -36,7 +36,7 @@ pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
 
 pub(super) fn words(finding: &Finding, voice: &Voice<'_>) -> Words {
     let name = voice.first_name(finding);
-    let gauge = voice.plan.stock.gauge;
+    let gauge = voice.stock().gauge;
     let mean = measured_length(finding);
     let (title, outlook) = match finding.severity {
         Severity::Stop => ("draws the sheet to splitting", "It is likely to split or tear."),

@@ -10,7 +10,7 @@ use super::{Finding, Rule, Severity, Subject};
 use crate::plan::{MoldKind, Texture};
 
 pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
-    let is_textured = bench.plan.stock.texture != Texture::Smooth;
+    let is_textured = bench.stock().texture != Texture::Smooth;
     if is_textured && bench.molds().next().is_some() {
         found.push(Finding {
             rule: Rule::Texture,
@@ -24,7 +24,7 @@ pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
 }
 
 pub(super) fn words(_: &Finding, voice: &Voice<'_>) -> Words {
-    let is_against = voice.plan.stock.texture == Texture::AgainstMold;
+    let is_against = voice.stock().texture == Texture::AgainstMold;
     let (lies, male, female) = if is_against {
         ("against", "inside of parts from male molds", "outside of parts from female molds")
     } else {

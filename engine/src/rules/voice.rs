@@ -2,7 +2,7 @@
 
 use super::{Finding, Measure, Place, Side, Subject};
 use crate::geometry::{Rect, Shape, extent, tolerance};
-use crate::plan::{Mold, MoldKind, Placement, PlacementId, Plan, Pull, PullId};
+use crate::plan::{Mold, MoldKind, Placement, PlacementId, Plan, Pull, PullId, Stock};
 use crate::units::{Angle, Length, LengthStyle};
 
 /// What a finding says.
@@ -26,10 +26,16 @@ impl<'a> Voice<'a> {
         Self { plan, pull: plan.pulls.get(&pull).map(AsRef::as_ref) }
     }
 
+    /// The sheet that the pull is formed in.
+    pub(super) fn stock(&self) -> &'a Stock {
+        let id = self.pull.and_then(|pull| pull.stock);
+        self.plan.stock_of(id).unwrap_or(&self.plan.stock)
+    }
+
     /// The name of the mold, with its copy number when several stand in the pull or exist.
     pub(super) fn name(&self, subject: Subject) -> String {
         match (subject, self.mold(subject)) {
-            (Subject::Stock, _) => self.plan.stock.plastic.name().to_owned(),
+            (Subject::Stock, _) => self.stock().plastic.name().to_owned(),
             (Subject::Mold(id), None) => id.to_string(),
             (Subject::Placement(id), None) => id.to_string(),
             (Subject::Mold(_), Some(mold)) => mold.name.clone(),

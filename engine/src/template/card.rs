@@ -3,11 +3,11 @@
 use super::flow::{Flow, LINE, SMALL};
 use super::page::Head;
 use super::setting_table::setting_table;
-use super::{Page, Paper, TemplateError, TemplateSettings};
+use super::{Page, Paper, TemplateError, TemplateSettings, card_batch};
 use crate::drawing::{Anchor, Form, Mark, Role, draw, lettering};
 use crate::geometry::{Point, Vec2};
 use crate::heat;
-use crate::plan::{Film, Plan, PullId, Texture};
+use crate::plan::{Film, Plan, Pull, PullId, Stock, Texture};
 use crate::rules::{Severity, Subject, check};
 use crate::units::{Length, LengthStyle};
 
@@ -16,6 +16,8 @@ const PICTURE: Vec2 = Vec2 { x: 86.0, y: 62.0 };
 const WHITE: f64 = 4.0;
 /// From one line to write on to the next.
 const NOTE_LINE: f64 = 8.0;
+/// Pages that a card takes unless its molds need more.
+const PAGES: usize = 2;
 /// Findings that are listed; more are counted.
 const FINDINGS: usize = 5;
 
@@ -33,19 +35,33 @@ pub fn bench_card(
 ) -> Result<Vec<Page>, TemplateError> {
     let layout = plan.pulls.get(&pull).ok_or(TemplateError::NoSuchPull(pull))?;
     settings.check()?;
+    // Whoever has much to set and to pull has less room to be told how blanks are cut; the cut list tells all of it.
+    let mut cards = [8, 4, 2, 1].iter().map(|n| card(plan, (pull, layout), settings, *n));
+    let fits = cards.find(|pages| pages.len() <= PAGES);
+    Ok(fits.unwrap_or_else(|| card(plan, (pull, layout), settings, 0)))
+}
+
+/// The card with so many steps of cutting.
+fn card(
+    plan: &Plan,
+    (pull, layout): (PullId, &Pull),
+    settings: &TemplateSettings,
+    n_steps: usize,
+) -> Vec<Page> {
     let head = Head { plan: plan.name.clone(), pull: layout.name.clone() };
     let about = format!("bench card, {}", settings.date);
     let mut flow =
         Flow::new(page_size(settings.paper, plan.settings.lengths), settings.margin, head, about);
     sheet_and_picture(&mut flow, plan, pull);
     findings(&mut flow, plan, pull);
-    order(&mut flow, settings);
+    card_batch::cut(&mut flow, plan, pull, n_steps);
+    card_batch::order(&mut flow, plan, pull);
     setting_table(&mut flow, plan, layout);
-    heat_plan(&mut flow, plan, settings);
+    heat_plan(&mut flow, plan.stock_of_pull(pull), settings);
     notes(&mut flow);
-    cautions(&mut flow, plan);
+    cautions(&mut flow, plan.stock_of_pull(pull));
     link(&mut flow, settings);
-    Ok(flow.pages("Bench card"))
+    flow.pages("Bench card")
 }
 
 /// The paper upright.
@@ -63,17 +79,20 @@ fn sheet_and_picture(flow: &mut Flow, plan: &Plan, pull: PullId) {
     let depth = picture(flow, plan, pull, corner);
     let width = flow.width() - PICTURE.x - WHITE;
     flow.section("Sheet");
-    for line in sheet_lines(plan) {
+    for line in sheet_lines(plan, pull) {
         flow.paragraph_within(&line, width);
     }
     flow.skip((flow.top() - (top - depth)).max(0.0));
 }
 
-fn sheet_lines(plan: &Plan) -> Vec<String> {
-    let (machine, stock, style) = (&plan.machine, &plan.stock, plan.settings.lengths);
+fn sheet_lines(plan: &Plan, pull: PullId) -> Vec<String> {
+    let (machine, stock, style) = (&plan.machine, plan.stock_of_pull(pull), plan.settings.lengths);
+    let extra = plan.pulls.get(&pull).and_then(|pull| plan.batch.stocks.get(&pull.stock?));
+    let colour = extra.map_or("", |extra| &extra.colour);
+    let colour = if colour.is_empty() { String::new() } else { format!(", {colour}") };
     let opening = machine.opening();
     let mut lines = vec![
-        format!("{}, {}", stock.plastic.name(), style.show_gauge(stock.gauge)),
+        format!("{}, {}{colour}", stock.plastic.name(), style.show_gauge(stock.gauge)),
         format!("Blank {} x {}", style.show(machine.blank.width), style.show(machine.blank.depth)),
         format!("Opening {} x {}", style.show(opening.width()), style.show(opening.depth())),
         "Widths are left to right, depths front to back.".to_owned(),
@@ -153,30 +172,9 @@ fn findings(flow: &mut Flow, plan: &Plan, pull: PullId) {
     }
 }
 
-/// The pulls of a batch in their order, when there are any.
-fn order(flow: &mut Flow, settings: &TemplateSettings) {
-    /// Pulls that are listed; more are counted.
-    const LISTED: usize = 12;
-    let order = &settings.notes.order;
-    if order.is_empty() {
-        return;
-    }
-    flow.section("Pulls in this order");
-    for (name, times) in order.iter().take(LISTED) {
-        let name = lettering::shortened(name, SMALL, Length::mm(flow.width() * 0.7));
-        flow.ticked(&match times {
-            1 => format!("{name}, once"),
-            _ => format!("{name}, {times} times"),
-        });
-    }
-    if order.len() > LISTED {
-        flow.paragraph(&format!("And {} more.", order.len() - LISTED));
-    }
-}
-
 /// What to watch for, the window, times as ranges, drying, cooling.
-fn heat_plan(flow: &mut Flow, plan: &Plan, settings: &TemplateSettings) {
-    let (stock, notes) = (&plan.stock, &settings.notes);
+fn heat_plan(flow: &mut Flow, stock: &Stock, settings: &TemplateSettings) {
+    let notes = &settings.notes;
     let told = heat::heat_plan(stock, &notes.heater, notes.logged);
     flow.section("Heat and form: watch the sag, not the clock");
     flow.paragraph(heat::WATCH);
@@ -211,9 +209,9 @@ fn notes(flow: &mut Flow) {
     }
 }
 
-fn cautions(flow: &mut Flow, plan: &Plan) {
+fn cautions(flow: &mut Flow, stock: &Stock) {
     flow.section("Beware");
-    flow.paragraph(heat::caution(plan.stock.plastic));
+    flow.paragraph(heat::caution(stock.plastic));
     for caution in heat::CAUTIONS {
         flow.paragraph(caution);
     }
@@ -231,8 +229,9 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
-    use crate::plan::{Plastic, sample};
-    use crate::template::BenchNotes;
+    use crate::plan::{
+        CuttingHabits, ExtraStock, Offcut, Plastic, Pull, Size, StockId, Turn, sample,
+    };
 
     // With all that a card may say: the longest names, every plastic, a dozen pulls, a link.
     #[test]
@@ -243,8 +242,22 @@ mod tests {
         for mold in plan.molds.values_mut() {
             Arc::make_mut(mold).name = name.clone();
         }
-        let order = (0..12).map(|n| (name.clone(), n + 1)).collect();
-        let notes = BenchNotes { order, ..BenchNotes::default() };
+        // Fourteen pulls in an order, half of them in another sheet of a long colour, sawn with many offcuts.
+        let extra = ExtraStock { colour: name.clone(), stock: plan.stock };
+        Arc::make_mut(&mut plan.batch).stocks.insert(StockId(1), extra);
+        for id in 2..15 {
+            let stock = (id % 2 == 0).then_some(StockId(1));
+            plan.pulls.insert(PullId(id), Arc::new(Pull { stock, ..Pull::new(&name) }));
+        }
+        let turn = |id| Turn { pull: PullId(id), times: 1000 + id };
+        plan.order = Arc::new((1..15).map(turn).collect());
+        let size = Size::new(Length::mm(700.0), Length::mm(500.0));
+        let offcuts = vec![Offcut { size, count: 3, stock: None }];
+        plan.cutting = Arc::new(CuttingHabits {
+            offcuts,
+            blanks_wanted: Some(5000),
+            ..CuttingHabits::default()
+        });
         for paper in [Paper::Letter, Paper::A4] {
             for (lengths, plastic) in
                 LengthStyle::ALL.into_iter().flat_map(|style| Plastic::ALL.map(|p| (style, p)))
@@ -252,7 +265,6 @@ mod tests {
                 plan.settings.lengths = lengths;
                 plan.stock.plastic = plastic;
                 let settings = TemplateSettings {
-                    notes: notes.clone(),
                     link: Some("https://example.org/#".to_owned() + &"1a".repeat(400)),
                     ..TemplateSettings::new(paper, "2026-11-26")
                 };
@@ -264,23 +276,5 @@ mod tests {
                 );
             }
         }
-    }
-
-    #[test]
-    fn the_order_of_pulls_is_said_only_when_there_is_one() {
-        let says = |order: Vec<(String, u32)>| {
-            let notes = BenchNotes { order, ..BenchNotes::default() };
-            let settings = TemplateSettings { notes, ..TemplateSettings::new(Paper::A4, "today") };
-            let pages = bench_card(&sample(), PullId(1), &settings).expect("a card");
-            let marks = pages.iter().flat_map(|page| &page.layers).flat_map(|layer| &layer.marks);
-            let texts = marks.filter_map(|mark| match &mark.form {
-                Form::Text { text, .. } => Some(text.clone()),
-                _ => None,
-            });
-            texts.collect::<Vec<_>>().join("\n")
-        };
-        assert!(!says(Vec::new()).contains("Pulls in this order"));
-        let words = says(vec![("Pull 2".to_owned(), 12), ("Pull 1".to_owned(), 1)]);
-        assert!(words.contains("Pull 2, 12 times") && words.contains("Pull 1, once"), "{words}");
     }
 }

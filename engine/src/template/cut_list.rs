@@ -6,7 +6,7 @@ use super::page::Head;
 use super::{Page, TemplateError, TemplateSettings};
 use crate::drawing::{Form, Mark, draw_cutting};
 use crate::geometry::{Point, Vec2};
-use crate::plan::{CutBy, Plan};
+use crate::plan::{CutBy, Plan, Stock};
 use crate::stock::{Pattern, PlannedCut, cut_plan, size_words, snaps, step_words, steps, summary};
 
 /// The largest picture of a sheet, its dimensions included.
@@ -64,11 +64,7 @@ fn what_to_buy(flow: &mut Flow, plan: &Plan, cut: &PlannedCut) {
     let gauge = style.show_gauge(stock.gauge);
     flow.paragraph(&format!("{}, {gauge}, sheets of {sheet}.", stock.plastic.name()));
     flow.paragraph(&summary(cut, style));
-    let cost = stock.price.and_then(|price| cut.cost(price));
-    let cost = cost.map_or_else(String::new, |cost| format!(", {cost} in all"));
-    let proof =
-        if cut.sheets.is_proved() { "no way takes fewer" } else { "fewer are not ruled out" };
-    flow.paragraph(&format!("Whole sheets to buy: {}{cost}; {proof}.", cut.sheets.n_sheets));
+    flow.paragraph(&to_buy(stock, cut));
     if plan.cutting.by == CutBy::Snap {
         let (parted, trust) = snaps(stock.plastic, stock.gauge);
         flow.paragraph(&format!("{} ({})", parted.words(), trust.words()));
@@ -80,6 +76,15 @@ fn what_to_buy(flow: &mut Flow, plan: &Plan, cut: &PlannedCut) {
          as it lay on the sheet."
     };
     flow.paragraph(way);
+}
+
+/// How many whole sheets to buy, and whether fewer would do.
+pub(super) fn to_buy(stock: &Stock, cut: &PlannedCut) -> String {
+    let cost = stock.price.and_then(|price| cut.cost(price));
+    let cost = cost.map_or_else(String::new, |cost| format!(", {cost} in all"));
+    let proof =
+        if cut.sheets.is_proved() { "no way takes fewer" } else { "fewer are not ruled out" };
+    format!("Whole sheets to buy: {}{cost}; {proof}.", cut.sheets.n_sheets)
 }
 
 fn title(plan: &Plan, pattern: &Pattern, is_offcut: bool, times: u32) -> String {

@@ -20,6 +20,8 @@ mod setting_table;
 
 mod card;
 
+mod card_batch;
+
 mod cut_list;
 
 mod photo_card;
@@ -105,8 +107,6 @@ pub struct BenchNotes {
     pub heater: Heater,
     /// How many logged pulls it is known from.
     pub logged: usize,
-    /// Pulls in the order they are made, each with how often; said only when there are any.
-    pub order: Vec<(String, u32)>,
 }
 
 impl TemplateSettings {

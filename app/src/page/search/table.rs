@@ -108,6 +108,7 @@ On this blank|list placements standing
 Select all|choose everything
 Select none|choose nothing
 Name of this pull|rename layout
+Sheet of this pull|plastic colour gauge stock|Name of this pull
 Add an empty pull|new layout second
 Remove this pull|delete layout
 ";

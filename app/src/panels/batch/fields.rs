@@ -5,7 +5,7 @@ use engine::edit::Edit;
 use engine::plan::{Batch, MoldId, PartWanted, PullTimes};
 use engine::units::{Price, Seconds, read_decimal};
 
-use super::sheets::{chosen_sheet, sheet_options};
+use super::sheets::{chosen_sheet, sheet_at, sheet_options};
 use crate::panels::change::change;
 use crate::reactive::prelude::*;
 use crate::state::Store;
@@ -71,7 +71,7 @@ fn part_field(store: Store, id: MoldId) -> AnyView {
     };
     let has_sheets = memo(move |_| store.with(|s| !s.plan().batch.stocks.is_empty()));
     let choose = Callback::new(move |at: Option<usize>| {
-        let stock = store.peek(|s| at.and_then(|at| s.plan().batch.stocks.keys().nth(at).copied()));
+        let stock = store.peek(|s| sheet_at(&s.plan().batch, at));
         set(&|part| part.stock = stock)
     });
     let sheet = live(move || {

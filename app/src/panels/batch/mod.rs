@@ -7,9 +7,11 @@ mod sheets;
 
 use fields::{kit_fields, time_fields};
 use outcome::outcome_view;
+pub(crate) use planner::provide_planner;
+use planner::use_planner;
 use planner::{BEGIN, END};
-pub(crate) use planner::{Planner, provide_planner, use_planner};
 use sheets::sheet_fields;
+pub(super) use sheets::{place_of, sheet_at, sheet_options};
 
 use crate::reactive::prelude::*;
 use crate::state::use_store;

@@ -15,8 +15,9 @@ pub(super) fn outcome_view(planner: Planner) -> AnyView {
 }
 
 fn shown(planner: Planner, Outcome { batched, offer, .. }: Outcome) -> AnyView {
-    let Batched { title, sentences, layouts, costs, .. } = batched;
+    let Batched { title, sentences, layouts, costs, own_blanks, .. } = batched;
     let sentences = sentences.into_iter().map(|words| view! { <p>{words}</p> }.into_any());
+    let has_new = layouts.iter().any(|layout| layout.is_new);
     let rows: Vec<AnyView> = layouts.into_iter().map(|layout| row(planner, layout)).collect();
     let costs = costs.into_iter().map(|(what, much)| {
         view! { <div class="figure"><dt>{what}</dt><dd class="figure-value">{much}</dd></div> }
@@ -31,7 +32,7 @@ fn shown(planner: Planner, Outcome { batched, offer, .. }: Outcome) -> AnyView {
     let take = offer.is_some().then(|| {
         view! {
             <Button
-                label="Put these layouts in the plan"
+                label=if has_new { "Put these layouts in the plan" } else { "Keep this order with the plan" }
                 kind="main"
                 press=move |()| planner.accept()
                 disabled=is_stale
@@ -39,6 +40,10 @@ fn shown(planner: Planner, Outcome { batched, offer, .. }: Outcome) -> AnyView {
             />
         }
         .into_any()
+    });
+    let cut = (own_blanks > 0).then(|| {
+        let press = move |()| planner.cut_blanks();
+        view! { <Button label="Cut the blanks for this batch" press disabled=is_stale/> }.into_any()
     });
     view! {
         <section class="sub batch-outcome" aria-label="The planned batch">
@@ -53,6 +58,7 @@ fn shown(planner: Planner, Outcome { batched, offer, .. }: Outcome) -> AnyView {
             <dl class="figures">{costs.collect::<Vec<_>>()}</dl>
             <div class="row">
                 {take}
+                {cut}
                 <Button label="Save as a table (CSV)" press=move |()| planner.save_table()/>
             </div>
         </section>

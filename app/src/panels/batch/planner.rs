@@ -8,7 +8,9 @@ use engine::plan::Plan;
 use works::{Answer, Ask, BatchNews, Batched, Batching};
 
 use crate::jobs::{JobId, Jobs};
-use crate::panels::change::{say_done, say_refused};
+use crate::panels::change::{change_cutting, say_done, say_refused};
+use crate::panels::desk::{Desk, PanelKey, use_desk};
+use crate::panels::heat::{Heat, use_heat};
 use crate::platform::{download, focus_if_lost, focus_next, reveal};
 use crate::reactive::prelude::*;
 use crate::state::{Action, Store};
@@ -28,6 +30,8 @@ pub(crate) struct Planner {
     /// A worker of its own: whoever prints meanwhile does not wait.
     jobs: Jobs,
     voice: Voice,
+    heat: Heat,
+    desk: Desk,
     /// The planning that is going on.
     pub(super) run: RwSignal<Option<Run>>,
     /// What came of the last one.
@@ -56,27 +60,17 @@ pub(super) struct Outcome {
 
 /// Puts the planner in reach of its panel.
 pub(crate) fn provide_planner(store: Store) {
-    let (jobs, voice) = (Jobs::new(), use_voice());
+    let (jobs, voice, heat, desk) = (Jobs::new(), use_voice(), use_heat(), use_desk());
     let (run, outcome) = (RwSignal::new(None), RwSignal::new(None));
-    provide_context(Planner { store, jobs, voice, run, outcome });
+    provide_context(Planner { store, jobs, voice, heat, desk, run, outcome });
 }
 
 /// The planner of the page; a page without one is a bug with this name.
-pub(crate) fn use_planner() -> Planner {
+pub(super) fn use_planner() -> Planner {
     expect_context::<Planner>()
 }
 
 impl Planner {
-    /// The pulls of the batch planned last and how often each is made, while its layouts are those of the plan.
-    pub(crate) fn order(self) -> Vec<(String, u32)> {
-        let is_open = |one: &Outcome| self.store.with(|now| Arc::ptr_eq(&one.about, now.plan()));
-        let order = |one: &Outcome| {
-            one.batched.layouts.iter().map(|layout| (layout.name.clone(), layout.times)).collect()
-        };
-        self.outcome
-            .with(|one| one.as_ref().filter(|one| is_open(one)).map(order).unwrap_or_default())
-    }
-
     /// Gets ready to plan.
     pub(super) fn warm_up(self) {
         self.jobs.warm_up();
@@ -87,7 +81,8 @@ impl Planner {
         self.drop_run();
         self.outcome.set(None);
         let about = self.store.peek(|session| Arc::clone(session.plan()));
-        let ask = Ask::Batch(Batching { plan: save(&about), seed: 1, steps: STEPS });
+        let heater = untrack(|| self.heat.said());
+        let ask = Ask::Batch(Batching { plan: save(&about), seed: 1, steps: STEPS, heater });
         let job = self.jobs.start(ask, move |answer| self.hear(answer));
         self.run.set(job.map(|job| Run { job, about, news: None }));
         reveal(END);
@@ -151,14 +146,32 @@ impl Planner {
         let offer = self.outcome.try_update(|outcome| outcome.as_mut()?.offer.take()).flatten();
         let Some(edit) = offer else { return };
         self.store.dispatch(Action::Edit(edit));
+        self.is_about_now();
+        say_done(self.store, "The layouts and their order are in the plan. Undo takes them out.");
+        focus_next(vec![BEGIN.to_owned()]);
+    }
+
+    /// What was planned holds of the plan as it is now.
+    fn is_about_now(self) {
         let now = self.store.peek(|session| Arc::clone(session.plan()));
         self.outcome.update(|outcome| {
             if let Some(outcome) = outcome {
                 outcome.about = now;
             }
         });
-        say_done(self.store, "The layouts are among the pulls. Undo takes them away.");
-        focus_next(vec![BEGIN.to_owned()]);
+    }
+
+    /// Wants as many blanks as the pulls in the plan's own sheet take, and shows how they are cut.
+    pub(super) fn cut_blanks(self) {
+        let blanks =
+            self.outcome.with_untracked(|one| one.as_ref().map(|one| one.batched.own_blanks));
+        if let Err(words) = change_cutting(self.store, |habits| habits.blanks_wanted = blanks) {
+            return say_refused(self.store, words);
+        }
+        // How many blanks are cut changes nothing of what was planned.
+        self.is_about_now();
+        self.desk.panel.set(PanelKey::Cut);
+        focus_next(vec!["tab-cut".to_owned()]);
     }
 
     /// Saves the table.
@@ -175,26 +188,33 @@ impl Planner {
     }
 }
 
-/// Adds the pulls that `after` has more than `before`.
+/// Adds the pulls that `after` has more than `before`, and sets its order where that is another.
 fn new_pulls(before: &Plan, after: &str) -> Option<Edit> {
     let after = load(after).ok()?;
     let new = after.pulls.iter().filter(|(id, _)| !before.pulls.contains_key(id));
-    let edits: Vec<Edit> = new.map(|(&id, pull)| Edit::AddPull(id, (**pull).clone())).collect();
+    let mut edits: Vec<Edit> = new.map(|(&id, pull)| Edit::AddPull(id, (**pull).clone())).collect();
+    if after.order != before.order {
+        edits.push(Edit::SetOrder((*after.order).clone()));
+    }
     (!edits.is_empty()).then_some(Edit::All(edits))
 }
 
 #[cfg(test)]
 mod tests {
-    use engine::plan::{Pull, PullId, sample};
+    use engine::plan::{Pull, PullId, Turn, sample};
 
     use super::*;
 
     #[test]
-    fn only_the_new_pulls_are_added() {
+    fn only_new_pulls_and_a_new_order_are_taken() {
         let before = sample();
         assert_eq!(new_pulls(&before, &save(&before)), None);
         let more = before.apply(&Edit::AddPull(PullId(4), Pull::new("Batch 1"))).expect("adds");
         let edit = new_pulls(&before, &save(&more)).expect("one more");
         assert_eq!(before.apply(&edit).expect("applies"), more);
+        let order = vec![Turn { pull: PullId(4), times: 3 }];
+        let ordered = more.apply(&Edit::SetOrder(order)).expect("sets");
+        let edit = new_pulls(&more, &save(&ordered)).expect("an order");
+        assert_eq!(more.apply(&edit).expect("applies"), ordered);
     }
 }

@@ -9,7 +9,7 @@ use crate::state::Store;
 use crate::widgets::{Button, Choice, LengthField, TextField};
 
 /// The plan's own sheet, then the others by their place among them.
-pub(super) fn sheet_options(store: Store) -> Signal<Vec<(Option<usize>, String)>> {
+pub(in crate::panels) fn sheet_options(store: Store) -> Signal<Vec<(Option<usize>, String)>> {
     of_batch(store, |batch| {
         let others = batch.stocks.values().enumerate();
         let named = others.map(|(at, extra)| (Some(at), name(extra)));
@@ -28,8 +28,17 @@ fn name(extra: &ExtraStock) -> String {
 
 /// The place of a part's sheet among the others; none for the plan's own.
 pub(super) fn chosen_sheet(batch: &Batch, mold: MoldId) -> Option<usize> {
-    let id = batch.wanted.get(&mold)?.stock?;
-    batch.stocks.keys().position(|known| *known == id)
+    place_of(batch, batch.wanted.get(&mold)?.stock)
+}
+
+/// The place of a sheet among the others; none for the plan's own.
+pub(in crate::panels) fn place_of(batch: &Batch, id: Option<StockId>) -> Option<usize> {
+    batch.stocks.keys().position(|known| Some(*known) == id)
+}
+
+/// The sheet at a place among the others; none for the plan's own.
+pub(in crate::panels) fn sheet_at(batch: &Batch, at: Option<usize>) -> Option<StockId> {
+    batch.stocks.keys().nth(at?).copied()
 }
 
 /// All sheets besides the plan's own, and a button for one more.
@@ -70,6 +79,15 @@ fn sheet(store: Store, id: StockId) -> AnyView {
         batch.stocks.get(&id).cloned().unwrap_or_else(gone)
     };
     let remove = move |()| {
+        let formed = store.peek(|session| {
+            let pulls = session.plan().pulls.values();
+            pulls.filter(|pull| pull.stock == Some(id)).map(|pull| pull.name.clone()).next()
+        });
+        if let Some(pull) = formed {
+            let words =
+                "is formed in this sheet; choose another sheet for it first, or keep this one.";
+            return say_refused(store, format!("Not removed: {pull} {words}"));
+        }
         let removed = change_batch(store, |batch| {
             batch.stocks.remove(&id);
             for part in batch.wanted.values_mut().filter(|part| part.stock == Some(id)) {

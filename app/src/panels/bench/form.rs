@@ -25,6 +25,8 @@ fn fields(bench: Bench) -> AnyView {
     let style = use_lengths();
     let sag = move |sag: Option<Length>| bench.note(|record| record.sag = sag);
     let notes = move |notes: String| bench.note(|record| record.notes = notes);
+    // A tab that dies takes what is typed along unless it is kept letter by letter; what is too long is told when the field is left.
+    let jot = move |event: Event| drop(notes(event_target_value(&event)));
     let hint = move || format!("Empty when not measured; shown in {}", unit(style.get()));
     view! {
         <section class="sub bench-form" aria-labelledby="bench-form-title">
@@ -56,11 +58,13 @@ fn fields(bench: Bench) -> AnyView {
                     |record| record.room.map(Temperature::to_celsius),
                     |record, value| record.room = value.map(Temperature::celsius),
                 )}
-                <TextField
-                    label="Notes"
-                    value=of(bench, |record| record.notes.clone())
-                    commit=notes
-                />
+                <div on:input=jot>
+                    <TextField
+                        label="Notes"
+                        value=of(bench, |record| record.notes.clone())
+                        commit=notes
+                    />
+                </div>
             </div>
             {photo(bench)}
             <div class="bench-row">

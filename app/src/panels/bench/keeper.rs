@@ -7,14 +7,15 @@ use engine::file::{load_log, save_log};
 use engine::heat::{Calibration, Heater, Heating, Sides, heating};
 use engine::record::{Logbook, PhotoId, PullRecord, RecordId, learned_heat};
 use leptos::leptos_dom::helpers::IntervalHandle;
+use works::HeaterSaid;
 
 use super::running::{Phase, Running};
 use super::words;
 use crate::panels::change::{say_done, say_refused};
 use crate::panels::desk::{PanelKey, use_desk};
 use crate::platform::{
-    LogShelf, Moment, PickedFile, allow_sound, beep, download, focus_next, keep_awake, keep_photo,
-    keep_photos_only, let_sleep, now, on_other_tab,
+    LogShelf, Moment, PickedFile, allow_sound, beep, download, focus_next, keep_awake, keep_heater,
+    keep_photo, keep_photos_only, kept_heater, let_sleep, now, on_other_tab,
 };
 use crate::reactive::prelude::*;
 use crate::state::Store;
@@ -45,8 +46,8 @@ pub(crate) struct Bench {
     pub(super) running: RwSignal<Option<Running>>,
     /// The moment the timer shows.
     pub(super) clock: RwSignal<u64>,
-    /// Whether both sides of a sheet are heated.
-    pub(super) is_both: RwSignal<bool>,
+    /// What the maker said of the heater: the panel of heat and the bench speak of one.
+    pub(in crate::panels) heater: RwSignal<HeaterSaid>,
     /// Whether tones sound.
     pub(super) has_sound: RwSignal<bool>,
     /// Whether the browser keeps the screen on; nothing while it was not asked.
@@ -64,6 +65,9 @@ pub(crate) fn provide_bench(store: Store) -> Bench {
     let running = LogShelf.running().and_then(|text| Running::from_text(&text));
     let last = running.as_ref().map(|running| running.record.sides);
     let last = last.or_else(|| book.iter().next_back().map(|(_, record)| record.sides));
+    let is_both = last == Some(Sides::Both);
+    let heater = HeaterSaid::from_words(&kept_heater())
+        .unwrap_or(HeaterSaid { is_both, ..HeaterSaid::default() });
     let book = RwSignal::new(Arc::new(book));
     let found = memo(move |_| {
         let book = book.get();
@@ -76,7 +80,7 @@ pub(crate) fn provide_bench(store: Store) -> Bench {
         unread: RwSignal::new(unread),
         running: RwSignal::new(None),
         clock: RwSignal::new(now().0),
-        is_both: RwSignal::new(last == Some(Sides::Both)),
+        heater: RwSignal::new(heater),
         has_sound: RwSignal::new(false),
         is_awake: RwSignal::new(None),
         gone: RwSignal::new(None),
@@ -84,6 +88,8 @@ pub(crate) fn provide_bench(store: Store) -> Bench {
         ticking: StoredValue::new(None),
         told: StoredValue::new(0),
     };
+    let told = move || bench.heater.get();
+    Effect::watch(told, |heater: &HeaterSaid, _, _| keep_heater(&heater.to_words()), false);
     on_other_tab(move |key, _| {
         if LogShelf.is_ours(key) {
             bench.reread();
@@ -128,7 +134,7 @@ impl Bench {
 
     /// How the sheet of a pull warms, as far as the log knows the heater.
     pub(super) fn times(self, record: &PullRecord) -> Heating {
-        let mut heater = Heater { sides: record.sides, ..Heater::default() };
+        let mut heater = Heater { sides: record.sides, ..self.heater.get().heater() };
         heater.room = record.room.unwrap_or(heater.room);
         if let Some(Calibration { absorbed, .. }) = self.calibration(record.sides) {
             heater.absorbed = absorbed;
@@ -136,10 +142,15 @@ impl Bench {
         heating(record.plastic, record.gauge, &heater)
     }
 
+    /// The sides that the heater reaches; tracks what the maker said.
+    pub(super) fn sides(self) -> Sides {
+        if self.heater.get().is_both { Sides::Both } else { Sides::One }
+    }
+
     /// The pull on the board, as it would be logged now.
     pub(super) fn on_board(self) -> PullRecord {
         let at = Moment(self.clock.get_untracked()).day_and_time();
-        let sides = if self.is_both.get() { Sides::Both } else { Sides::One };
+        let sides = self.sides();
         self.store.with(|session| PullRecord::begun(&at, session.plan(), session.pull, sides))
     }
 

@@ -32,8 +32,8 @@ pub(super) fn timer(bench: Bench) -> AnyView {
         <div hidden=move || phase.get().is_some()>
             <Toggle
                 label="Heater on both sides of the sheet"
-                on=bench.is_both
-                turn=move |on| bench.is_both.set(on)
+                on=Signal::derive(move || bench.heater.get().is_both)
+                turn=move |on| bench.heater.update(|heater| heater.is_both = on)
                 id="bench-both"
             />
         </div>

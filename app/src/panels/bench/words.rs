@@ -132,6 +132,14 @@ pub(super) fn clearance(learned: &Learned) -> String {
     )
 }
 
+/// `4 of 6`, or that there was none to count.
+pub(super) fn counted(tally: Tally) -> String {
+    match tally.pulls {
+        0 => "no pull".to_owned(),
+        n => format!("{} of {n}", tally.webbed),
+    }
+}
+
 /// What the counts carry, or how many more it takes.
 pub(super) fn advice(advice: Option<&Advice>) -> String {
     let Some(Advice { factor: at, near, below }) = advice else {

@@ -47,7 +47,7 @@ fn is_same_bench(a: &About, b: &About) -> bool {
             _ => false,
         };
     a.plan.machine == b.plan.machine
-        && a.plan.stock.gauge == b.plan.stock.gauge
+        && a.plan.stock_of_pull(a.pull).gauge == b.plan.stock_of_pull(b.pull).gauge
         && own.len() == others.len()
         && own.iter().zip(&others).all(|((id, one), (other_id, other))| {
             id == other_id && one.mold == other.mold && one.pose == other.pose && is_same_mold(one)

@@ -18,7 +18,7 @@ pub(crate) struct Heat {
 
 /// Puts the heater in reach of the panels that speak of it.
 pub(crate) fn provide_heat(bench: Bench) {
-    provide_context(Heat { guess: RwSignal::new(HeaterSaid::default()), bench });
+    provide_context(Heat { guess: bench.heater, bench });
 }
 
 /// The heater of the page; a page without one is a bug with this name.

@@ -19,10 +19,16 @@ pub(super) fn heat_panel() -> AnyView {
     let heat = use_heat();
     let heater = heat.guess;
     let told = Told::new();
-    let key = memo(move |_| (heat.said(), store.with(|session| session.plan().stock)));
+    let key = memo(move |_| {
+        (heat.said(), store.with(|session| *session.plan().stock_of_pull(session.pull)))
+    });
     Effect::new(move |_| {
         let heater = key.get().0;
-        told.ask(store.peek(|session| Ask::Heat { plan: save(session.plan()), heater }));
+        told.ask(store.peek(|session| Ask::Heat {
+            plan: save(session.plan()),
+            pull: session.pull.0,
+            heater,
+        }));
     });
     use_voice().follow(move || told.summary());
     view! {

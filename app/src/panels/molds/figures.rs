@@ -11,7 +11,7 @@ use crate::reactive::prelude::*;
 use crate::state::use_store;
 use crate::widgets::use_lengths;
 
-/// The draw of a mold over the plan's gauge.
+/// The draw of a mold over the gauge of the pull on the board.
 #[component]
 pub(super) fn Figures(
     /// The mold.
@@ -19,7 +19,8 @@ pub(super) fn Figures(
 ) -> impl IntoView {
     let store = use_store();
     let style = use_lengths();
-    let gauge = memo(move |_| store.with(|session| session.plan().stock.gauge));
+    let gauge =
+        memo(move |_| store.with(|session| session.plan().stock_of_pull(session.pull).gauge));
     let rows = live(move || {
         let Some(draw) = mold.with(|mold| Draw::of(mold)) else {
             return view! { <p class="panel-note">"No figures: the footprint has no surface."</p> }

@@ -184,7 +184,7 @@ pub(super) fn height_to_width(told: &Told<'_>) -> Diagram {
 
 /// Which face of the part the grain ends up on.
 pub(super) fn texture(told: &Told<'_>) -> Diagram {
-    let is_against = told.plan.stock.texture == Texture::AgainstMold;
+    let is_against = told.plan.stock_of_pull(told.pull).texture == Texture::AgainstMold;
     let grain = |y: f64, up: f64| -> Vec<(f64, f64)> {
         (0..=25_u32)
             .map(|n| (39.0 + 1.28 * f64::from(n), if n % 2 == 0 { y } else { y + up }))
@@ -209,7 +209,7 @@ pub(super) fn texture(told: &Told<'_>) -> Diagram {
 
 /// How much of the gauge is left.
 pub(super) fn gauge(told: &Told<'_>) -> Diagram {
-    let gauge = told.plan.stock.gauge;
+    let gauge = told.plan.stock_of_pull(told.pull).gauge;
     let mean = match told.finding.measured {
         Some(Measure::Length(mean)) => mean,
         _ => gauge,

@@ -33,7 +33,8 @@ type Plan1 = compact::Plan<compact::Relief>;
 /// `pull` of `plan`, with all molds, the machine, the stock and the settings, as the part of a link after `#`.
 ///
 /// Lengths are rounded to 1 micrometre, corners of outlines to 10, turns to 0.001 degree and factors to 0.001, and
-/// heights from a mesh come on a coarser grid (see [`coarsened`]). Kits and the way of cutting stay behind (see [`keeps_back`]).
+/// heights from a mesh come on a coarser grid (see [`coarsened`]). The sheet is that of the pull: whoever opens the link has it
+/// as the plan's own. Kits, other sheets and the way of cutting stay behind (see [`keeps_back`]).
 /// The same plan always gives the same text, and opening the text and linking again gives it once more.
 ///
 /// # Errors
@@ -65,10 +66,12 @@ pub fn coarsened(plan: &Plan) -> Vec<MoldId> {
     molds.map(|(&id, _)| id).collect()
 }
 
-/// Whether the plan has kits or a way of cutting, which a link leaves out: it hands over a layout, not an order of work.
+/// Whether the plan has kits, a way of cutting or an order of pulls, which a link leaves out: it hands over a layout, not an order of work.
 #[must_use]
 pub fn keeps_back(plan: &Plan) -> bool {
-    *plan.batch != Batch::default() || *plan.cutting != CuttingHabits::default()
+    *plan.batch != Batch::default()
+        || *plan.cutting != CuttingHabits::default()
+        || !plan.order.is_empty()
 }
 
 /// The plan in `text`: a link, or the part of it after `#`, with what mail and chat programs do to links.

@@ -18,7 +18,7 @@ impl<R: Says> Plan<R> {
         Some(Self {
             name: plan.name.clone(),
             machine: plan.machine.into(),
-            stock: plan.stock.into(),
+            stock: (*plan.stock_of_pull(id)).into(),
             settings: plan.settings.into(),
             molds: plan
                 .molds

@@ -20,6 +20,7 @@ impl<R: Says> Plan<R> {
             pulls: vec![self.pull.into()],
             batch: None,
             cutting: None,
+            order: Vec::new(),
         })
     }
 }
@@ -141,7 +142,7 @@ impl Footprint {
 impl From<Pull> for PullParts {
     fn from(pull: Pull) -> Self {
         let placements = pull.placements.into_iter().map(Placement::into_parts).collect();
-        Self { id: PullId(pull.id), name: pull.name, placements }
+        Self { id: PullId(pull.id), name: pull.name, stock: None, placements }
     }
 }
 

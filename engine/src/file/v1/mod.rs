@@ -287,11 +287,11 @@ pub(in crate::file) struct Taper {
 #[serde(deny_unknown_fields, remote = "Self")]
 pub(in crate::file) struct Pull {
     /// Names the pull within the plan.
-    id: u32,
+    pub(in crate::file) id: u32,
     /// What it is called.
-    name: String,
+    pub(in crate::file) name: String,
     /// What stands on the blank; each id stands once in its pull.
-    placements: Vec<Placement>,
+    pub(in crate::file) placements: Vec<Placement>,
 }
 
 /// One mold standing on the blank.

@@ -30,6 +30,7 @@ impl Plan {
             pulls: pulls.map(|(n, pull)| pull.into_parts(n)).collect::<Result<_, _>>()?,
             batch: None,
             cutting: None,
+            order: Vec::new(),
         })
     }
 }
@@ -155,7 +156,7 @@ impl Pull {
         let placements = placements
             .map(|(placement, p)| p.into_parts(Part::Placement { pull: n, placement }))
             .collect::<Result<_, _>>()?;
-        Ok(PullParts { id: PullId(self.id), name: self.name, placements })
+        Ok(PullParts { id: PullId(self.id), name: self.name, stock: None, placements })
     }
 }
 

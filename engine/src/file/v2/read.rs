@@ -38,6 +38,7 @@ impl Plan {
             pulls: pulls?,
             batch: None,
             cutting: None,
+            order: Vec::new(),
         })
     }
 }

@@ -45,7 +45,7 @@ pub(super) struct Plan {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Batch {
+pub(in crate::file) struct Batch {
     /// How many kits.
     kits: u32,
     /// How many more parts are made than the kits need, in percent.
@@ -113,7 +113,7 @@ struct PullTimes {
 #[derive(Debug, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, remote = "Self")]
-struct Cutting {
+pub(in crate::file) struct Cutting {
     /// Scored and snapped, or sawn.
     by: words::CutBy,
     /// What the saw takes away.

@@ -21,12 +21,13 @@ impl Plan {
             pulls: pulls?,
             batch: self.batch.map(Batch::into_parts),
             cutting: self.cutting.map(Into::into),
+            order: Vec::new(),
         })
     }
 }
 
 impl Batch {
-    fn into_parts(self) -> BatchParts {
+    pub(in crate::file) fn into_parts(self) -> BatchParts {
         let part = |part: PartWanted| {
             let wanted = plan::PartWanted { per_kit: part.per_kit, stock: part.stock.map(StockId) };
             (MoldId(part.mold), wanted)

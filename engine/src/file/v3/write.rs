@@ -8,10 +8,7 @@ use crate::units::{Length, Price, Seconds};
 impl Plan {
     /// The plan in this form; `None` when an older one can say it.
     pub(in crate::file) fn of(plan: &plan::Plan) -> Option<Self> {
-        let has_batch = *plan.batch != plan::Batch::default();
-        let has_cutting = *plan.cutting != plan::CuttingHabits::default();
-        let batch = has_batch.then(|| Batch::from(&*plan.batch));
-        let cutting = has_cutting.then(|| Cutting::from(&*plan.cutting));
+        let (batch, cutting) = (Batch::of(plan), Cutting::of(plan));
         if batch.is_none() && cutting.is_none() {
             return None;
         }
@@ -26,6 +23,20 @@ impl Plan {
             batch,
             cutting,
         })
+    }
+}
+
+impl Batch {
+    /// The kits of a plan, when any were asked for.
+    pub(in crate::file) fn of(plan: &plan::Plan) -> Option<Self> {
+        (*plan.batch != plan::Batch::default()).then(|| Self::from(&*plan.batch))
+    }
+}
+
+impl Cutting {
+    /// How a plan's sheets are cut, when somebody has chosen.
+    pub(in crate::file) fn of(plan: &plan::Plan) -> Option<Self> {
+        (*plan.cutting != plan::CuttingHabits::default()).then(|| Self::from(&*plan.cutting))
     }
 }
 
