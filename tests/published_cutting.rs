@@ -1,13 +1,13 @@
 //! The cutting of sheets against published instances whose best is proved, and against every way of cutting small ones.
 //!
-//! **Source** of the instances: J. E. Beasley, J. Oper. Res. Soc. 36, 1985 (gcut2, 4, 8, 10). **Source** of the best values,
-//! lying as drawn and either way: G. F. Cintra, Y. Wakabayashi, Unconstrained two-dimensional guillotine cutting,
-//! tables of results, www.ime.usp.br.
+//! **Source** of the instances: J. E. Beasley, J. Oper. Res. Soc. 36, 1985 (gcut2, 4, 8, 10). **Source** of the best values:
+//! G. F. Cintra, Y. Wakabayashi, "Unconstrained two-dimensional guillotine cutting", www.ime.usp.br/~glauber/gcut: lying as
+//! drawn from its first table (gcut1 to gcut13), either way from its second (gcut1r to gcut13r), column "Optimal value".
 
 use std::collections::BTreeMap;
 
 use engine::plan::Size;
-use engine::stock::{Cutting, Pattern, Wanted, best_pattern, most_of_one};
+use engine::stock::{Cutting, Job, Pattern, Wanted, best_pattern, cut_job, most_of_one};
 use engine::units::Length;
 
 /// Name, side of the square sheet, best value as drawn, best value either way, and the sides of the pieces.
@@ -85,6 +85,79 @@ fn published_instances_are_cut_as_well_as_is_proved_possible() {
             apart(&pattern);
         }
     }
+}
+
+/// Width, depth, value and most of each piece of cgcut1, out of a sheet of 15 x 10: N. Christofides, C. Whitlock, Oper. Res. 25,
+/// 1977, pp. 30-44, table 2 (the numbers from memory).
+const CGCUT1: [(u32, u32, i64, u32); 7] = [
+    (8, 4, 66, 2),
+    (3, 7, 35, 1),
+    (8, 2, 24, 3),
+    (3, 4, 17, 5),
+    (3, 3, 11, 2),
+    (3, 2, 8, 2),
+    (2, 1, 2, 1),
+];
+
+/// Fewest sheets for some of each piece, and what is proved of them; in units of 100 mm.
+fn sheets_for(counts: &[u32]) -> (u32, u32) {
+    let one = |(&(w, d, ..), &count): (&(u32, u32, i64, u32), &u32)| Wanted {
+        size: size(w * 100, d * 100),
+        may_turn: false,
+        count,
+    };
+    let wanted = CGCUT1.iter().zip(counts).map(one).filter(|one| one.count > 0).collect();
+    let job = Job { sheet: size(1500, 1000), offcuts: Vec::new(), wanted };
+    let sheets = cut_job(&job, &Cutting::sawn(Length::ZERO)).expect("cuts");
+    (sheets.n_sheets, sheets.least)
+}
+
+// The best with limits on the counts is 244 (from memory). So some choice of pieces worth as much comes out of one sheet,
+// and none that is worth more.
+#[test]
+fn a_published_instance_with_limits_on_the_counts_has_its_best() {
+    const BEST: i64 = 244;
+    let mut choices: Vec<Vec<u32>> = vec![Vec::new()];
+    for &(.., most) in &CGCUT1 {
+        let longer =
+            |set: &Vec<u32>| (0..=most).map(|n| [set, &[n][..]].concat()).collect::<Vec<_>>();
+        choices = choices.iter().flat_map(longer).collect();
+    }
+    let sum = |set: &[u32], of: &dyn Fn(usize) -> i64| -> i64 {
+        (0..CGCUT1.len()).map(|k| of(k) * i64::from(set[k])).sum()
+    };
+    let worth = |set: &[u32]| sum(set, &|k| CGCUT1[k].2);
+    let fits = |set: &[u32]| sum(set, &|k| i64::from(CGCUT1[k].0 * CGCUT1[k].1)) <= 150;
+    let is_best = |set: &&Vec<u32>| worth(set) == BEST && fits(set);
+    assert!(choices.iter().filter(is_best).any(|set| sheets_for(set).0 == 1));
+    // Those worth more of which nothing can be spared.
+    let is_bare =
+        |set: &[u32]| (0..CGCUT1.len()).all(|k| set[k] == 0 || worth(set) - CGCUT1[k].2 <= BEST);
+    let mut tried = 0;
+    for set in choices.iter().filter(|set| worth(set) > BEST && fits(set) && is_bare(set)) {
+        let (_, least) = sheets_for(set);
+        assert!(least >= 2, "{set:?} is worth {}", worth(set));
+        tried += 1;
+    }
+    assert!(tried > 20, "{tried}");
+}
+
+// Without limits it is 249: M. Hifi, V. Zissimopoulos, Eur. J. Oper. Res. 91, 1996, pp. 553-564, as listed by the packing
+// library of the Technical University of Braunschweig.
+#[test]
+fn the_same_instance_without_limits_has_its_best() {
+    let sizes: Vec<(u32, u32)> = CGCUT1.iter().map(|&(w, d, ..)| (w * 100, d * 100)).collect();
+    let worth: Vec<i64> = CGCUT1.iter().map(|&(.., worth, _)| worth).collect();
+    let found = best_pattern(
+        size(1500, 1000),
+        &wanted(&sizes, false),
+        &worth,
+        &Cutting::sawn(Length::ZERO),
+    );
+    let (pattern, is_proved) = found.expect("cuts");
+    let count = |k: usize| i64::from(pattern.count(k));
+    assert!(is_proved);
+    assert_eq!((0..worth.len()).map(|k| worth[k] * count(k)).sum::<i64>(), 249);
 }
 
 /// No two parts overlap, and together they are the sheet.

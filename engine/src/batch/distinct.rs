@@ -1,6 +1,6 @@
 //! The fewest different patterns that cover a demand within a number of pulls.
 
-use super::counts::fewest;
+use crate::stock::fewest;
 
 /// Patterns looked at together at most; more are never set out on purpose.
 const MOST_TOGETHER: usize = 12;
@@ -143,8 +143,8 @@ impl Search<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::counts::fewest;
     use super::*;
+    use crate::stock::fewest;
 
     /// The fewest different patterns in any way of `total` pulls, and then the fewest parts too many, by trying all.
     fn by_hand(columns: &[&[u32]], demand: &[u32], total: u32) -> Option<(usize, u64)> {

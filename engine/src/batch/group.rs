@@ -4,15 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 
 use super::answer::{Bottleneck, Bounds};
-use super::counts::fewest;
 use super::distinct::{none_with, with_fewest_patterns};
 use super::known::{Counts, Hope, Hoped, Known, Layout, is_part};
-use super::linear::relaxed;
 use super::run::Run;
 use crate::arrange::{Attempt, Bench, MoldCopy};
 use crate::geometry::Pose;
 use crate::plan::{MoldId, limits};
 use crate::search::Seed;
+use crate::stock::{fewest, relaxed};
 
 /// What is spent on one set of molds, in the first round and in those that ask again what was tried in vain.
 const SLICES: [u64; 3] = [60_000, 240_000, 960_000];

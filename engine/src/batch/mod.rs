@@ -7,12 +7,10 @@
 
 mod answer;
 mod cost;
-mod counts;
 mod distinct;
 mod error;
 mod group;
 mod known;
-mod linear;
 mod own;
 mod run;
 mod sheet;

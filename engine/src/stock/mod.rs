@@ -3,8 +3,14 @@
 //! Sizes in, a tree of cuts out, with the marks a person measures by and the order to cut in. Everything is counted in
 //! whole micrometres, so that a sheet that divides without a rest does.
 
+mod bound;
+mod counts;
 mod cutting;
 mod error;
+mod exact;
+mod grow;
+mod linear;
+mod measures;
 mod order;
 mod packing;
 mod pattern;
@@ -16,8 +22,10 @@ mod tree;
 mod words;
 mod yield_map;
 
+pub(crate) use counts::fewest;
 pub use cutting::{Cutting, Wanted};
 pub use error::StockError;
+pub(crate) use linear::relaxed;
 pub use order::{Cut, cuts_in_order};
 pub use pattern::{best_pattern, most_of_one};
 pub(crate) use planned::habitual;

@@ -1,23 +1,21 @@
 //! The best way to cut up one sheet, proved: every sequence of edge-to-edge cuts is looked at, by dynamic programming.
 //!
-//! A cut somewhere can be moved to where blanks side by side end, without losing any (normal patterns: J. C. Herz, IBM J. Res.
-//! Dev. 16, 1972; N. Christofides, C. Whitlock, Oper. Res. 25, 1977). So only such places are tried, from the sheet and
-//! from every rectangle that they leave, the smallest first. With a kerf, blanks and sheet grow by one kerf and
-//! cuts take nothing.
+//! Only the places of `measures` are tried, from the smallest rectangle on. With a kerf, blanks and sheet grow by one kerf
+//! and cuts take nothing.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cutting::{check_size, micrometres};
-use super::tree::{Axis, Part, Parting, Pattern};
+use super::grow::{Grow, How};
+use super::measures::{Along, compared, measures};
+use super::tree::{Axis, Pattern};
 use super::{Cutting, StockError, Wanted};
 use crate::plan::Size;
+use crate::units::Length;
 
 /// Ways to part a rectangle that are compared for one sheet at most, about a tenth of a second; beyond it fewer places
 /// for cuts are tried and the best is no longer proved.
 const MOST_COMPARED: u64 = 60_000_000;
-
-/// Measures along one edge at most while all are tried, and when fewer are.
-const MEASURES: (usize, usize) = (900, 140);
 
 /// The most blanks of one size that fit, whichever way each lies if it may turn, and the pattern; exact.
 ///
@@ -40,15 +38,42 @@ pub fn best_pattern(
     worth: &[i64],
     cutting: &Cutting,
 ) -> Result<(Pattern, bool), StockError> {
-    best_within(sheet, wanted, worth, cutting, MOST_COMPARED)
-        .map(|Best { pattern, is_proved, .. }| (pattern, is_proved))
+    let best = best_bounded(sheet, wanted, worth, cutting, MOST_COMPARED)?;
+    let is_proved = best.is_proved();
+    Ok((best.pattern, is_proved))
 }
 
-/// A pattern, whether none is better, and how much was compared to find it.
+/// A pattern with what it is worth, and how much was compared to find it.
 pub(super) struct Best {
     pub(super) pattern: Pattern,
-    pub(super) is_proved: bool,
+    pub(super) worth: i64,
+    /// No pattern is worth more than this, where that is known.
+    pub(super) at_most: Option<i64>,
     pub(super) compared: u64,
+}
+
+impl Best {
+    /// Whether none is better.
+    pub(super) fn is_proved(&self) -> bool {
+        self.at_most.is_some_and(|most| self.worth >= most)
+    }
+}
+
+/// As [`best_within`]; where not all places are tried, what could be cut if no strip were too narrow is a bound all the same.
+pub(super) fn best_bounded(
+    sheet: Size,
+    wanted: &[Wanted],
+    worth: &[i64],
+    cutting: &Cutting,
+    most: u64,
+) -> Result<Best, StockError> {
+    let best = best_within(sheet, wanted, worth, cutting, most)?;
+    if best.at_most.is_some() || cutting.least_strip <= Length::ZERO {
+        return Ok(best);
+    }
+    let free = Cutting { least_strip: Length::ZERO, ..*cutting };
+    let Best { at_most, compared, .. } = best_within(sheet, wanted, worth, &free, most)?;
+    Ok(Best { at_most, compared: best.compared.saturating_add(compared), ..best })
 }
 
 /// As [`best_pattern`], all places for cuts being tried only if that compares no more than `most`.
@@ -74,14 +99,18 @@ pub(super) fn best_within(
     let least = least_grown(cutting);
     let table = Table::filled((whole.0 + kerf, whole.1 + kerf), &sizes, least, most);
     let last = (table.widths.values.len() - 1, table.depths.values.len() - 1);
-    let root = table.part(last, (whole.0 + kerf, whole.1 + kerf), kerf);
+    let how = |cell, _| table.how[table.at(cell)];
+    let grow = Grow { widths: &table.widths, depths: &table.depths, kerf, how: &how };
+    let root = grow.part(last, 0, (whole.0 + kerf, whole.1 + kerf));
     let pattern = Pattern { sheet, root, kerf, whole };
     let compared = compared(&table.widths, &table.depths);
-    Ok(Best { pattern, is_proved: table.is_complete, compared })
+    let worth = table.worth[table.at(last)];
+    let at_most = table.is_complete.then_some(worth);
+    Ok(Best { pattern, worth, at_most, compared })
 }
 
 /// The narrowest strip, grown by the kerf as blanks and sheet are.
-fn least_grown(cutting: &Cutting) -> i64 {
+pub(super) fn least_grown(cutting: &Cutting) -> i64 {
     match micrometres(cutting.least_strip) {
         0 => 0,
         strip => strip + micrometres(cutting.kerf),
@@ -102,15 +131,15 @@ pub(super) fn comes_out(sheet: Size, one: &Wanted, cutting: &Cutting) -> bool {
 
 /// One way in which a size may lie.
 #[derive(Clone, Copy, Debug)]
-struct Lying {
-    width: i64,
-    depth: i64,
-    index: usize,
-    is_turned: bool,
-    worth: i64,
+pub(super) struct Lying {
+    pub(super) width: i64,
+    pub(super) depth: i64,
+    pub(super) index: usize,
+    pub(super) is_turned: bool,
+    pub(super) worth: i64,
 }
 
-fn lying(wanted: &[Wanted], worth: &[i64], grown: i64) -> Vec<Lying> {
+pub(super) fn lying(wanted: &[Wanted], worth: &[i64], grown: i64) -> Vec<Lying> {
     let mut ways = Vec::new();
     for (index, one) in wanted.iter().enumerate() {
         let worth = worth.get(index).copied().unwrap_or(0).max(0);
@@ -123,152 +152,12 @@ fn lying(wanted: &[Wanted], worth: &[i64], grown: i64) -> Vec<Lying> {
     ways
 }
 
-/// The measures that can come about along one edge, in order, and how each can be parted.
-struct Along {
-    values: Vec<i64>,
-    /// For each the numbers of the two parts, `None` where a part holds no blank, and where the cut runs.
-    splits: Vec<Vec<(usize, Option<usize>, i64)>>,
-    is_complete: bool,
-}
-
-impl Along {
-    /// All measures, if they are no more than `most`.
-    fn all(whole: i64, sides: &BTreeSet<i64>, least: i64, most: usize) -> Option<Self> {
-        let ends = ends(whole, sides, most)?;
-        let shortest = sides.first().copied().unwrap_or(i64::MAX);
-        let mut values: BTreeSet<i64> = BTreeSet::from([whole]);
-        let mut open: Vec<i64> = vec![whole];
-        while let Some(value) = open.pop() {
-            for &end in ends.range(..value) {
-                let rest = value - end;
-                if end < least || rest < least {
-                    continue;
-                }
-                for part in [end, if least == 0 { reduced(rest, &ends) } else { rest }] {
-                    if part >= shortest && values.insert(part) {
-                        open.push(part);
-                    }
-                }
-            }
-            if values.len() > most {
-                return None;
-            }
-        }
-        let rest = |rest: i64| if least == 0 { reduced(rest, &ends) } else { rest };
-        Some(Self::split(values, &ends, (least, shortest), &rest, true))
-    }
-
-    /// Rows of blanks alone, those of the fewest sizes first; what is over beside a row is cut off at once.
-    fn rows(whole: i64, sides: &BTreeSet<i64>, least: i64, most: usize) -> Self {
-        let ends = simple_ends(whole, sides, most);
-        let shortest = sides.first().copied().unwrap_or(i64::MAX);
-        let values = ends.iter().copied().filter(|&end| end >= shortest).chain([whole]).collect();
-        let rest = |rest: i64| match ends.contains(&rest) {
-            true => rest,
-            false => reduced(rest - least, &ends),
-        };
-        Self::split(values, &ends, (least, shortest), &rest, false)
-    }
-
-    /// How each measure can be parted, `reduced` telling which one stands for what a cut leaves.
-    fn split(
-        values: BTreeSet<i64>,
-        ends: &BTreeSet<i64>,
-        (least, shortest): (i64, i64),
-        reduced: &dyn Fn(i64) -> i64,
-        is_complete: bool,
-    ) -> Self {
-        let values: Vec<i64> = values.into_iter().collect();
-        let number = |value: i64| values.binary_search(&value).ok();
-        let splits = values.iter().map(|&value| {
-            // Where no strip is too narrow, the shorter part may as well come first; one without a blank comes last.
-            let is_first = |end: i64| end * 2 <= value || value - end < shortest;
-            let may = |end: i64| if least == 0 { is_first(end) } else { value - end >= least };
-            let inside = ends.range(..value).filter(|&&end| end >= least && may(end));
-            inside
-                .filter_map(|&end| Some((number(end)?, number(reduced(value - end)), end)))
-                .collect()
-        });
-        let splits = splits.collect();
-        Self { values, splits, is_complete }
-    }
-
-    fn n_splits(&self) -> u64 {
-        let count: usize = self.splits.iter().map(Vec::len).sum();
-        u64::try_from(count).unwrap_or(u64::MAX)
-    }
-}
-
-/// Ways to part all rectangles of these measures.
-fn compared(widths: &Along, depths: &Along) -> u64 {
-    let n = |along: &Along| u64::try_from(along.values.len()).unwrap_or(u64::MAX);
-    let (across, along) = (widths.n_splits(), depths.n_splits());
-    across.saturating_mul(n(depths)).saturating_add(along.saturating_mul(n(widths)))
-}
-
-/// Sums of sides up to the whole: where blanks side by side end; nothing when they are more than `most`.
-fn ends(whole: i64, sides: &BTreeSet<i64>, most: usize) -> Option<BTreeSet<i64>> {
-    let mut ends = BTreeSet::from([0]);
-    let mut open: Vec<i64> = vec![0];
-    while let Some(sum) = open.pop() {
-        for end in sides.iter().map(|side| sum + side).filter(|&end| end <= whole) {
-            if ends.insert(end) {
-                open.push(end);
-            }
-        }
-        if ends.len() > most {
-            return None;
-        }
-    }
-    Some(ends)
-}
-
-/// As many of those sums as are looked at, those of the fewest different sides first.
-fn simple_ends(whole: i64, sides: &BTreeSet<i64>, most: usize) -> BTreeSet<i64> {
-    let sides: Vec<i64> = sides.iter().copied().filter(|&side| side > 0).collect();
-    let mut ends = BTreeSet::from([0]);
-    // Sums, each with the number of the first side that may still be added.
-    let mut last: Vec<(i64, usize)> = vec![(0, 0)];
-    while !last.is_empty() {
-        let mut next = Vec::new();
-        for &(sum, from) in &last {
-            for (n, &side) in sides.iter().enumerate().skip(from) {
-                let mut end = sum + side;
-                while end <= whole {
-                    next.push((end, n + 1));
-                    ends.insert(end);
-                    if ends.len() > most || next.len() > most * 100 {
-                        return ends;
-                    }
-                    end += side;
-                }
-            }
-        }
-        last = next;
-    }
-    ends
-}
-
-/// The longest row of blanks that fits.
-fn reduced(length: i64, ends: &BTreeSet<i64>) -> i64 {
-    ends.range(..=length).next_back().copied().unwrap_or(0)
-}
-
-/// What is best done with a rectangle.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Choice {
-    Waste,
-    Blank(usize, bool),
-    /// At the split of this number.
-    Cut(Axis, usize),
-}
-
 /// The best of every rectangle that can come about.
 struct Table {
     widths: Along,
     depths: Along,
     worth: Vec<i64>,
-    choice: Vec<Choice>,
+    how: Vec<How>,
     is_complete: bool,
 }
 
@@ -281,16 +170,11 @@ impl Table {
             fitting.iter().filter(|size| size.worth > 0).map(side).collect()
         };
         let sides = (sides(&|size| size.width), sides(&|size| size.depth));
-        let all = Along::all(whole.0, &sides.0, least, MEASURES.0)
-            .zip(Along::all(whole.1, &sides.1, least, MEASURES.0))
-            .filter(|(widths, depths)| compared(widths, depths) <= most);
-        let rows = |whole, sides| Along::rows(whole, sides, least, MEASURES.1);
-        let (widths, depths) =
-            all.unwrap_or_else(|| (rows(whole.0, &sides.0), rows(whole.1, &sides.1)));
+        let (widths, depths) = measures(whole, &sides, least, most);
         let is_complete = widths.is_complete && depths.is_complete;
         let n = widths.values.len() * depths.values.len();
-        let (worth, choice) = (vec![0; n], vec![Choice::Waste; n]);
-        let mut table = Self { widths, depths, worth, choice, is_complete };
+        let (worth, how) = (vec![0; n], vec![How::Waste; n]);
+        let mut table = Self { widths, depths, worth, how, is_complete };
         let mut exact: BTreeMap<(i64, i64), Lying> = BTreeMap::new();
         for size in fitting {
             let known = exact.entry((size.width, size.depth)).or_insert(size);
@@ -312,73 +196,34 @@ impl Table {
 
     /// The best of one rectangle, when all smaller ones are known.
     fn fill(&mut self, cell: (usize, usize), exact: &BTreeMap<(i64, i64), Lying>) {
-        let mut best = (0, Choice::Waste);
+        let mut best = (0, How::Waste);
         let measures = (self.widths.values[cell.0], self.depths.values[cell.1]);
         if let Some(size) = exact.get(&measures) {
-            best = (size.worth, Choice::Blank(size.index, size.is_turned));
+            best = (size.worth, How::Blank(size.index, size.is_turned));
         }
         let of = |known: Option<usize>| known.map_or(0, |at| self.worth[at]);
         for (k, &(first, second, _)) in self.widths.splits[cell.0].iter().enumerate() {
             let worth = self.worth[self.at((first, cell.1))]
                 + of(second.map(|second| self.at((second, cell.1))));
             if worth > best.0 {
-                best = (worth, Choice::Cut(Axis::FrontToBack, k));
+                best = (worth, How::Cut(Axis::FrontToBack, k, (0, 0)));
             }
         }
         for (k, &(first, second, _)) in self.depths.splits[cell.1].iter().enumerate() {
             let worth = self.worth[self.at((cell.0, first))]
                 + of(second.map(|second| self.at((cell.0, second))));
             if worth > best.0 {
-                best = (worth, Choice::Cut(Axis::LeftToRight, k));
+                best = (worth, How::Cut(Axis::LeftToRight, k, (0, 0)));
             }
         }
         let at = self.at(cell);
-        (self.worth[at], self.choice[at]) = best;
-    }
-
-    /// The tree of a rectangle that is at least as large as the one looked at; what is over is cut off first.
-    fn part(&self, cell: (usize, usize), (width, depth): (i64, i64), kerf: i64) -> Part {
-        let (w, d) = (self.widths.values[cell.0], self.depths.values[cell.1]);
-        let choice = self.choice[self.at(cell)];
-        if choice == Choice::Waste {
-            return Part::Offcut;
-        }
-        let parted = |axis: Axis, at: i64, first: Part, second: Part| {
-            Part::Cut(Box::new(Parting { axis, at: at - kerf, first, second }))
-        };
-        if width > w {
-            let kept = self.part(cell, (w, depth), kerf);
-            return parted(Axis::FrontToBack, w, kept, Part::Offcut);
-        }
-        if depth > d {
-            return parted(Axis::LeftToRight, d, self.part(cell, (w, d), kerf), Part::Offcut);
-        }
-        let next = |cell: Option<(usize, usize)>, measures: (i64, i64)| {
-            cell.map_or(Part::Offcut, |cell| self.part(cell, measures, kerf))
-        };
-        match choice {
-            Choice::Waste => Part::Offcut,
-            Choice::Blank(index, is_turned) => Part::Blank(index, is_turned),
-            Choice::Cut(Axis::FrontToBack, k) => {
-                let (first, second, at) = self.widths.splits[cell.0][k];
-                let first = self.part((first, cell.1), (at, d), kerf);
-                let second = next(second.map(|second| (second, cell.1)), (w - at, d));
-                parted(Axis::FrontToBack, at, first, second)
-            }
-            Choice::Cut(Axis::LeftToRight, k) => {
-                let (first, second, at) = self.depths.splits[cell.1][k];
-                let first = self.part((cell.0, first), (w, at), kerf);
-                let second = next(second.map(|second| (cell.0, second)), (w, d - at));
-                parted(Axis::LeftToRight, at, first, second)
-            }
-        }
+        (self.worth[at], self.how[at]) = best;
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::Length;
 
     const fn inches(width: f64, depth: f64) -> Size {
         Size::new(Length::inches(width), Length::inches(depth))

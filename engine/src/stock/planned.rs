@@ -1,6 +1,6 @@
 //! A plan's own sheet, cut into blanks of its machine the way its maker cuts.
 
-use super::pattern::{Best, best_within};
+use super::pattern::best_bounded;
 use super::several::COMPARED;
 use super::{Cutting, Job, Pattern, Sheets, StockError, Wanted, cut_job, least_strip};
 use crate::plan::{CutBy, CuttingHabits, Plan, Size};
@@ -49,7 +49,8 @@ pub fn cut_plan(plan: &Plan) -> Result<PlannedCut, StockError> {
     let (habits, sheet) = (&plan.cutting, plan.stock.sheet);
     let cutting = plan_cutting(plan);
     let one = Wanted { size: plan.machine.blank, may_turn: habits.may_turn, count: 1 };
-    let Best { pattern, is_proved, .. } = best_within(sheet, &[one], &[1], &cutting, COMPARED.1)?;
+    let best = best_bounded(sheet, &[one], &[1], &cutting, COMPARED.1)?;
+    let (is_proved, pattern) = (best.is_proved(), best.pattern);
     let per_sheet = pattern.count(0);
     let Some(count) = habits.blanks_wanted else {
         if per_sheet == 0 {

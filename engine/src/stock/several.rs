@@ -1,6 +1,8 @@
 //! Several sizes with their counts out of as few sheets as can be found, offcuts used first.
 
-use super::cutting::check_size;
+use super::bound::least;
+use super::cutting::{check_size, micrometres};
+use super::exact::exact;
 use super::packing::{Rule, packed};
 use super::pattern::{Best, best_within, comes_out};
 use super::tree::{Part, Parting, Pattern};
@@ -8,7 +10,7 @@ use super::{Cutting, StockError, Wanted};
 use crate::plan::Size;
 
 /// Sizes in one job.
-const MOST_SIZES: usize = 12;
+pub(super) const MOST_SIZES: usize = 12;
 /// Blanks in one job.
 const MOST_BLANKS: u64 = 5000;
 /// Ways to part a rectangle that are compared for one pattern of a job, and for all of its patterns: a job is there within
@@ -53,8 +55,8 @@ impl Sheets {
 ///
 /// Sheet after sheet takes the pattern that covers the most of what is still wanted; after each, what is left is also set
 /// out blank by blank, and the fewest sheets of all these ways are kept. That is done for several ways to weigh the sizes
-/// against each other, until the bound below is met: that of the surface of the densest pattern there is, and of each
-/// size alone.
+/// against each other, until the bound is met: that of the surface of the densest pattern there is, and of each size alone.
+/// Where it is not met and all that a sheet can give is soon listed, the fewest are found and proved from those lists.
 ///
 /// # Errors
 /// Says which length is none that a sheet, blank or cut has, what is too much, and which blank does not come out of any
@@ -63,29 +65,61 @@ pub fn cut_job(job: &Job, cutting: &Cutting) -> Result<Sheets, StockError> {
     check(job, cutting)?;
     let mut left: Vec<u32> = job.wanted.iter().map(|one| one.count).collect();
     let mut spent = Spent(0);
+    let mut least = least(job, cutting, &mut spent)?;
     let offcuts = use_offcuts(job, cutting, &mut left, &mut spent)?;
-    let least = least(job, cutting, &left)?;
-    let mut best = set_out(job, cutting, &left);
-    for weighing in 0..WEIGHINGS {
+    let patterns = greedy((job, cutting), &left, (0..1, least), &mut spent)?;
+    let mut best = (offcuts.clone(), patterns);
+    if n_sheets(&best.1) > least {
+        let all = exact(job, cutting, (n_sheets(&best.1), least))?;
+        least = least.max(all.least);
+        best = all.found.unwrap_or(best);
+    }
+    if n_sheets(&best.1) > least {
+        let patterns = greedy((job, cutting), &left, (1..WEIGHINGS, least), &mut spent)?;
+        if n_sheets(&patterns) < n_sheets(&best.1) {
+            best = (offcuts, patterns);
+        }
+    }
+    let (offcuts, patterns) = best;
+    Ok(Sheets { offcuts, n_sheets: n_sheets(&patterns), patterns, least })
+}
+
+/// The fewest sheets that these ways of weighing the sizes come to.
+fn greedy(
+    (job, cutting): (&Job, &Cutting),
+    left: &[u32],
+    (weighings, least): (std::ops::Range<u32>, u32),
+    spent: &mut Spent,
+) -> Result<Vec<(Pattern, u32)>, StockError> {
+    let mut best = set_out(job, cutting, left);
+    for weighing in weighings {
         if best.as_ref().is_some_and(|best| n_sheets(best) <= least) || spent.is_all() {
             break;
         }
-        let found = weighed((job, cutting), &left, weighing, &mut spent)?;
+        let found = weighed((job, cutting), left, weighing, spent)?;
         if best.as_ref().is_none_or(|best| n_sheets(&found) < n_sheets(best)) {
             best = Some(found);
         }
     }
-    let patterns = best.unwrap_or_default();
-    Ok(Sheets { offcuts, n_sheets: n_sheets(&patterns), patterns, least })
+    Ok(best.unwrap_or_default())
 }
 
 /// What was compared for a job so far.
-struct Spent(u64);
+pub(super) struct Spent(u64);
 
 impl Spent {
-    const fn is_all(&self) -> bool {
+    pub(super) const fn is_all(&self) -> bool {
         self.0 > COMPARED.1
     }
+
+    pub(super) const fn add(&mut self, compared: u64) {
+        self.0 = self.0.saturating_add(compared);
+    }
+}
+
+/// A surface in hundredths of a square millimetre, rounded down.
+pub(super) fn surface(size: Size) -> i64 {
+    (micrometres(size.width) / 100) * (micrometres(size.depth) / 100)
 }
 
 /// All that is left set out blank by blank, by the best of the rules; equal sheets are gathered.
@@ -154,7 +188,7 @@ fn use_offcuts(
 }
 
 /// Takes what a pattern gives off what is wanted; whether it gave anything.
-fn take(pattern: &Pattern, left: &mut [u32]) -> bool {
+pub(super) fn take(pattern: &Pattern, left: &mut [u32]) -> bool {
     let mut is_any = false;
     for (size, left) in left.iter_mut().enumerate() {
         let count = pattern.count(size).min(*left);
@@ -220,7 +254,7 @@ fn best_for(
     for _ in 0..TRIES {
         let Best { pattern, compared, .. } =
             best_within(sheet, &job.wanted, &worth, cutting, COMPARED.0)?;
-        spent.0 = spent.0.saturating_add(compared);
+        spent.add(compared);
         let too_many: Vec<usize> =
             (0..left.len()).filter(|&size| pattern.count(size) > left[size]).collect();
         let kept = limited(pattern, left);
@@ -244,9 +278,7 @@ fn value(job: &Job, left: &[u32], size: usize, weighing: u32) -> i64 {
     if left[size] == 0 {
         return 0;
     }
-    let Size { width, depth } = job.wanted[size].size;
-    let tenths = |mm: f64| super::cutting::micrometres(crate::units::Length::mm(mm)) / 100;
-    let area = tenths(width.to_mm()) * tenths(depth.to_mm());
+    let area = surface(job.wanted[size].size);
     let count = i64::try_from(job.wanted.len()).unwrap_or(1);
     let number = i64::try_from(size).unwrap_or(0);
     // Weighing 0 is the surface alone; the others favour now one size, now another, by up to a quarter.
@@ -256,7 +288,7 @@ fn value(job: &Job, left: &[u32], size: usize, weighing: u32) -> i64 {
 }
 
 /// The pattern with no blank more often than it is wanted; the others become offcuts.
-fn limited(pattern: Pattern, left: &[u32]) -> Pattern {
+pub(super) fn limited(pattern: Pattern, left: &[u32]) -> Pattern {
     let mut left = left.to_vec();
     let root = limited_part(pattern.root, &mut left);
     Pattern { root, ..pattern }
@@ -279,37 +311,6 @@ fn limited_part(part: Part, left: &mut [u32]) -> Part {
             Part::Cut(Box::new(Parting { axis, at, first, second }))
         }
     }
-}
-
-/// Whole sheets that any way of cutting takes at least.
-fn least(job: &Job, cutting: &Cutting, left: &[u32]) -> Result<u32, StockError> {
-    let area = |size: usize| {
-        if left[size] == 0 { 0 } else { value(job, left, size, 0) }
-    };
-    let worth: Vec<i64> = (0..left.len()).map(area).collect();
-    let wanted: i64 = worth.iter().zip(left).map(|(area, &n)| area * i64::from(n)).sum();
-    if wanted == 0 {
-        return Ok(0);
-    }
-    let whole = super::cutting::micrometres;
-    let surface = (whole(job.sheet.width) / 100 + 1) * (whole(job.sheet.depth) / 100 + 1);
-    let densest = best_within(job.sheet, &job.wanted, &worth, cutting, COMPARED.1)?;
-    let most: i64 = if densest.is_proved {
-        (0..left.len()).map(|size| worth[size] * i64::from(densest.pattern.count(size))).sum()
-    } else {
-        surface
-    };
-    let mut least = u32::try_from((wanted + most - 1) / most.max(1)).unwrap_or(u32::MAX);
-    for (size, one) in job.wanted.iter().enumerate().filter(|(size, _)| left[*size] > 0) {
-        let alone = best_within(job.sheet, &[*one], &[1], cutting, COMPARED.0)?;
-        let alone = if alone.is_proved {
-            alone.pattern.count(0)
-        } else {
-            u32::try_from(surface / worth[size].max(1)).unwrap_or(u32::MAX)
-        };
-        least = least.max(left[size].div_ceil(alone.max(1)));
-    }
-    Ok(least)
 }
 
 #[cfg(test)]

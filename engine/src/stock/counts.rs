@@ -4,15 +4,15 @@ use super::linear::{Relaxed, relaxed};
 
 /// What a search for counts came to.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Counted {
+pub(crate) struct Counted {
     /// How often each pattern is pulled, and all pulls; nothing when no way was found within the most that was given.
-    pub(super) found: Option<(Vec<u32>, u32)>,
+    pub(crate) found: Option<(Vec<u32>, u32)>,
     /// No choice of these patterns needs fewer pulls; the largest number where they never cover what is wanted.
-    pub(super) bound: u32,
+    pub(crate) bound: u32,
     /// True when all ways were looked at, so that nothing better is left.
-    pub(super) is_whole: bool,
+    pub(crate) is_whole: bool,
     /// Entries of tableaux that were touched.
-    pub(super) steps: u64,
+    pub(crate) steps: u64,
 }
 
 /// Covers `demand` with the fewest pulls of `columns`, and with at most `most`.
@@ -21,7 +21,7 @@ pub(super) struct Counted {
 /// from the nearest to that. What bounds a branch is proved in whole numbers: with any weights of the kinds, no way needs
 /// fewer pulls than the weight of all that is wanted over that of the weightiest pattern (from the duality of linear
 /// programs, by which the best weights are those of the relaxation). After `steps` the best so far is returned.
-pub(super) fn fewest(columns: &[&[u32]], demand: &[u32], (steps, most): (u64, u32)) -> Counted {
+pub(crate) fn fewest(columns: &[&[u32]], demand: &[u32], (steps, most): (u64, u32)) -> Counted {
     let left = demand.to_vec();
     let times = vec![0; columns.len()];
     let mut search = Search { columns, best: None, most, steps: 0, end: steps };

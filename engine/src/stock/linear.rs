@@ -9,13 +9,13 @@ const MOST_PIVOTS: u32 = 2000;
 
 /// The optimum of the relaxation.
 #[derive(Clone, Debug)]
-pub(super) struct Relaxed {
+pub(crate) struct Relaxed {
     /// What a part of each kind is worth at the optimum; no pattern is worth more than about 1.
-    pub(super) worth: Vec<f64>,
+    pub(crate) worth: Vec<f64>,
     /// How often each pattern is pulled.
-    pub(super) times: Vec<f64>,
+    pub(crate) times: Vec<f64>,
     /// What it took, in entries of the tableau that were touched.
-    pub(super) steps: u64,
+    pub(crate) steps: u64,
 }
 
 /// The least sum of real multiples of `columns` that covers `demand`.
@@ -23,7 +23,7 @@ pub(super) struct Relaxed {
 /// Solved from its dual, `max demand * worth` where no column is worth more than 1: there the origin is feasible, so one
 /// phase of the simplex method suffices. **Source:** Dantzig's rule with Bland's as the way out of cycles (both from
 /// memory). Cost: columns times kinds for each of some twenty pivots.
-pub(super) fn relaxed(columns: &[&[u32]], demand: &[u32]) -> Relaxed {
+pub(crate) fn relaxed(columns: &[&[u32]], demand: &[u32]) -> Relaxed {
     let mut tableau = Tableau::new(columns, demand);
     let mut pivots = 0;
     while pivots < MOST_PIVOTS
