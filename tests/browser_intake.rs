@@ -335,6 +335,8 @@ fn a_photo_card_is_known_by_its_marks_and_printed_by_the_page() {
         card: Some(Card::Letter),
         half: (107.95, 139.7),
         mold,
+        hole: None,
+        line: None,
         color: [96.0, 70.0, 64.0],
         tilt: Angle::degrees(12.0),
         toward: Angle::degrees(180.0),

@@ -5,14 +5,17 @@
 
 #![expect(clippy::print_stdout, reason = "measured figures, shown with --nocapture")]
 
+use std::f64::consts::PI;
+
 use engine::geometry::{Point, Vec2};
 use engine::intake::photo::{
     Card, CardError, Paper, Picture, TraceSettings, Traced, find_card, find_paper, parallax,
     parallax_warning, trace,
 };
+use engine::intake::{Place, Problem, Trouble};
 use engine::units::{Angle, Length};
 use onepull_tests::assert_near;
-use onepull_tests::photo_scene::{Mold, Scene, USUAL};
+use onepull_tests::photo_scene::{Mold, Pencil, Scene, USUAL};
 
 /// Traces the mold and compares: area within a hundredth, no corner or middle of a side a millimetre off.
 #[track_caller]
@@ -83,6 +86,8 @@ fn a_limpet_seen_from_straight_above() {
         card: None,
         half: (148.5, 105.0),
         mold: LIMPET,
+        hole: None,
+        line: None,
         color: [70.0, 95.0, 80.0],
         tilt: Angle::ZERO,
         toward: Angle::degrees(3.0),
@@ -100,6 +105,8 @@ fn a_clam_seen_at_twenty_five_degrees() {
         card: None,
         half: (148.5, 105.0),
         mold: CLAM,
+        hole: None,
+        line: None,
         color: [150.0, 70.0, 60.0],
         tilt: Angle::degrees(25.0),
         toward: Angle::ZERO,
@@ -117,6 +124,8 @@ fn a_limpet_on_letter_paper_seen_from_a_corner() {
         card: None,
         half: (139.7, 107.95),
         mold: LIMPET,
+        hole: None,
+        line: None,
         color: [60.0, 60.0, 70.0],
         tilt: Angle::degrees(18.0),
         toward: Angle::degrees(-7.0),
@@ -174,6 +183,8 @@ fn card_scene(card: Card, half: (f64, f64)) -> Scene {
         card: Some(card),
         half,
         mold: LIMPET,
+        hole: None,
+        line: None,
         color: [150.0, 70.0, 60.0],
         tilt: Angle::degrees(22.0),
         toward: Angle::degrees(94.0),
@@ -256,4 +267,95 @@ fn a_tall_mold_is_warned_of_and_a_flat_one_is_not() {
     let want = reach * high / (high - 40.0) - reach;
     assert_near!(warning.shift.1.to_mm(), want, 0.03 * want);
     assert!(warning.to_string().contains("trace the base"), "{warning}");
+}
+
+/// A pencil line round a mold on A4, in a picture of four million pixels, as faint or dark as `color`.
+fn drawing(width: f64, color: f64, tilt: Angle) -> Scene {
+    Scene {
+        size: (2400, 1800),
+        card: None,
+        half: (148.5, 105.0),
+        mold: LIMPET,
+        hole: None,
+        line: Some(Pencil { width, gap: Angle::ZERO }),
+        color: [color; 3],
+        tilt,
+        toward: Angle::ZERO,
+        scale: 6.7,
+        shadow: (Point::new(-80.0, 60.0), 0.08),
+        noise: 6.0,
+    }
+}
+
+/// What is traced on A4 in this scene.
+#[track_caller]
+fn traced(name: &str, scene: &Scene) -> Traced {
+    let rgba = scene.picture();
+    let picture = Picture::new(scene.size.0, scene.size.1, &rgba).expect("a picture");
+    let found = find_paper(&picture).unwrap_or_else(|error| panic!("{name}: {error}"));
+    let traced = trace(&picture, Paper::A4, found.corners, &TraceSettings::default());
+    traced.unwrap_or_else(|error| panic!("{name}: {error}"))
+}
+
+/// The farthest that a corner or the middle of a side of an outline on an upright scene of A4 lies from the mold's edge.
+fn worst(ring: &engine::geometry::Ring, outside: impl Fn(Point) -> f64) -> f64 {
+    let places = ring.sides().flat_map(|(a, b)| [a, a.midpoint(b)]);
+    places.map(|p| outside(p - Vec2::new(148.5, 105.0)).abs()).fold(0.0, f64::max)
+}
+
+#[test]
+fn a_pencil_line_stands_for_the_mold_that_it_was_drawn_round() {
+    for width in [0.5, 0.9] {
+        for color in [165.0, 60.0] {
+            for tilt in [0.0, 25.0] {
+                let name = format!("{width} mm of {color} at {tilt} degrees");
+                let traced = traced(&name, &drawing(width, color, Angle::degrees(tilt)));
+                let [outline] = &traced.outlines[..] else {
+                    panic!("{name}: {:?}, {:?}", traced.outlines.len(), traced.problems)
+                };
+                let share = outline.region.area().to_mm2() / LIMPET.area();
+                let worst = worst(&outline.region.outer, |p| LIMPET.outside(p));
+                println!("{name}: area {:.2} % off, outline {worst:.2} mm", 100.0 * (share - 1.0));
+                assert_near!(share, 1.0, 0.01, "{name}: area as a share");
+                assert!(worst < 1.0, "{name}: {worst} mm off");
+                assert_eq!(outline.region.holes.len(), 0, "{name}");
+                let is_told = |p: &Problem| matches!(p.trouble, Trouble::DrawnLine { width: told } if (told.to_mm() - width).abs() < 0.3);
+                assert!(traced.problems.iter().any(is_told), "{name}: {:?}", traced.problems);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_line_drawn_within_a_line_is_a_hole_and_an_open_one_is_told() {
+    let scene = Scene { hole: Some(18.0), ..drawing(0.7, 90.0, Angle::degrees(10.0)) };
+    let drawn = traced("drawn hole", &scene);
+    let [outline] = &drawn.outlines[..] else { panic!("{:?}", drawn.problems) };
+    let exact = LIMPET.area() - PI * 18.0 * 18.0;
+    assert_near!(outline.region.area().to_mm2() / exact, 1.0, 0.01);
+    let [hole] = &outline.region.holes[..] else { panic!("{:?}", drawn.problems) };
+    assert!(worst(hole, |p| 18.0 - p.distance(Point::ORIGIN)) < 1.0);
+    let line = Some(Pencil { width: 0.7, gap: Angle::degrees(3.0) });
+    let open = traced("open", &Scene { line, hole: None, ..scene });
+    assert!(open.outlines.is_empty(), "{:?}", open.outlines);
+    let told = open.problems.iter().find_map(|p| match p.trouble {
+        Trouble::OpenLine { long, .. } => Some((p.at.clone(), long.to_mm())),
+        _ => None,
+    });
+    let (at, long) = told.unwrap_or_else(|| panic!("{:?}", open.problems));
+    // The mold's edge is somewhat longer than a circle of its mean radius, 377 mm.
+    assert!((370.0..440.0).contains(&long), "{long} mm");
+    assert!(matches!(at, Place::Paper { across: 130..170, up: 90..120 }), "{at}");
+}
+
+#[test]
+fn a_hole_through_a_mold_stays_a_hole() {
+    let scene = Scene { line: None, hole: Some(20.0), ..drawing(0.7, 90.0, Angle::degrees(15.0)) };
+    let traced = traced("hole", &scene);
+    let [outline] = &traced.outlines[..] else { panic!("{:?}", traced.problems) };
+    let exact = LIMPET.area() - PI * 20.0 * 20.0;
+    assert_near!(outline.region.area().to_mm2() / exact, 1.0, 0.01);
+    let [hole] = &outline.region.holes[..] else { panic!("{outline:?}") };
+    assert!(worst(hole, |p| p.distance(Point::ORIGIN) - 20.0) < 1.0);
+    assert!(!traced.problems.iter().any(|p| matches!(p.trouble, Trouble::DrawnLine { .. })));
 }

@@ -217,6 +217,8 @@ fn crab_shell() -> Vec<u8> {
         card: None,
         half: (148.5, 105.0),
         mold: CRAB,
+        hole: None,
+        line: None,
         color: [150.0, 74.0, 52.0],
         tilt: Angle::degrees(9.0),
         toward: Angle::degrees(4.0),

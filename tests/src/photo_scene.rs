@@ -61,6 +61,15 @@ impl Mold {
     }
 }
 
+/// A pencil line drawn round a mold that was taken off again.
+#[derive(Clone, Copy, Debug)]
+pub struct Pencil {
+    /// How wide the line is; it lies outside the mold's edge, and within the edge of its hole.
+    pub width: f64,
+    /// Half the angle about the middle, towards the right, in which nothing was drawn.
+    pub gap: Angle,
+}
+
 /// A camera that looks at the middle of the paper, and what it sees.
 #[derive(Clone, Copy, Debug)]
 pub struct Scene {
@@ -72,7 +81,11 @@ pub struct Scene {
     pub half: (f64, f64),
     /// What lies on it.
     pub mold: Mold,
-    /// The mold's colour.
+    /// The radius of a round hole through the middle of the mold.
+    pub hole: Option<f64>,
+    /// The line that is there in place of the mold.
+    pub line: Option<Pencil>,
+    /// The mold's colour, or that of the line.
     pub color: [f64; 3],
     /// How far the camera leans from straight above.
     pub tilt: Angle,
@@ -135,12 +148,24 @@ impl Scene {
     /// What a place is: ground, paper, mold or ink.
     fn part(&self, p: Point) -> u8 {
         let is_paper = p.x.abs() <= self.half.0 && p.y.abs() <= self.half.1;
-        match (is_paper, self.mold.outside(p) <= 0.0) {
+        match (is_paper, self.is_dark(p)) {
             (_, true) => 2,
             (true, false) if self.is_ink(p) => 3,
             (true, false) => 1,
             (false, false) => 0,
         }
+    }
+
+    /// True where the mold lies, or its line.
+    fn is_dark(&self, p: Point) -> bool {
+        let outside = self.mold.outside(p);
+        let from_hole = self.hole.map(|radius| radius - p.distance(Point::ORIGIN));
+        let Some(pencil) = self.line else {
+            return outside <= 0.0 && from_hole.is_none_or(|depth| depth <= 0.0);
+        };
+        let is_on = |outside: f64| (0.0..=pencil.width).contains(&outside);
+        let is_drawn = p.x <= 0.0 || p.y.abs() >= p.x * pencil.gap.sin() / pencil.gap.cos();
+        (is_on(outside) && is_drawn) || from_hole.is_some_and(is_on)
     }
 
     fn is_ink(&self, p: Point) -> bool {

@@ -24,40 +24,20 @@ pub(super) fn read(
     if bytes.is_empty() {
         return Err("the file is empty".into());
     }
-    let (kind, misnamed) = kind_of(&ask.name, bytes)?;
+    let seen = Kind::seen(&ask.name, bytes);
+    let (kind, misnamed) = seen.ok_or("it is none of SVG, DXF, STL, OBJ, 3MF")?;
     let mut read = match kind {
         Kind::Svg => drawing(ask, |unit| read_svg(bytes, unit)),
         Kind::Dxf => drawing(ask, |unit| read_dxf(bytes, unit)),
         Kind::Stl | Kind::Obj | Kind::ThreeMf => mesh(ask, kind, bytes, tell),
     };
-    words(kind).clone_into(&mut read.kind);
+    kind.words().clone_into(&mut read.kind);
     if misnamed {
         let told =
             format!("The file is {}, whatever its name says; it was read as that.", read.kind);
         read.problems.insert(0, told);
     }
     Ok(Answer::FileRead(Box::new(read)))
-}
-
-/// What the content looks like, or else what the name says; true when the two are at odds.
-fn kind_of(name: &str, bytes: &[u8]) -> Result<(Kind, bool), String> {
-    let by_name = Kind::of(name, &[]);
-    let by_content = Kind::of("", bytes);
-    match (by_content, by_name) {
-        (Some(content), Some(name)) => Ok((content, content != name)),
-        (Some(kind), None) | (None, Some(kind)) => Ok((kind, false)),
-        (None, None) => Err("it is none of SVG, DXF, STL, OBJ, 3MF".into()),
-    }
-}
-
-const fn words(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Svg => "an SVG drawing",
-        Kind::Dxf => "a DXF drawing",
-        Kind::Stl => "an STL mesh",
-        Kind::Obj => "an OBJ mesh",
-        Kind::ThreeMf => "a 3MF mesh",
-    }
 }
 
 /// The unit that a reader knows nearest to so many millimetres, and what is left to scale by.

@@ -7,6 +7,7 @@ use engine::intake::photo::{
     self, Card, FoundCard, Paper, PaperCorners, Picture, TraceSettings, find_card, find_paper,
     paper_size, straighten, trace,
 };
+use engine::intake::{Place, Problem};
 use engine::units::Angle;
 
 use super::Answer;
@@ -81,9 +82,17 @@ pub(super) fn traced(
         error: traced.expected_error.to_mm(),
         camera: [camera.height.0.to_mm(), camera.height.1.to_mm()],
         below: [camera.below.x, camera.below.y],
-        problems: traced.problems.iter().map(|one| sentence(&one.trouble.to_string())).collect(),
+        problems: traced.problems.iter().map(told).collect(),
         pixels: straight.map(|straight: photo::Straight| straight.rgba).unwrap_or_default(),
     })))
+}
+
+/// A problem as a sentence; what is about the whole picture needs no place.
+fn told(problem: &Problem) -> String {
+    match problem.at {
+        Place::File => sentence(&problem.trouble.to_string()),
+        _ => sentence(&problem.to_string()),
+    }
 }
 
 fn places(corners: Corners) -> PaperCorners {

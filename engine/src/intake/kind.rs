@@ -33,6 +33,28 @@ impl Kind {
         }
     }
 
+    /// What the content looks like, or else what the name says, as files are often misnamed; true when the two are at
+    /// odds. `None` when neither says.
+    #[must_use]
+    pub fn seen(name: &str, bytes: &[u8]) -> Option<(Self, bool)> {
+        let by_name = Self::of(name, &[]);
+        let by_content = Self::of_content(bytes);
+        let kind = by_content.or(by_name)?;
+        Some((kind, by_name.is_some_and(|name| name != kind)))
+    }
+
+    /// The kind in words, such as `an SVG drawing`.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Svg => "an SVG drawing",
+            Self::Dxf => "a DXF drawing",
+            Self::Stl => "an STL mesh",
+            Self::Obj => "an OBJ mesh",
+            Self::ThreeMf => "a 3MF mesh",
+        }
+    }
+
     fn of_content(bytes: &[u8]) -> Option<Self> {
         let head = String::from_utf8_lossy(&bytes[..bytes.len().min(LOOKED_AT)]);
         let first = head.trim_start_matches('\u{feff}').trim_start();
@@ -64,6 +86,20 @@ pub(super) fn is_binary_stl(bytes: &[u8]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_a_file_holds_is_heeded_before_its_name() {
+        for (name, content, seen) in [
+            ("limpet.svg", "solid limpet\nfacet", Some((Kind::Stl, true))),
+            ("limpet.stl", "<svg xmlns='x'/>", Some((Kind::Svg, true))),
+            ("limpet.stl", "solid limpet\nfacet", Some((Kind::Stl, false))),
+            ("limpet", "solid limpet\nfacet", Some((Kind::Stl, false))),
+            ("limpet.obj", "?", Some((Kind::Obj, false))),
+            ("limpet", "?", None),
+        ] {
+            assert_eq!(Kind::seen(name, content.as_bytes()), seen, "{name} {content}");
+        }
+    }
 
     #[test]
     fn the_name_decides_and_then_the_content() {

@@ -18,6 +18,7 @@ mod pen;
 pub mod photo;
 mod problem;
 mod svg;
+mod xml;
 
 pub use add::{AddError, Added, add_mold, add_mold_from_mesh};
 pub use dxf::read_dxf;

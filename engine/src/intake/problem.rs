@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use crate::geometry::Point;
 use crate::units::{Length, LengthStyle};
 
 /// Problems listed of one file; the rest are counted.
@@ -24,6 +25,22 @@ pub enum Place {
     },
     /// A triangle of a mesh, from 1 in the order of the file.
     Triangle(usize),
+    /// A place on the paper of a photograph, in whole millimetres from its lower left corner.
+    Paper {
+        /// To the right.
+        across: i32,
+        /// Upwards.
+        up: i32,
+    },
+}
+
+impl Place {
+    /// A place on the paper.
+    pub(super) fn on_paper(place: Point) -> Self {
+        #[expect(clippy::cast_possible_truncation, reason = "a paper is some hundred millimetres")]
+        let whole = |mm: f64| mm.round().clamp(-1e6, 1e6) as i32;
+        Self::Paper { across: whole(place.x), up: whole(place.y) }
+    }
 }
 
 impl fmt::Display for Place {
@@ -33,6 +50,9 @@ impl fmt::Display for Place {
             Self::Line(line) => write!(f, "line {line}"),
             Self::Element { name, line } => write!(f, "{name} (line {line})"),
             Self::Triangle(number) => write!(f, "triangle {number}"),
+            Self::Paper { across, up } => {
+                write!(f, "{across} mm across and {up} mm up the paper")
+            }
         }
     }
 }
@@ -209,6 +229,32 @@ pub enum Trouble {
         /// How many.
         n: usize,
     },
+    /// A line drawn round a mold.
+    #[error(
+        "a drawn line {} wide; its inner edge was taken for the mold's edge, as a pencil runs round the outside: photograph a finer line for a truer outline", tenths(*width)
+    )]
+    DrawnLine {
+        /// How wide it is.
+        width: Length,
+    },
+    /// A line drawn within a drawn line.
+    #[error(
+        "a line {} wide drawn within another; its outer edge was taken for the edge of a hole, as a pencil runs round the inside of a hole: paint it out if there is none", tenths(*width)
+    )]
+    DrawnHole {
+        /// How wide it is.
+        width: Length,
+    },
+    /// A line that is not closed.
+    #[error(
+        "a line {} wide and about {} long encloses nothing and was left out: close the line on the paper, or choose another threshold", tenths(*width), whole(*long)
+    )]
+    OpenLine {
+        /// How wide it is.
+        width: Length,
+        /// How long.
+        long: Length,
+    },
     /// What was traced reaches the rim of the paper.
     #[error(
         "the mold reaches the edge of the paper and may be cut off: use a larger sheet, or mask the edge"
@@ -236,6 +282,15 @@ fn hint(what: &str) -> &'static str {
 
 fn mm(length: Length) -> String {
     LengthStyle::Millimetres.show_exact(length)
+}
+
+/// To a tenth of a millimetre, which is as well as a line's width is known.
+fn tenths(length: Length) -> String {
+    mm(Length::mm((10.0 * length.to_mm()).round() / 10.0))
+}
+
+fn whole(length: Length) -> String {
+    mm(Length::mm(length.to_mm().round()))
 }
 
 /// Problems as they are met, bounded, with like ones counted together.

@@ -2,6 +2,7 @@
 
 use super::super::affine::Affine;
 use super::super::problem::{Trouble, shortened};
+use super::MOST_ENTITIES;
 use super::codes::{Bad, Record};
 use super::curves::plane;
 use super::draw::{Draw, State};
@@ -27,6 +28,9 @@ impl<'a> Draw<'a, '_, '_> {
             self.problems.push(record.place(), Trouble::NoTarget { what: shortened(name) });
             return Ok(());
         };
+        if block.records.is_empty() {
+            return Ok(());
+        }
         let at = record.point(10)?;
         let scale = Affine::scale(record.number(41, 1.0)?, record.number(42, 1.0)?);
         let turn = Affine::turn(Angle::degrees(record.number(50, 0.0)?));
@@ -35,6 +39,10 @@ impl<'a> Draw<'a, '_, '_> {
         let outer = state.map.after(&plane(record)?).after(&Affine::shift(at.x, at.y)).after(&turn);
         for row in 0..record.whole(71).clamp(1, MOST_REPEATED) {
             for column in 0..record.whole(70).clamp(1, MOST_REPEATED) {
+                if self.n_entities >= MOST_ENTITIES {
+                    return Ok(());
+                }
+                self.n_entities += 1;
                 let step = Affine::shift(times(dx, column), times(dy, row));
                 let map = outer.after(&step).after(&scale).after(&base);
                 let next = State { map, layer: Some(layer), n_nested: state.n_nested + 1 };

@@ -27,7 +27,8 @@ pub(super) struct Draw<'a, 'codes, 'file> {
     pub(super) problems: Problems,
     pen: Pen,
     lines: Vec<Line>,
-    n_entities: usize,
+    /// What was drawn so far, see [`weight`].
+    pub(super) n_entities: usize,
 }
 
 /// All lines of the drawing, in millimetres.
@@ -52,6 +53,11 @@ pub(super) fn draw(
     (draw.lines, draw.problems)
 }
 
+/// For how many an entity counts, since one of very many codes costs as much as many.
+const fn weight(record: &Record<'_, '_>) -> usize {
+    1 + record.codes.len() / 64
+}
+
 impl<'a> Draw<'a, '_, '_> {
     /// Draws the entities among these records.
     pub(super) fn entities(&mut self, records: Range<usize>, state: State<'a>) {
@@ -68,7 +74,8 @@ impl<'a> Draw<'a, '_, '_> {
                 while index < records.end && is_part(index) {
                     index += 1;
                 }
-                self.n_entities += index - first;
+                let parts = (first..index).filter_map(|index| self.file.codes.record(index));
+                self.n_entities += parts.map(|part| weight(&part)).sum::<usize>();
                 self.entity(record, first..index, state);
             } else {
                 self.entity(record, 0..0, state);
@@ -85,7 +92,7 @@ impl<'a> Draw<'a, '_, '_> {
     }
 
     fn entity(&mut self, record: Record<'a, '_>, vertices: Range<usize>, state: State<'a>) {
-        self.n_entities += 1;
+        self.n_entities += weight(&record);
         if matches!(record.kind, "SEQEND" | "ATTRIB" | "VIEWPORT" | "EOF" | "ENDSEC" | "VERTEX") {
             return;
         }

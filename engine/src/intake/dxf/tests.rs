@@ -83,6 +83,36 @@ fn blocks_that_hold_themselves_or_multiply_are_cut_off() {
 }
 
 #[test]
+fn an_empty_block_costs_nothing_and_each_repetition_of_another_counts() {
+    let inserted = |block: &str, n: usize| {
+        let inserts = "0 INSERT 2 A 10 0 20 0 70 1000 71 1000 ".repeat(n);
+        read(&format!(
+            "0 SECTION 2 BLOCKS 0 BLOCK 2 A 10 0 20 0 {block} 0 ENDBLK 0 ENDSEC \
+             0 SECTION 2 ENTITIES {SQUARE} {inserts} 0 ENDSEC"
+        ))
+    };
+    let empty = inserted("", 2000);
+    assert_eq!((words(&empty).len(), empty.outlines.len()), (0, 1), "{empty:?}");
+    // A block of nothing but an end of a sequence, which draws nothing and counts all the same, as its repetition does.
+    let idle = inserted("0 SEQEND", 1);
+    assert!(words(&idle).iter().any(|w| w.contains("more than 200000 entities")), "{idle:?}");
+    let idle = inserted("0 SEQEND", 0);
+    assert_eq!((words(&idle).len(), idle.outlines.len()), (0, 1), "{idle:?}");
+}
+
+#[test]
+fn an_entity_of_many_codes_counts_for_many() {
+    let long = format!("0 TEXT {}", "1 x ".repeat(64 * 500));
+    let text = format!(
+        "0 SECTION 2 BLOCKS 0 BLOCK 2 A 10 0 20 0 {long} 0 ENDBLK 0 ENDSEC \
+         0 SECTION 2 ENTITIES 0 INSERT 2 A 10 0 20 0 70 1000 0 ENDSEC"
+    );
+    let told = words(&read(&text));
+    // 200000 over 1 for the repetition and 501 for the entity.
+    assert!(told.iter().any(|w| w.contains("399 of TEXT")), "{told:?}");
+}
+
+#[test]
 fn a_closed_uniform_spline_follows_its_basis() {
     let controls = [(0.0, 0.0), (60.0, -10.0), (70.0, 40.0), (30.0, 60.0), (-10.0, 30.0)];
     let n = controls.len();

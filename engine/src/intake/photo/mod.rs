@@ -3,11 +3,12 @@
 //! Pixels come in decoded: the browser opens every picture format by itself, and a decoder of our own would weigh more
 //! than all of this. [`find_paper`] finds the paper's four corners, which a person may move, and [`find_card`] the marks of
 //! our own card, which are found better; [`trace()`] takes the perspective off, tells mold from paper and follows the
-//! mold's edge, in millimetres on the paper.
+//! mold's edge, or the line that was drawn round it, in millimetres on the paper.
 
 mod camera;
 mod card;
 mod contour;
+mod drawn;
 mod flat;
 mod homography;
 mod light;

@@ -6,6 +6,7 @@ use super::super::pen::Line;
 use super::super::problem::{Place, Problem, Problems, Trouble};
 use super::camera::{Camera, camera};
 use super::contour::contours;
+use super::drawn::without_lines;
 use super::flat::{RIM, View};
 use super::light::otsu;
 use super::paper::{Paper, PaperCorners, map};
@@ -18,6 +19,9 @@ const FINEST: f64 = 0.12;
 
 /// Outlines smaller than this are dust, letters and lines of a ruled sheet, in square millimetres.
 const LEAST_AREA: f64 = 25.0;
+
+/// Holes down to this are looked at, since a small one may be what a drawn line encloses, in square millimetres.
+const LEAST_HOLE: f64 = 4.0;
 
 /// How far a traced outline may be simplified.
 const SIMPLER: Length = Length::mm(0.1);
@@ -154,14 +158,18 @@ fn halfway(darkness: &[f32]) -> f64 {
     f64::midpoint(median(0..parted + 1), median(parted + 1..256))
 }
 
-/// Lines large enough to be molds, simplified, with their holes.
+/// Lines large enough to be molds, simplified, with their holes; drawn lines stand for what they were drawn round.
 fn outlines(lines: Vec<Vec<Point>>, problems: &mut Problems) -> Vec<FoundOutline> {
     let mut n_small = 0;
     let mut kept = Vec::new();
     for points in lines {
         let ring = Ring::new(points);
-        if ring.signed_area().abs() < LEAST_AREA {
+        // What is dark lies to the left, so that a hole turns the other way.
+        let area = ring.signed_area();
+        if area.abs() < LEAST_AREA {
             n_small += 1;
+        }
+        if area < LEAST_AREA && area > -LEAST_HOLE {
             continue;
         }
         let region = simplify(&Region { outer: ring, holes: Vec::new() }, SIMPLER);
@@ -176,7 +184,8 @@ fn outlines(lines: Vec<Vec<Point>>, problems: &mut Problems) -> Vec<FoundOutline
     if n_small > 0 {
         problems.push(Place::File, Trouble::Specks { n: n_small });
     }
-    nest(kept, problems)
+    let dark = nest(kept, problems);
+    without_lines(dark, LEAST_AREA, problems)
 }
 
 fn tell(outlines: &[FoundOutline], (width, depth): (f64, f64), problems: &mut Problems) {

@@ -1,17 +1,15 @@
-//! From bytes to an XML tree, within bounds on size and on what entities may grow to.
+//! From bytes to an XML tree, within bounds on its size and on what it may cost.
 
 use std::borrow::Cow;
 
 use roxmltree::{Document, ParsingOptions};
 
 use super::super::problem::{Place, Problems, Trouble, shortened};
+use super::super::xml;
 use super::MOST_BYTES;
 
 /// Nodes of the tree: elements, texts and comments.
 const MOST_NODES: u32 = 1_000_000;
-
-/// What all references to entities may grow to, in bytes.
-const MOST_GROWTH: usize = 4 << 20;
 
 /// The text of the file, in UTF-8 or UTF-16; `None` when it is too large, which is told.
 pub(super) fn text<'bytes>(
@@ -48,9 +46,7 @@ pub(super) fn parse(text: &str) -> Result<Document<'_>, (usize, String)> {
     if text.as_bytes().starts_with(&[0x1f, 0x8b]) || text.starts_with("\u{1f}\u{fffd}") {
         return Err((1, "the file is compressed: save it as plain SVG".to_owned()));
     }
-    if let Some(what) = growing(text) {
-        return Err((1, what));
-    }
+    xml::guard(text).map_err(|(line, what)| (line, format!("{what}: save it as plain SVG")))?;
     let options =
         ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, entity_resolver: None };
     let document = Document::parse_with_options(text, options)
@@ -65,22 +61,6 @@ pub(super) fn parse(text: &str) -> Result<Document<'_>, (usize, String)> {
 
 fn line_number(row: u32) -> usize {
     usize::try_from(row).unwrap_or(usize::MAX)
-}
-
-/// Why the entities declared in the file may grow beyond bounds; drawing programs declare a few short ones.
-fn growing(text: &str) -> Option<String> {
-    let start = text.find("<!DOCTYPE")?;
-    let subset = text[start..].find("]>").map_or(&text[start..], |end| &text[start..start + end]);
-    if !subset.contains("<!ENTITY") {
-        return None;
-    }
-    let body = &text[start + subset.len()..];
-    let n_references = body.bytes().filter(|byte| *byte == b'&').count();
-    let is_nested = subset.contains('&') || subset.contains('%');
-    let is_growing = n_references.saturating_mul(subset.len()) > MOST_GROWTH;
-    (is_nested || is_growing).then(|| {
-        "it declares entities that could grow without bound: save it as plain SVG".to_owned()
-    })
 }
 
 /// The lines of a text, to say where a byte stands.

@@ -140,6 +140,12 @@ fn drawings_made_to_grow_are_cut_off() {
         "&a;".repeat(5000)
     );
     assert!(words(&read_svg(entity.as_bytes(), None))[0].contains("grow without bound"));
+    let crowd: String = (0..40_000).map(|k| format!(" a{k}='1'")).collect();
+    let crowded = read(&format!("<g{crowd}/>"));
+    assert!(words(&crowded)[0].contains("more than 256 attributes"), "{crowded:?}");
+    let names: String = (0..2000).map(|k| format!(" xmlns:n{k}='u'")).collect();
+    let named = read(&format!("<g><g{names}>{}</g></g>", "<g xmlns='x'/>".repeat(2000)));
+    assert!(words(&named)[0].contains("save it as plain SVG"), "{named:?}");
     let harmless = "<!DOCTYPE svg [<!ENTITY ns 'http://www.w3.org/2000/svg'>]>\
                     <svg xmlns='&ns;' width='9mm' viewBox='0 0 9 9'><rect width='9' height='9'/></svg>";
     assert_eq!(read_svg(harmless.as_bytes(), None).outlines.len(), 1);
