@@ -59,7 +59,8 @@ impl Profile {
                 is_beside && (share(bin)..share(bin + 1)).contains(&way)
             })
         });
-        let top = mean(&told, |[x, y, _]| (x - middle.x).abs().max((y - middle.y).abs()) < 20.0);
+        let inner = (37.0 - run).min(20.0);
+        let top = mean(&told, |[x, y, _]| (x - middle.x).abs().max((y - middle.y).abs()) < inner);
         let foot = (0..BINS).filter(|bin| share(*bin) + 0.025 < wall / whole).count();
         Self { top, bins, foot }
     }
