@@ -2,7 +2,7 @@
 
 use super::Contact;
 use super::map::index_to_f64;
-use super::vector::{Vec3, blend, sub};
+use super::vector::{Vec3, blend, length, sub};
 use crate::geometry::{
     HeightField, Point, Pose, PoseMap, Rect, Region, Ring, Shape, Vec2, greater, lesser, offset,
     tolerance,
@@ -217,6 +217,25 @@ impl Ground {
             }
         }
         at(below)
+    }
+
+    /// A place as it is, or, when it is under the ground, where it comes out of it along a way, no farther than `far`; straight
+    /// up where that way leads nowhere.
+    pub(super) fn out_of(&self, place: Vec3, way: Vec3, far: f64) -> Vec3 {
+        let height = self.height(place[0], place[1]);
+        if place[2] >= height {
+            return place;
+        }
+        let (size, step) = (length(way).max(1e-9), 0.5 * self.spacing());
+        let mut gone = step;
+        while gone <= far {
+            let out = blend(1.0, place, gone / size, way);
+            if out[2] > self.height(out[0], out[1]) {
+                return self.landing(out, place);
+            }
+            gone += step;
+        }
+        [place[0], place[1], height]
     }
 
     /// True when a place is above all ground near it; when it is not, it may be above the ground all the same.

@@ -6,6 +6,7 @@
 //! ch. 4 has the same (from memory). The others follow from first principles in the same way.
 
 use std::f64::consts::PI;
+use std::sync::OnceLock;
 
 use super::Mode;
 use super::ground::Ground;
@@ -18,17 +19,18 @@ use crate::geometry::{Point, Pose, Rect, Region, Shape, flatten, tolerance};
 use crate::units::Length;
 
 /// So soft that corners fill to well below the net.
-const SOFT: f64 = 50.0;
+pub(super) const SOFT: f64 = 50.0;
 /// So weak a vacuum that a tent stays a tent.
-const NO_VACUUM: f64 = 1e-4;
+pub(super) const NO_VACUUM: f64 = 1e-4;
 
 /// A triangle of the formed sheet: its middle, its surface, what is left of its gauge.
-struct Piece {
-    at: Vec3,
-    one: Formed,
+#[derive(Debug)]
+pub(super) struct Piece {
+    pub(super) at: Vec3,
+    pub(super) one: Formed,
 }
 
-fn pieces(press: &Press<'_>) -> Vec<Piece> {
+pub(super) fn pieces(press: &Press<'_>) -> Vec<Piece> {
     let middle = |one: &Formed| {
         let [a, b, c] = one.nodes.map(|node| press.places[node as usize]);
         let off = [press.net.middle.x, press.net.middle.y, 0.0];
@@ -38,19 +40,19 @@ fn pieces(press: &Press<'_>) -> Vec<Piece> {
 }
 
 /// Plastic over surface, folds laid flat.
-fn mean<'a>(pieces: impl Iterator<Item = &'a Piece>) -> f64 {
+pub(super) fn mean<'a>(pieces: impl Iterator<Item = &'a Piece>) -> f64 {
     let sums = pieces.fold((0.0, 0.0), |(plastic, surface), piece| {
         (plastic + piece.one.plastic, surface + piece.one.plastic / piece.one.thickness)
     });
     sums.0 / sums.1
 }
 
-fn opening(width: f64, depth: f64) -> Rect {
+pub(super) fn opening(width: f64, depth: f64) -> Rect {
     Rect::new(Point::ORIGIN, Point::new(width, depth))
 }
 
 /// An endless sheet as a strip of four squares between planes of symmetry, over heights that depend on x alone.
-fn strip(
+pub(super) fn strip(
     size: (f64, u32, f64),
     (mode, vacuum, rests_at): (Mode, f64, f64),
     height: impl Fn(f64) -> f64,
@@ -59,7 +61,7 @@ fn strip(
 }
 
 /// The same over ground of this friction.
-fn slipping_strip(
+pub(super) fn slipping_strip(
     (width, squares, patience): (f64, u32, f64),
     (mode, vacuum, rests_at): (Mode, f64, f64),
     friction: Option<f64>,
@@ -87,49 +89,75 @@ fn slipping_strip(
         vacuum,
         levels: 3,
         friction,
+        telling: 64,
     };
     pieces(&formed(net, &job, &mut ()).unwrap())
 }
 
-/// A sheet over a round cavity in a plate, whose depth depends on the distance from its middle alone.
-fn cavity(radius: f64, squares: u32, mode: Mode, depth: impl Fn(f64) -> f64) -> Vec<Piece> {
-    let width = 2.3 * radius;
-    let opening = opening(width, width);
-    let square = width / f64::from(squares);
-    let cell = square / 16.0;
-    let deepest = depth(0.0);
-    let middle = opening.center();
-    let ground = Ground::shaped(opening, Length::mm(cell), |place| {
-        let from = place.distance(middle);
-        // The wall leans over the width of a cell.
-        let wall = ((radius - from) / cell + 0.5).clamp(0.0, 1.0);
-        deepest - wall * depth(from.min(radius - cell / 2.0))
-    });
-    let ring = flatten::circle(Length::mm(2.0 * (radius + cell)), tolerance::DRAW);
-    let rim = Shape::new(Region::new(ring, vec![]).placed(Pose { at: middle, ..Pose::default() }));
-    let net = Net::new(opening, square, &[rim]);
-    let job = Job {
-        ground: &ground,
-        opening,
-        rests_at: deepest,
-        mode,
-        patience: 1.0,
-        sag: 0.0,
-        vacuum: SOFT,
-        levels: 3,
-        friction: None,
-    };
-    let press = formed(net, &job, &mut ()).unwrap();
-    let mut pieces = pieces(&press);
-    for piece in &mut pieces {
-        piece.at = [piece.at[0] - middle.x, piece.at[1] - middle.y, deepest - piece.at[2]];
+/// A round cavity in a plate, whose depth depends on the distance from its middle alone: radius, squares across the opening.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Round {
+    pub(super) radius: f64,
+    pub(super) squares: u32,
+    /// How many times slower than usual. On ground this fine a node goes a tenth of a millimetre in a step at most, so
+    /// deep forms and rubber, which has few steps, want more of them.
+    pub(super) patience: f64,
+}
+
+impl Round {
+    pub(super) fn width(self) -> f64 {
+        2.3 * self.radius
     }
-    pieces
+
+    /// The ground and the net over it.
+    pub(super) fn laid(self, depth: impl Fn(f64) -> f64) -> (Ground, Net) {
+        let opening = opening(self.width(), self.width());
+        let square = self.width() / f64::from(self.squares);
+        let cell = square / 16.0;
+        let deepest = depth(0.0);
+        let middle = opening.center();
+        let ground = Ground::shaped(opening, Length::mm(cell), |place| {
+            let from = place.distance(middle);
+            // The wall leans over the width of a cell.
+            let wall = ((self.radius - from) / cell + 0.5).clamp(0.0, 1.0);
+            deepest - wall * depth(from.min(self.radius - cell / 2.0))
+        });
+        let ring = flatten::circle(Length::mm(2.0 * (self.radius + cell)), tolerance::DRAW);
+        let rim = Region::new(ring, vec![]).placed(Pose { at: middle, ..Pose::default() });
+        (ground, Net::new(opening, square, &[Shape::new(rim)]))
+    }
+
+    /// The sheet within it; places are told from the middle of the rim, downward.
+    pub(super) fn drawn(self, mode: Mode, depth: impl Fn(f64) -> f64) -> Vec<Piece> {
+        let deepest = depth(0.0);
+        let (ground, net) = self.laid(depth);
+        let opening = opening(self.width(), self.width());
+        let job = Job {
+            ground: &ground,
+            opening,
+            rests_at: deepest,
+            mode,
+            patience: self.patience,
+            sag: 0.0,
+            vacuum: SOFT,
+            levels: 3,
+            friction: None,
+            telling: 64,
+        };
+        let press = formed(net, &job, &mut ()).unwrap();
+        let mut pieces = pieces(&press);
+        let middle = opening.center();
+        for piece in &mut pieces {
+            piece.at = [piece.at[0] - middle.x, piece.at[1] - middle.y, deepest - piece.at[2]];
+        }
+        pieces.retain(|piece| from_axis(piece) < self.radius + 0.4);
+        pieces
+    }
 }
 
 /// Compares means over bands of depth with a closed form; each band is read at its mean depth.
 #[track_caller]
-fn check_bands(
+pub(super) fn check_bands(
     what: &str,
     pieces: &[Piece],
     bands: &[(f64, f64)],
@@ -150,26 +178,79 @@ fn check_bands(
 }
 
 /// The share of the gauge that a cone keeps where the share `left` of its depth is left: closed form C3.
-fn cone(angle: f64, left: f64) -> f64 {
+pub(super) fn cone(angle: f64, left: f64) -> f64 {
     let lean = libm::cos(angle);
     f64::midpoint(1.0, lean) * libm::pow(left, 1.0 / lean - 1.0)
 }
 
 /// That of an endless trough: closed form C4.
-fn trough(angle: f64, left: f64) -> f64 {
+pub(super) fn trough(angle: f64, left: f64) -> f64 {
     libm::sin(angle) / angle * libm::pow(left, libm::tan(angle) / angle - 1.0)
 }
 
-fn bands<const N: usize>(deep: f64, shares: [f64; N]) -> Vec<(f64, f64)> {
+pub(super) fn bands<const N: usize>(deep: f64, shares: [f64; N]) -> Vec<(f64, f64)> {
     shares.windows(2).map(|pair| (pair[0] * deep, pair[1] * deep)).collect()
 }
 
-fn from_axis(piece: &Piece) -> f64 {
+pub(super) fn from_axis(piece: &Piece) -> f64 {
     (piece.at[0] * piece.at[0] + piece.at[1] * piece.at[1]).sqrt()
 }
 
-fn inside(pieces: Vec<Piece>, radius: f64) -> Vec<Piece> {
-    pieces.into_iter().filter(|piece| from_axis(piece) < radius + 0.4).collect()
+/// A form that several tests look at, over an opening of 50 mm from its middle: drawn once for each mode.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Form {
+    Cone60,
+    Cone45,
+    Cup75,
+    Cup50,
+    Frustum,
+    Trough45,
+}
+
+/// From the middle of each form to its rim, in millimetres.
+pub(super) const RADIUS: f64 = 50.0;
+
+impl Form {
+    /// How deep it is, in millimetres.
+    pub(super) fn deep(self) -> f64 {
+        match self {
+            Self::Cone60 => RADIUS * libm::tan(PI / 3.0),
+            Self::Cone45 | Self::Cup50 | Self::Trough45 => RADIUS,
+            Self::Cup75 => 75.0,
+            Self::Frustum => 40.0,
+        }
+    }
+
+    /// The sheet in it; places are told from the middle of the rim, downward.
+    pub(super) fn sheet(self, mode: Mode) -> &'static [Piece] {
+        static SHEETS: [OnceLock<Vec<Piece>>; 12] = [const { OnceLock::new() }; 12];
+        let number = 2 * self as usize + usize::from(mode == Mode::Uniform);
+        SHEETS[number].get_or_init(|| self.drawn(mode))
+    }
+
+    fn drawn(self, mode: Mode) -> Vec<Piece> {
+        let deep = self.deep();
+        let patience = if mode == Mode::Rubber { 8.0 } else { 1.0 };
+        let form = Round { radius: RADIUS, squares: 60, patience };
+        let round = |depth: &dyn Fn(f64) -> f64| form.drawn(mode, depth);
+        match self {
+            Self::Cone60 | Self::Cone45 => round(&|from| deep * (1.0 - from / RADIUS)),
+            Self::Cup75 | Self::Cup50 => round(&|_| deep),
+            Self::Frustum => round(&|from| ((RADIUS - from) * libm::tan(PI / 3.0)).min(deep)),
+            Self::Trough45 => trough_sheet(PI / 4.0, (72, 9.0), mode),
+        }
+    }
+}
+
+/// An endless trough of 100 mm on a strip of so many squares, drawn so many times slower; places are told downward.
+pub(super) fn trough_sheet(angle: f64, (squares, patience): (u32, f64), mode: Mode) -> Vec<Piece> {
+    let deep = RADIUS * libm::tan(angle);
+    let height = |x: f64| deep - deep * (1.0 - (x - RADIUS).abs() / RADIUS).max(0.0);
+    let mut pieces = strip((2.0 * RADIUS, squares, patience), (mode, SOFT, deep), height);
+    for piece in &mut pieces {
+        piece.at[2] = deep - piece.at[2];
+    }
+    pieces
 }
 
 #[test]
@@ -179,14 +260,12 @@ fn a_cone_thins_as_in_c3() {
         (cone(PI / 3.0, 0.5) - 0.375).abs() < 1e-12
             && (cone(PI / 4.0, 0.5) - 0.961 / 1.5).abs() < 1e-3
     );
-    for degrees in [60.0_f64, 45.0] {
-        let (angle, radius) = (degrees.to_radians(), 50.0);
-        let deep = radius * libm::tan(angle);
-        let pieces = cavity(radius, 60, Mode::Uniform, |from| deep * (1.0 - from / radius));
+    for (form, degrees) in [(Form::Cone60, 60.0_f64), (Form::Cone45, 45.0)] {
+        let (angle, deep) = (degrees.to_radians(), form.deep());
         let exact = |depth: f64| cone(angle, 1.0 - depth / deep);
         // Farther down fewer than seven squares of this net are left to either side.
         let shares = bands(deep, [0.02, 0.1, 0.2, 0.3, 0.4, 0.5]);
-        check_bands("cone", &inside(pieces, radius), &shares, (exact, 0.02));
+        check_bands("cone", form.sheet(Mode::Uniform), &shares, (exact, 0.02));
     }
 }
 
@@ -196,15 +275,17 @@ fn an_endless_trough_thins_as_in_c4_and_a_corner_fills_as_in_c9() {
     assert!((trough(PI / 4.0, 0.5) - 1.118 / 1.5).abs() < 1e-3);
     assert!((trough(PI / 3.0, 0.5) - 1.051 / 2.0).abs() < 1e-3);
     for degrees in [45.0_f64, 60.0] {
-        let (angle, half) = (degrees.to_radians(), 50.0);
-        let deep = half * libm::tan(angle);
-        let height = |x: f64| deep - deep * (1.0 - (x - half).abs() / half).max(0.0);
-        let mut pieces = strip((100.0, 72, 9.0), (Mode::Uniform, SOFT, deep), height);
-        for piece in &mut pieces {
-            piece.at[2] = deep - piece.at[2];
-        }
+        let angle = degrees.to_radians();
+        let deep = RADIUS * libm::tan(angle);
+        let steep;
+        let pieces = if degrees < 50.0 {
+            Form::Trough45.sheet(Mode::Uniform)
+        } else {
+            steep = trough_sheet(angle, (72, 9.0), Mode::Uniform);
+            &steep
+        };
         let shares = bands(deep, [0.1, 0.2, 0.35, 0.5, 0.65]);
-        check_bands("trough", &pieces, &shares, (|depth| trough(angle, 1.0 - depth / deep), 0.03));
+        check_bands("trough", pieces, &shares, (|depth| trough(angle, 1.0 - depth / deep), 0.03));
         if degrees < 50.0 {
             // C9, vectors T21: a fillet that has shrunk to a half and a quarter keeps .828 and .685.
             let at = |left: f64| {
@@ -224,13 +305,13 @@ fn an_endless_trough_thins_as_in_c4_and_a_corner_fills_as_in_c9() {
 fn a_cup_thins_as_in_c5_and_its_floor_as_in_c8() {
     // Vectors T14, T16 and T17: of cups 0.75 and 0.5 times as deep as wide the wall keeps .5 exp(-z/a) down to where the
     // sheet touches down, at 25 mm and at the rim; what is left then covers the rest with .202 and .333.
-    let radius = 50.0;
-    for (deep, touches_down, rest, whole) in [(75.0, 25.0, 0.202, 0.25), (50.0, 0.0, 0.333, 0.333)]
+    for (form, touches_down, rest, whole) in
+        [(Form::Cup75, 25.0, 0.202, 0.25), (Form::Cup50, 0.0, 0.333, 0.333)]
     {
-        let pieces = inside(cavity(radius, 60, Mode::Uniform, |_| deep), radius);
-        let exact = |depth: f64| 0.5 * libm::exp(-depth / radius);
+        let (pieces, deep) = (form.sheet(Mode::Uniform), form.deep());
+        let exact = |depth: f64| 0.5 * libm::exp(-depth / RADIUS);
         let shares = bands(touches_down, [0.2, 0.6, 1.0]);
-        check_bands("cup", &pieces, if touches_down > 0.0 { &shares } else { &[] }, (exact, 0.03));
+        check_bands("cup", pieces, if touches_down > 0.0 { &shares } else { &[] }, (exact, 0.03));
         let below = mean(pieces.iter().filter(|piece| piece.at[2] > touches_down));
         assert!((below / rest - 1.0).abs() < 0.03, "{deep}: {below}, not {rest}");
         let got = mean(pieces.iter());
@@ -241,23 +322,18 @@ fn a_cup_thins_as_in_c5_and_its_floor_as_in_c8() {
 #[test]
 fn a_frustum_thins_as_in_c7_and_c8() {
     // Vector T18: rim 100, 40 deep, walls of 60 degrees: touches down at 16.70 with .605, the rest keeps .519.
-    let (radius, deep, angle) = (50.0, 40.0, PI / 3.0);
-    let lean = libm::tan(angle);
-    let depth = |from: f64| ((radius - from) * lean).min(deep);
-    let pieces = inside(cavity(radius, 60, Mode::Uniform, depth), radius);
-    let exact = |depth: f64| cone(angle, 1.0 - depth / (radius * lean));
-    check_bands("frustum", &pieces, &[(4.0, 10.0), (10.0, 16.0)], (exact, 0.03));
+    let angle = PI / 3.0;
+    let pieces = Form::Frustum.sheet(Mode::Uniform);
+    let exact = |depth: f64| cone(angle, 1.0 - depth / (RADIUS * libm::tan(angle)));
+    check_bands("frustum", pieces, &[(4.0, 10.0), (10.0, 16.0)], (exact, 0.03));
     let rest = mean(pieces.iter().filter(|piece| piece.at[2] > 16.70));
     assert!((rest / 0.519 - 1.0).abs() < 0.03, "{rest}");
-    // Rubber thins the middle more, but the means are the same: RA 1.710.
-    let rubber = inside(cavity(radius, 60, Mode::Rubber, depth), radius);
-    let means = [&pieces, &rubber].map(|pieces| mean(pieces.iter()));
-    assert!((means[0] * 1.710 - 1.0).abs() < 0.02, "{means:?}");
-    assert!((means[1] / means[0] - 1.0).abs() < 0.02, "{means:?}");
+    let whole = mean(pieces.iter());
+    assert!((whole * 1.710 - 1.0).abs() < 0.02, "{whole}");
 }
 
 /// A bar of this half width and height on an endless bed; a little wider, so that nodes over its edges stand on top.
-fn bar(half: f64, middle: f64, height: f64) -> impl Fn(f64) -> f64 {
+pub(super) fn bar(half: f64, middle: f64, height: f64) -> impl Fn(f64) -> f64 {
     move |x: f64| if (x - middle).abs() <= half + 0.3 { height } else { 0.0 }
 }
 

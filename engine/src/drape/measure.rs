@@ -5,7 +5,7 @@ use super::ground::to_f32;
 use super::net::Triangle;
 use super::press::Press;
 use super::rubber::{self, sides};
-use super::vector::{cross, length};
+use super::vector::{coarsely, cross, length};
 use super::{Mode, OverMold};
 use crate::geometry::{Point, Pose, Rect, Shape, tolerance};
 use crate::plan::{Mold, MoldKind, Placement, PlacementId, Plan, Pull};
@@ -19,6 +19,8 @@ pub(super) struct Formed {
     pub(super) plastic: f64,
     /// The surface that shows, in square millimetres.
     pub(super) area: f64,
+    /// The surface with folds laid flat: read off places and rest alone, and neither off the plastic nor off the thickness.
+    pub(super) unfolded: f64,
     /// What is left of the gauge, folds laid flat.
     pub(super) thickness: f64,
     /// The share of its width that it loses in folds.
@@ -28,30 +30,41 @@ pub(super) struct Formed {
 impl Formed {
     /// The surface that must fold away.
     pub(super) fn folded(&self) -> f64 {
-        (self.plastic / self.thickness.max(1e-9) - self.area).max(0.0)
+        (self.unfolded - self.area).max(0.0)
     }
 }
 
 /// Every triangle of the formed sheet.
 pub(super) fn triangles(press: &Press<'_>) -> Vec<Formed> {
-    let formed = |triangle: &Triangle| {
-        let at = sides(triangle.nodes, &press.places);
-        let area = 0.5 * length(cross(at[0], at[1]));
-        let state = match press.mode {
-            Mode::Rubber => rubber::state(triangle, at),
-            Mode::Uniform => {
-                rubber::State { thickness: triangle.plastic / area.max(1e-9), surplus: 0.0 }
-            }
-        };
-        Formed {
-            nodes: triangle.nodes,
-            plastic: triangle.plastic,
-            area,
-            thickness: state.thickness,
-            surplus: state.surplus,
+    press.net.triangles.iter().map(|triangle| formed(press, triangle)).collect()
+}
+
+fn formed(press: &Press<'_>, triangle: &Triangle) -> Formed {
+    let at = sides(triangle.nodes, &press.places);
+    let area = 0.5 * length(cross(at[0], at[1]));
+    let state = match press.mode {
+        Mode::Rubber => rubber::state(triangle, at),
+        Mode::Uniform => {
+            rubber::State { thickness: triangle.plastic / area.max(1e-9), surplus: 0.0 }
         }
     };
-    press.net.triangles.iter().map(formed).collect()
+    Formed {
+        nodes: triangle.nodes,
+        plastic: triangle.plastic,
+        area,
+        unfolded: rubber::unfolded(triangle, at, state.surplus),
+        thickness: state.thickness,
+        surplus: state.surplus,
+    }
+}
+
+/// The plastic found in the sheet as it lies: the thickness that is told of each triangle, over its surface.
+///
+/// What the net carries as plastic does not come in but by the thickness. So a thickness that is wrong is seen here, and so
+/// is a fold that is.
+pub(super) fn kept(press: &Press<'_>) -> f64 {
+    let all = press.net.triangles.iter().map(|triangle| formed(press, triangle));
+    all.map(|one| coarsely(one.thickness * one.unfolded)).sum()
 }
 
 /// The sheet as it is shown: at each node the plastic of the triangles around it over their surface.

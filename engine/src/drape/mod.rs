@@ -39,6 +39,12 @@ mod tent;
 
 #[cfg(test)]
 mod known;
+#[cfg(test)]
+mod known_means;
+#[cfg(test)]
+mod known_plastic;
+#[cfg(test)]
+mod known_vectors;
 
 pub use advice::{Advice, Change, Measured, advice};
 pub use contours::Contour;
@@ -67,6 +73,8 @@ const CELLS: (f64, f64) = (0.2, 1.5);
 const MOST_SQUARES: f64 = 250_000.0;
 /// How many times triangles that cut a corner short are split.
 const LEVELS: u32 = 2;
+/// Steps from one telling of where a forecast stands to the next.
+const TELLING: usize = 64;
 /// The radius of the patch of flat sheet that a thickness is told of, in millimetres. What is near its middle counts more, so
 /// that it is as much sheet as a disc of 14 mm; our own choice, the smallest that a finer net does not change.
 const PATCH: f64 = 10.0;
@@ -103,7 +111,6 @@ pub fn forecast(
     let cell = cell_for(mesh);
     let ground = Ground::of(plan, layout, Length::mm(cell));
     let net = Net::new(opening, mesh, &ground.brows);
-    let before = net.plastic();
     let job = Job {
         ground: &ground,
         opening,
@@ -114,6 +121,7 @@ pub fn forecast(
         sag: settings.sag.to_mm(),
         vacuum: 1.0 / (settings.firmness * stock.gauge.to_mm()),
         levels: LEVELS,
+        telling: TELLING,
         friction: settings.friction,
     };
     let press = formed(net, &job, watch)?;
@@ -134,7 +142,6 @@ pub fn forecast(
     let thinnest = bench.thinnest().ok_or(DrapeError::Stopped)?;
     let spans = spans::spans(&bench, &press);
     let web_index = spans.iter().map(|web| web.measure).fold(0.0, f64::max);
-    let plastic: f64 = triangles.iter().map(|one| one.thickness * (one.area + one.folded())).sum();
     Ok(Forecast {
         mode: settings.mode,
         mesh: Length::mm(press.net.square[0].max(press.net.square[1])),
@@ -144,7 +151,7 @@ pub fn forecast(
         thinnest,
         webs: folds::webs(&bench, spans),
         bridges: folds::bridges(&bench, &press),
-        plastic: plastic / before,
+        plastic: measure::kept(&press) / opening.area().to_mm2(),
         web_index,
         folded: Area::mm2(triangles.iter().map(Formed::folded).sum()),
         steps: press.steps,

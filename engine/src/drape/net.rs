@@ -92,11 +92,6 @@ impl Net {
         let guided = Vec::new();
         Self { columns, rows, square, middle, flat, triangles, is_clamped, guided, across }
     }
-
-    /// The plastic of the whole opening.
-    pub(super) fn plastic(&self) -> f64 {
-        self.triangles.iter().map(|triangle| triangle.plastic).sum()
-    }
 }
 
 /// An even number of squares, at least four.

@@ -7,8 +7,8 @@
 
 use miniz_oxide::deflate::compress_to_vec_zlib;
 
+use super::Forecast;
 use super::map::{Map, index_to_f64};
-use super::{Forecast, Mode};
 use crate::geometry::Point;
 use crate::units::Length;
 
@@ -67,12 +67,10 @@ impl Forecast {
         let width = picture.width;
         let share = |column: usize, _: usize| index_to_f64(column) / index_to_f64(width);
         picture.shade((depth..depth + SCALE, width), share);
-        if self.mode == Mode::Rubber {
-            for web in &self.webs {
-                let column = whole((web.at.x - bounds.min.x) * per_mm);
-                let row = whole((bounds.max.y - web.at.y) * per_mm);
-                picture.cross(column, row.min(depth.saturating_sub(1)));
-            }
+        for web in &self.webs {
+            let column = whole((web.at.x - bounds.min.x) * per_mm);
+            let row = whole((bounds.max.y - web.at.y) * per_mm);
+            picture.cross(column, row.min(depth.saturating_sub(1)));
         }
         picture.file()
     }
@@ -214,6 +212,70 @@ mod tests {
         let grey = |ratio: f64| light(colour(ratio).map(f64::from));
         let all: Vec<f64> = (0..=100).map(|step| grey(f64::from(step) / 100.0)).collect();
         assert!(all.is_sorted(), "{all:?}");
+    }
+
+    /// The light in a byte of sRGB, from 0 to 1 (IEC 61966-2-1).
+    fn linear(byte: u8) -> f64 {
+        let share = f64::from(byte) / 255.0;
+        if share <= 0.040_45 { share / 12.92 } else { libm::pow((share + 0.055) / 1.055, 2.4) }
+    }
+
+    /// How light a colour is, from 0 to 100, to eyes for which light is mixed so (CIE L*, white of D65).
+    fn lightness(colour: [u8; 3], eyes: &[[f64; 3]; 3]) -> f64 {
+        let [r, g, b] = colour.map(linear);
+        let [r, g, b] = eyes.map(|row| (row[0] * r + row[1] * g + row[2] * b).clamp(0.0, 1.0));
+        let light = 0.2126 * r + 0.7152 * g + 0.0722 * b;
+        let cube = 216.0 / 24389.0;
+        if light > cube { 116.0 * libm::cbrt(light) - 16.0 } else { light * 24389.0 / 27.0 }
+    }
+
+    /// Eyes that lack one of the three kinds of cones, as mixtures of linear red, green and blue.
+    ///
+    /// **Source:** G. M. Machado, M. M. Oliveira and L. A. F. Fernandes, A physiologically-based model for simulation of color
+    /// vision deficiency, IEEE Transactions on Visualization and Computer Graphics 15, 2009, severity 1 (from memory).
+    const EYES: [(&str, [[f64; 3]; 3]); 4] = [
+        ("all cones", [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]),
+        (
+            "protanopia",
+            [
+                [0.152_286, 1.052_583, -0.204_868],
+                [0.114_503, 0.786_281, 0.099_216],
+                [-0.003_882, -0.048_116, 1.051_998],
+            ],
+        ),
+        (
+            "deuteranopia",
+            [
+                [0.367_322, 0.860_646, -0.227_968],
+                [0.280_085, 0.672_501, 0.047_413],
+                [-0.011_820, 0.042_940, 0.968_881],
+            ],
+        ),
+        (
+            "tritanopia",
+            [
+                [1.255_528, -0.076_749, -0.178_779],
+                [-0.078_411, 0.930_809, 0.147_602],
+                [0.004_733, 0.691_367, 0.303_900],
+            ],
+        ),
+    ];
+
+    #[test]
+    fn five_per_cent_of_the_gauge_are_told_apart_by_eyes_that_lack_a_kind_of_cones() {
+        for (name, eyes) in &EYES {
+            // White is white to all eyes.
+            assert!(eyes.iter().all(|row| (row.iter().sum::<f64>() - 1.0).abs() < 2e-6), "{name}");
+            let of = |ratio: f64| lightness(colour(ratio), eyes);
+            let fine: Vec<f64> = (0..=100).map(|step| of(f64::from(step) / 100.0)).collect();
+            assert!(fine.is_sorted_by(|less, more| less < more), "{name}: {fine:?}");
+            let coarse: Vec<f64> = fine.iter().copied().step_by(5).collect();
+            assert!(coarse.windows(2).all(|pair| pair[1] - pair[0] >= 2.0), "{name}: {coarse:?}");
+        }
+        // Red and green of one lightness do not tell apart what protanopes see: the mixing is not for nothing.
+        let [_, (_, protan), ..] = &EYES;
+        let red = [255, 0, 0];
+        assert!(lightness(red, protan) < lightness(red, &EYES[0].1) - 10.0);
     }
 
     #[test]

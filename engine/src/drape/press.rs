@@ -194,7 +194,8 @@ impl<'g> Press<'g> {
         self.tent = Tent::of(&self.net, &self.places);
     }
 
-    /// Splits the sides that are off the ground, but for short ones; the new nodes are free.
+    /// Splits the sides that are off the ground, but for short ones; the new nodes are free, and none is under the ground: a
+    /// side between two walls of an edge goes through it.
     ///
     /// False when there are none.
     pub(super) fn refine(&mut self, least: f64) -> bool {
@@ -202,7 +203,9 @@ impl<'g> Press<'g> {
         refine::split(&mut self.net, &open);
         for (&(a, b), middle) in &open {
             let [p, q] = [a, b].map(|node| self.places[node as usize]);
-            self.places.push(blend(0.5, p, 0.5, q));
+            let (middle_of, far) = (blend(0.5, p, 0.5, q), length(sub(q, p)));
+            let way = blend(1.0, self.ground.normal(p), 1.0, self.ground.normal(q));
+            self.places.push(self.ground.out_of(middle_of, way, far));
             self.is_stuck.push(middle.is_landed);
         }
         let count = self.places.len();

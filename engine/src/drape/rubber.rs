@@ -100,6 +100,28 @@ pub(super) fn state(triangle: &Triangle, sides: [Vec3; 2]) -> State {
     }
 }
 
+/// A triangle that keeps less of its width than this has no surface to tell its natural one by.
+const NO_WIDTH: f64 = 1e-3;
+
+/// The surface of a triangle that has come to these sides and loses this share of its width, folds laid flat.
+///
+/// It is what shows over what is left of the width. Pressed to no width it is told by the larger stretch, as that of a strip
+/// which is free to narrow.
+pub(super) fn unfolded(triangle: &Triangle, sides: [Vec3; 2], surplus: f64) -> f64 {
+    let left = 1.0 - surplus;
+    if left > NO_WIDTH {
+        let [along, across] = sides;
+        let mixed = dot(along, across);
+        let squared = dot(along, along) * dot(across, across) - mixed * mixed;
+        return 0.5 * squared.max(0.0).sqrt() / left;
+    }
+    let [f, g] = gradient(triangle, sides);
+    let mean = 0.5 * (dot(f, f) + dot(g, g));
+    let (half, mixed) = (mean - dot(g, g), dot(f, g));
+    let larger = mean + (half * half + mixed * mixed).sqrt();
+    triangle.surface() * greater(1.0, larger.sqrt().sqrt())
+}
+
 /// Where a triangle's corners are.
 #[inline(always)]
 pub(super) fn corners([a, b, c]: [u32; 3], places: &[Vec3]) -> [Vec3; 3] {

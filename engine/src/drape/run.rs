@@ -1,10 +1,13 @@
 //! The two stages of forming, told as they go: the frame comes down, then the vacuum draws.
+//!
+//! On many machines the platen rises instead. It is the same motion: all that is reckoned is how high the frame is over the
+//! platen, and nothing here has weight.
 
 use super::ground::Ground;
 use super::map::index_to_f64;
 use super::net::Net;
 use super::press::{Load, Press};
-use super::{DrapeError, Mode, Phase, Progress};
+use super::{DrapeError, Mode, Phase, Progress, measure};
 use crate::geometry::Rect;
 use crate::watch::Watch;
 
@@ -34,6 +37,8 @@ const WORTH_SPLITTING: f64 = 1.4;
 const SHARPEST: f64 = 2.0;
 /// The sheet is at rest when no node goes farther in a step than this share of a square.
 const AT_REST: f64 = 2e-5;
+/// The share of the whole that is done when corners are filled.
+const FILLED: f64 = 0.95;
 /// The share of the air to be drawn that the pump may be behind at its full pull.
 const BEHIND: f64 = 0.05;
 
@@ -54,6 +59,21 @@ pub(super) struct Job<'a> {
     pub(super) vacuum: f64,
     /// How many times triangles that cut a corner short are split.
     pub(super) levels: u32,
+    /// Steps from one telling to the next.
+    pub(super) telling: usize,
+}
+
+/// Where the plastic that the sheet began with is, and who is told of it.
+struct Teller<'w> {
+    watch: &'w mut dyn Watch<Progress>,
+    whole: f64,
+}
+
+impl Teller<'_> {
+    fn tell(&mut self, press: &Press<'_>, phase: Phase, share: f64) -> Result<(), DrapeError> {
+        let progress = Progress { phase, share, plastic: measure::kept(press) / self.whole };
+        if self.watch.tell(&progress).is_break() { Err(DrapeError::Stopped) } else { Ok(()) }
+    }
 }
 
 /// The sheet formed.
@@ -64,22 +84,22 @@ pub(super) fn formed<'a>(
 ) -> Result<Press<'a>, DrapeError> {
     let slower = if job.mode == Mode::Uniform { FILM_SLOWER } else { 1.0 };
     let across = index_to_f64(net.columns.max(net.rows)) * slower * job.patience;
-    let whole = net.plastic();
     let start = job.ground.highest() + job.sag;
     let mut press = Press::new(net, job.ground, job.mode, start);
     press.hang(job.opening, job.sag);
     press.land();
-    let mut tell = |press: &Press<'_>, phase: Phase, share: f64| {
-        let progress = Progress { phase, share, plastic: press.net.plastic() / whole };
-        if watch.tell(&progress).is_break() { Err(DrapeError::Stopped) } else { Ok(()) }
-    };
+    let mut teller = Teller { watch, whole: job.opening.area().to_mm2() };
     let n_down = whole_steps(DRAPING * across);
     let frame = (job.rests_at - start) / index_to_f64(n_down);
     let idle = Load { frame, ..Load::NONE };
     for step in 0..n_down {
         press.step(&idle);
-        if step % 64 == 0 {
-            tell(&press, Phase::Draping, 0.25 * index_to_f64(step) / index_to_f64(n_down))?;
+        if step % job.telling == 0 {
+            teller.tell(
+                &press,
+                Phase::Draping,
+                0.25 * index_to_f64(step) / index_to_f64(n_down),
+            )?;
         }
     }
     press.keep_tent();
@@ -106,9 +126,9 @@ pub(super) fn formed<'a>(
         if step % n_between == n_between - 1 {
             slip(&mut press, &load);
         }
-        if step % 64 == 0 {
+        if step % job.telling == 0 {
             let share = index_to_f64(step) / index_to_f64(n_all);
-            tell(&press, Phase::Drawing, 0.25 + 0.7 * share)?;
+            teller.tell(&press, Phase::Drawing, 0.25 + 0.7 * share)?;
         }
         let is_at_rest = step > n_drawing
             && press.fastest < AT_REST * press.net.square[0].max(press.net.square[1]);
@@ -116,8 +136,8 @@ pub(super) fn formed<'a>(
             break;
         }
     }
-    fill(&mut press, job, whole_steps(FILLING * across));
-    tell(&press, Phase::Measuring, 0.95)?;
+    fill(&mut press, job, whole_steps(FILLING * across), &mut teller)?;
+    teller.tell(&press, Phase::Measuring, FILLED)?;
     Ok(press)
 }
 
@@ -144,7 +164,12 @@ fn slipped(press: &mut Press<'_>, load: &Load, (friction, least): (f64, f64), ac
 }
 
 /// Draws the sheet into the corners that the net was too coarse for.
-fn fill(press: &mut Press<'_>, job: &Job<'_>, n_steps: usize) {
+fn fill(
+    press: &mut Press<'_>,
+    job: &Job<'_>,
+    n_steps: usize,
+    teller: &mut Teller<'_>,
+) -> Result<(), DrapeError> {
     let mut square = press.net.square[0].max(press.net.square[1]);
     for _ in 0..job.levels {
         square *= 0.5;
@@ -157,13 +182,17 @@ fn fill(press: &mut Press<'_>, job: &Job<'_>, n_steps: usize) {
         if !press.refine(WORTH_SPLITTING * square) {
             break;
         }
-        for _ in 0..n_steps {
+        for step in 0..n_steps {
             press.step(&load);
+            if step % job.telling == 0 {
+                teller.tell(press, Phase::Drawing, FILLED)?;
+            }
             if press.is_all_landed() || press.fastest < AT_REST * square {
                 break;
             }
         }
     }
+    Ok(())
 }
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]

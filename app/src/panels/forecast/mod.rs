@@ -113,7 +113,7 @@ fn How() -> impl IntoView {
             true,
             "Equally thick".to_owned(),
             "What the formulas of textbooks assume: between two places where it has landed the sheet is equally thick. \
-             It knows no webs."
+             It knows no folds, only gaps that the sheet spans."
                 .to_owned(),
         ),
     ];
@@ -205,7 +205,7 @@ fn Limits() -> impl IntoView {
                 <li>"The sheet is equally hot everywhere. A cool corner or a hot middle changes where it thins."</li>
                 <li>"Real sheet neither sticks at once nor slides alike everywhere: it slides more on a polished mold, and less as it chills."</li>
                 <li>"Molds are heights over the platen: undercuts are not seen, and neither are vent holes."</li>
-                <li>"No sag and no pre-stretch: the frame comes down over the molds, then the vacuum draws."</li>
+                <li>"No sag and no pre-stretch: the frame comes down over the molds, or the platen rises, which is the same; then the vacuum draws."</li>
             </ul>
         </section>
     }
