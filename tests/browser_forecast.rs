@@ -5,9 +5,9 @@ mod hand;
 
 use std::time::Instant;
 
-use engine::drape::{Forecast, Settings, forecast};
+use engine::drape::{Forecast, LINES, Settings, forecast};
 use engine::geometry::Point;
-use engine::plan::{Plan, PullId, sample};
+use engine::plan::{PlacementId, Plan, PullId, sample};
 use onepull_tests::pace::keeps_pace;
 use onepull_tests::page::{Browser, Page, Place};
 use serde_json::{Value, json};
@@ -112,6 +112,74 @@ fn a_change_that_helps_is_taken_as_one_step_and_undone() {
     page.until("it is taken", || (places(&page) != before).then_some(()));
     page.by_role("button", "Undo").click();
     page.until("one step back is all of it", || (places(&page) == before).then_some(()));
+}
+
+#[test]
+fn a_tap_reads_the_value_under_the_finger() {
+    let browser = Browser::start();
+    let page = opened(&browser);
+    until_fresh(&page);
+    let (plan, told) = told();
+    let at = plan.pulls[&PULL].placements[&PlacementId(2)].pose.at;
+    let before = places(&page);
+    page.touch_drag(&[on_screen(&page, at)]);
+    let said = said(&plan, &told, at);
+    let (value, _) = said.split_once(',').expect("a value and more");
+    page.until("the finger reads", || words(&page).starts_with(value).then_some(()));
+    assert_eq!(places(&page), before, "a tap moves nothing");
+}
+
+#[test]
+fn stop_ends_a_forecast_and_so_does_a_drag_and_the_plan_stays() {
+    let browser = Browser::start();
+    let page = opened(&browser);
+    until_fresh(&page);
+    let (standing, told) = (places(&page), words(&page));
+    let begin = "const named = (name) => [...document.querySelectorAll('.panel .button')].find((one) => one.textContent === name);
+        const until = async (look) => { while (!look()) await new Promise(requestAnimationFrame); return look(); };
+        (await until(() => named('Forecast now'))).click();
+        const stop = await until(() => named('Stop'));";
+    page.run(&format!("return (async () => {{ {begin} stop.click(); }})()"));
+    page.until("nothing is computed", || (!is_running(&page)).then_some(()));
+    std::thread::sleep(std::time::Duration::from_millis(1200));
+    assert!(!is_running(&page) && !is_stale(&page), "and nothing begins again");
+    assert_eq!((places(&page), words(&page)), (standing, told));
+    page.run(&format!("{HAND} return (async () => {{ {begin} await begin('mold-5'); }})()"));
+    assert!(!is_running(&page), "a hand that takes hold of something ends it");
+    page.run("return onepullEnd()");
+}
+
+#[test]
+fn lines_have_their_figures_webs_a_shape_and_a_word_and_limits_are_said() {
+    let browser = Browser::start();
+    let page = opened(&browser);
+    until_fresh(&page);
+    let (plan, told) = told();
+    let figures =
+        "return [...document.querySelectorAll('.forecast-figure')].map((one) => one.textContent)";
+    let figures: Vec<String> = serde_json::from_value(page.run(figures)).expect("texts");
+    let shown = LINES.map(|ratio| plan.settings.lengths.show_gauge(told.thickness(ratio)));
+    let is_of_a_line =
+        |figure: &String| shown.iter().any(|line| line.split(' ').next() == Some(figure.as_str()));
+    assert!(figures.len() > 3 && figures.iter().all(is_of_a_line), "{figures:?} of {shown:?}");
+    // The worst web, with a zigzag and its word where it is.
+    let web = &told.webs[0];
+    let sign = "const [x, y] = arguments;
+        const far = (one) => { const at = one.transform.baseVal.consolidate().matrix; return Math.hypot(at.e - x, at.f - y); };
+        const signs = [...document.querySelectorAll('.forecast-signs > g')].filter((one) => one.querySelector('.sign'));
+        const near = signs.sort((a, b) => far(a) - far(b))[0];
+        return [far(near), near.querySelector('.sign-shape').getAttribute('d'), near.querySelector('text')?.textContent ?? '']";
+    let sign = page.run_with(sign, vec![json!(web.at.x), json!(web.at.y)]);
+    assert!(sign[0].as_f64().is_some_and(|far| far < 40.0), "{sign}");
+    assert!(sign[1].as_str().is_some_and(|shape| shape.matches('L').count() == 4), "{sign}");
+    assert!(
+        ["spans", "may web", "web likely"].map(|word| json!(word)).contains(&sign[2]),
+        "{sign}"
+    );
+    let panel = page.by_selector(".panel").text();
+    for words in ["not a promise", "undercuts are not seen", "a disc of 14 mm"] {
+        assert!(panel.contains(words), "{words}");
+    }
 }
 
 #[test]

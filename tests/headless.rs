@@ -1,6 +1,7 @@
 //! The program without a browser: its verbs, its output and its exit status, on good, wrong, empty and huge input.
 
 mod logged;
+mod pictured;
 mod program;
 
 use std::fs;
@@ -13,6 +14,7 @@ use engine::geometry::{Point, Pose};
 use engine::plan::{Footprint, HeightGrid, Mold, MoldId, Plan, PullId, Relief, sample};
 use engine::rules::{Finding, Rule, check};
 use engine::units::{Angle, Length};
+use pictured::check_picture;
 use program::{Said, json, run};
 use serde_json::Value;
 
@@ -355,9 +357,7 @@ fn a_forecast_tells_of_every_mold_and_draws_a_map() {
         assert!(0.0 < thinnest && thinnest <= mean && mean <= 1.0, "{mold}");
     }
     assert!(said["plastic"].as_f64().is_some_and(|plastic| (plastic - 1.0).abs() < 1e-3), "{said}");
-    // PNG specification, 5.2: a file begins with these eight bytes.
-    let bytes = fs::read(map).expect("a picture");
-    assert_eq!(&bytes[..8], b"\x89PNG\r\n\x1a\n");
+    check_picture(&fs::read(map).expect("a picture"));
     let uniform =
         run(&["forecast", "-", "--mesh", "10", "--mode", "uniform"], save(&sample()).as_bytes());
     assert_eq!(json(&uniform)["mode"], "uniform");

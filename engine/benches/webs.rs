@@ -1,4 +1,4 @@
-//! The web index of two blocks by height and spacing, as the table in DEVELOPERS.md: `--bench webs -- 4` for a net of 4 mm.
+//! The web index of two blocks by height and spacing, as table and plot in DEVELOPERS.md: `--bench webs -- 4` for a net of 4 mm.
 
 #![expect(clippy::print_stdout, reason = "the table is what it is run for")]
 
@@ -16,18 +16,97 @@ use engine::units::{Angle, Length};
 const BLOCK: f64 = 60.0;
 const MARGIN: f64 = 80.0;
 
+/// Spacings over heights, and what the trade says of each (from memory).
+const SPACINGS: [(f64, [&str; 2]); 6] = [
+    (0.5, ["", ""]),
+    (1.0, ["shop", "minimum"]),
+    (1.5, ["", ""]),
+    (1.75, ["older", "guides"]),
+    (2.0, ["safe", ""]),
+    (3.0, ["steep walls,", "hot sheet"]),
+];
+/// From this index on a web is likely, as `drape/spans.rs` has it.
+const LIKELY: f64 = 0.15;
+/// Columns of the plot to a spacing of one height.
+const COLUMNS: f64 = 16.0;
+
 fn main() {
     let mesh = std::env::args().filter_map(|word| word.parse().ok()).next().unwrap_or(4.0);
-    let spacings = [0.5, 1.0, 1.5, 1.75, 2.0, 3.0];
+    let spacings = SPACINGS.map(|(spacing, _)| spacing);
+    let mut means = [0.0; SPACINGS.len()];
     println!("| height, mm | {} |", spacings.map(|s| format!("{s} x")).join(" | "));
     println!("| --- |{}", " --- |".repeat(spacings.len()));
     for height in [20.0, 30.0, 40.0, 50.0] {
         let cells = spacings.map(|spacing| {
             let told = two_blocks(height, height * spacing, mesh);
+            if let Some(nth) = spacings.iter().position(|other| other.total_cmp(&spacing).is_eq()) {
+                means[nth] += told.web_index / 4.0;
+            }
             format!("{:.2}, {:.0} %", told.web_index, told.thinnest.ratio * 100.0)
         });
         println!("| {height} | {} |", cells.join(" | "));
     }
+    println!();
+    for line in plot(&means) {
+        println!("{}", line.trim_end());
+    }
+}
+
+/// The mean index over spacing: one line for each that occurs, one where webs become likely, and the axis lettered.
+fn plot(means: &[f64]) -> Vec<String> {
+    let mut levels: Vec<String> = means.iter().map(|mean| format!("{mean:.2}")).collect();
+    levels.push(format!("{LIKELY:.2}"));
+    levels.sort_by(|a, b| b.cmp(a));
+    levels.dedup();
+    let mut lines = Vec::new();
+    for (nth, level) in levels.iter().enumerate() {
+        let mut line = if nth == 0 { "index  ".to_owned() } else { " ".repeat(7) };
+        line = format!("{line}{level} |");
+        if *level == format!("{LIKELY:.2}") {
+            line += "- - - - - - - - - - - - - - - - - - - -  from here on \"likely\"";
+        }
+        for (mean, (spacing, _)) in means.iter().zip(SPACINGS) {
+            if format!("{mean:.2}") == *level {
+                put(&mut line, column(spacing), "#");
+            }
+        }
+        lines.push(line);
+    }
+    let mut axis = " ".repeat(column(0.5) - 1);
+    let [mut figures, mut words, mut more] = [(); 3].map(|()| String::new());
+    for (spacing, trade) in SPACINGS {
+        while axis.len() < column(spacing) {
+            axis.push('-');
+        }
+        axis.push('+');
+        put(&mut figures, column(spacing) - 1, &spacing.to_string());
+        put(&mut words, column(spacing) - 1, trade[0]);
+        put(&mut more, column(spacing) - 1, trade[1]);
+    }
+    figures += "   spacing over height";
+    lines.extend([axis, figures, words, more]);
+    lines
+}
+
+/// Where a spacing stands in a line.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "few columns")]
+fn column(spacing: f64) -> usize {
+    13 + ((spacing - 0.5) * COLUMNS) as usize
+}
+
+/// Writes into a line from a column on, one space behind what stands there already.
+fn put(line: &mut String, column: usize, text: &str) {
+    if text.is_empty() {
+        return;
+    }
+    while line.len() < column {
+        line.push(' ');
+    }
+    line.truncate(line.len().max(column));
+    if line.len() > column && !line.ends_with(' ') {
+        line.push(' ');
+    }
+    line.push_str(text);
 }
 
 fn two_blocks(height: f64, apart: f64, mesh: f64) -> Forecast {

@@ -1,9 +1,9 @@
-//! Changes of a layout that were tried: each with what it would do, by the same solver.
+//! Moves that were tried for the whole layout: each with what it would do, by the same solver.
 
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 
-use super::finding::name;
+use super::change::Change;
 use super::{DrapeError, Forecast, Progress, Settings, Why, forecast};
 use crate::edit::Edit;
 use crate::geometry::{Point, Pose, Vec2};
@@ -13,46 +13,13 @@ use crate::units::{Angle, Area, Length};
 use crate::watch::Watch;
 
 /// How far molds are moved: half an inch.
-const STEP: Length = Length::inches(0.5);
+pub(super) const STEP: Length = Length::inches(0.5);
 /// The net for trying is so many times coarser.
-const COARSER: f64 = 1.6;
+pub(super) const COARSER: f64 = 1.6;
 /// Changes tried at most.
 const MOST: usize = 8;
 /// A change counts as better from this share on; less than the coarse net can tell.
-const BETTER: f64 = 0.03;
-
-/// What a change does.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Change {
-    /// Two molds are moved apart.
-    Apart {
-        /// The one.
-        first: PlacementId,
-        /// The other.
-        other: PlacementId,
-        /// By this much in all.
-        by: Length,
-    },
-    /// A mold is moved away from the nearest side of the clamp.
-    FromClamp {
-        /// Which mold.
-        mold: PlacementId,
-        /// By this much.
-        by: Length,
-    },
-    /// A mold is turned by a quarter.
-    Turn {
-        /// Which mold.
-        mold: PlacementId,
-    },
-    /// Two molds change places.
-    Swap {
-        /// The one.
-        first: PlacementId,
-        /// The other.
-        other: PlacementId,
-    },
-}
+pub(super) const BETTER: f64 = 0.03;
 
 /// How a layout does.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -83,24 +50,13 @@ impl Advice {
     #[must_use]
     pub fn words(&self, plan: &Plan, pull: PullId) -> String {
         let style = plan.settings.lengths;
-        let name = |id| name(plan, pull, id);
-        let change = match self.change {
-            Change::Apart { first, other, by } => {
-                format!("{} and {} {} farther apart", name(first), name(other), style.show(by))
-            }
-            Change::FromClamp { mold, by } => {
-                format!("{} {} farther from the clamp", name(mold), style.show(by))
-            }
-            Change::Turn { mold } => format!("{} turned by a quarter", name(mold)),
-            Change::Swap { first, other } => format!("{} and {} swapped", name(first), name(other)),
-        };
         let gain = if self.thins_less() {
             let [from, to] = [self.before, self.after].map(|one| style.show_gauge(one.thinnest));
             format!("raises the thinnest wall from {from} to {to}")
         } else {
             "leaves less sheet that webs".to_owned()
         };
-        format!("{change} {gain}.")
+        format!("{} {gain}.", self.change.words(plan, pull))
     }
 
     fn thins_less(&self) -> bool {
@@ -164,17 +120,19 @@ fn measured(told: &Forecast) -> Measured {
     Measured { thinnest: told.thickness(ratio), web_index: told.web_index, folded: told.folded }
 }
 
+/// How much the rules have against a pull that is as bad as this or worse.
+pub(super) fn troubles(plan: &Plan, pull: PullId, least: Severity) -> usize {
+    check(plan, pull).iter().filter(|finding| finding.severity >= least).count()
+}
+
 /// Changes that make sense, with the plan as it would be.
 fn tries(plan: &Plan, pull: PullId, of: (&Pull, &Forecast)) -> Vec<(Change, Edit, Plan)> {
-    let troubles = |plan: &Plan| {
-        check(plan, pull).iter().filter(|finding| finding.severity >= Severity::Caution).count()
-    };
-    let most = troubles(plan);
+    let most = troubles(plan, pull, Severity::Caution);
     let mut tries = Vec::new();
     for (change, poses) in changes(plan, of) {
         let edit = Edit::Move(pull, poses);
         let Ok(after) = plan.apply(&edit) else { continue };
-        if tries.len() < MOST && troubles(&after) <= most {
+        if tries.len() < MOST && troubles(&after, pull, Severity::Caution) <= most {
             tries.push((change, edit, after));
         }
     }
@@ -203,7 +161,7 @@ fn changes(
     pairs.dedup();
     let mut changes = Vec::new();
     for (first, other) in pairs {
-        changes.extend(apart(layout, first, other));
+        changes.extend(apart(layout, (first, other), STEP));
     }
     for (id, _, _) in worst.iter().take(2) {
         changes.extend(from_clamp(plan, layout, *id));
@@ -215,13 +173,13 @@ fn changes(
     changes
 }
 
-type Moves = (Change, BTreeMap<PlacementId, Pose>);
+pub(super) type Moves = (Change, BTreeMap<PlacementId, Pose>);
 
 fn free(layout: &Pull, id: PlacementId) -> Option<&Placement> {
     layout.placements.get(&id).filter(|placement| !placement.locked)
 }
 
-fn nearest(layout: &Pull, id: PlacementId) -> Option<PlacementId> {
+pub(super) fn nearest(layout: &Pull, id: PlacementId) -> Option<PlacementId> {
     let at = layout.placements.get(&id)?.pose.at;
     let others = layout.placements.iter().filter(|(other, _)| **other != id);
     let far = |placement: &Placement| placement.pose.at.distance(at);
@@ -229,14 +187,18 @@ fn nearest(layout: &Pull, id: PlacementId) -> Option<PlacementId> {
 }
 
 /// Both moved by half, or the one that may be moved by the whole.
-fn apart(layout: &Pull, first: PlacementId, other: PlacementId) -> Option<Moves> {
+pub(super) fn apart(
+    layout: &Pull,
+    (first, other): (PlacementId, PlacementId),
+    by: Length,
+) -> Option<Moves> {
     let (a, b) = (layout.placements.get(&first)?, layout.placements.get(&other)?);
     let way = b.pose.at - a.pose.at;
     let length = way.length();
     if length <= 0.0 || (a.locked && b.locked) {
         return None;
     }
-    let by = way * (STEP.to_mm() / length);
+    let step = way * (by.to_mm() / length);
     let shares = match (a.locked, b.locked) {
         (false, false) => (-0.5, 0.5),
         (true, _) => (0.0, 1.0),
@@ -244,11 +206,11 @@ fn apart(layout: &Pull, first: PlacementId, other: PlacementId) -> Option<Moves>
     };
     let moved = [(first, a, shares.0), (other, b, shares.1)].into_iter();
     let moved = moved.filter(|(_, placement, _)| !placement.locked);
-    let poses = moved.map(|(id, placement, share)| (id, placement.pose.moved(by * share)));
-    Some((Change::Apart { first, other, by: STEP }, poses.collect()))
+    let poses = moved.map(|(id, placement, share)| (id, placement.pose.moved(step * share)));
+    Some((Change::Apart { first, other, by }, poses.collect()))
 }
 
-fn from_clamp(plan: &Plan, layout: &Pull, mold: PlacementId) -> Option<Moves> {
+pub(super) fn from_clamp(plan: &Plan, layout: &Pull, mold: PlacementId) -> Option<Moves> {
     let placement = free(layout, mold)?;
     let (opening, at) = (plan.machine.opening(), placement.pose.at);
     let step = STEP.to_mm();
@@ -263,7 +225,7 @@ fn from_clamp(plan: &Plan, layout: &Pull, mold: PlacementId) -> Option<Moves> {
     Some((Change::FromClamp { mold, by: STEP }, poses))
 }
 
-fn turn(plan: &Plan, layout: &Pull, mold: PlacementId) -> Option<Moves> {
+pub(super) fn turn(plan: &Plan, layout: &Pull, mold: PlacementId) -> Option<Moves> {
     let placement = free(layout, mold)?;
     let model = plan.molds.get(&placement.mold)?;
     if model.turns == Turns::Fixed || model.kind == MoldKind::Female {

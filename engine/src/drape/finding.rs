@@ -8,7 +8,7 @@ use crate::rules::{Measure, Place, Severity, Subject};
 use crate::units::Length;
 
 /// Below this share of its gauge sheet is likely to split (our own choice).
-const SPLITS: f64 = 0.1;
+pub(super) const SPLITS: f64 = 0.1;
 
 /// What the forecast warns of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -217,7 +217,8 @@ impl Finding {
         }
     }
 
-    fn names(&self, plan: &Plan, pull: PullId) -> String {
+    /// The names of what it is about.
+    pub(super) fn names(&self, plan: &Plan, pull: PullId) -> String {
         let names = self.subjects.iter().filter_map(|subject| match subject {
             Subject::Placement(id) => Some(name(plan, pull, *id)),
             Subject::Mold(id) => plan.molds.get(id).map(|mold| mold.name.clone()),

@@ -8,6 +8,7 @@ use super::groups::Groups;
 use super::measure::{Bench, Formed, Site};
 use super::press::Press;
 use crate::geometry::{Point, Rect};
+use crate::plan::MoldKind;
 use crate::rules::Severity;
 use crate::units::{Area, Length};
 
@@ -22,8 +23,13 @@ const STANDS: (f64, f64) = (0.5, 1.0);
 /// Folds that come nearer to each other than this are one web, in millimetres: as near as the patch that a thickness is told
 /// of (our own choice).
 const TOGETHER: f64 = 10.0;
-/// Squares of the net that the true gap under bridged sheet must have to be seen.
-const GAP_SEEN: f64 = 0.5;
+/// What sheet stays off a corner by before it is told of: in gauges, because guides ask two gauges or more as the radius of an
+/// inner corner, and round such a radius it stays 0.6 gauges off two walls and 0.8 off three; and in millimetres, which is what
+/// the usual net can tell of thin sheet (our own choice).
+const GAP_SEEN: (f64, f64) = (1.0, 1.5);
+/// Squares of its gap that bridged sheet covers at least: round three walls it covers 5.6 of them, round two more, and less is a
+/// node that stopped short of its neighbours.
+const COVERS: f64 = 5.6;
 
 /// Groups of triangles, each of which shares a node with another of its group.
 fn groups(bench: &Bench<'_>, is_meant: impl Fn(&Formed) -> bool) -> Vec<Vec<usize>> {
@@ -176,11 +182,18 @@ fn bridge(bench: &Bench<'_>, press: &Press<'_>, group: &[usize]) -> Option<Bridg
         let [a, b, c] = bench.formed[*index].nodes.map(|node| bench.place(node as usize));
         0.5 * (b - a).cross(c - a).abs()
     });
-    let seen = GAP_SEEN * press.net.square[0].max(press.net.square[1]);
-    (gap > seen).then(|| Bridge {
+    let covers: f64 = covers.sum();
+    // Outside of a cavity there is its block, and what is drawn over that is waste.
+    let is_kept = |site: &&&Site<'_>| site.mold.kind == MoldKind::Male || site.distance(at) <= 0.0;
+    (gap > seen_gap(bench.gauge) && covers > COVERS * gap * gap).then(|| Bridge {
         at,
         gap: Length::mm(gap),
-        covers: Area::mm2(covers.sum()),
-        mold: near(bench, at).first().map(|site| site.id),
+        covers: Area::mm2(covers),
+        mold: near(bench, at).first().filter(is_kept).map(|site| site.id),
     })
+}
+
+/// The gap that is told of with sheet of this gauge, in millimetres both.
+pub(super) fn seen_gap(gauge: f64) -> f64 {
+    (GAP_SEEN.0 * gauge).max(GAP_SEEN.1)
 }

@@ -123,7 +123,7 @@ pub struct Bridge {
     pub gap: Length,
     /// How much of the plan it covers.
     pub covers: Area,
-    /// The mold it belongs to; none on the open bed.
+    /// The mold it belongs to; none on the open bed and outside of a cavity, where it is waste.
     pub mold: Option<PlacementId>,
 }
 

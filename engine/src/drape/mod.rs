@@ -5,6 +5,7 @@
 //! are no undercuts. It is a guide to rank layouts by, not a promise.
 
 mod advice;
+mod change;
 mod contours;
 mod error;
 mod finding;
@@ -13,6 +14,8 @@ mod gauge;
 mod map;
 mod packed;
 mod png;
+mod remedy;
+mod reshape;
 mod section;
 mod settings;
 mod watch;
@@ -46,7 +49,8 @@ mod known_plastic;
 #[cfg(test)]
 mod known_vectors;
 
-pub use advice::{Advice, Change, Measured, advice};
+pub use advice::{Advice, Measured, advice};
+pub use change::Change;
 pub use contours::Contour;
 pub use error::DrapeError;
 pub use finding::{Finding, What, findings};
@@ -54,6 +58,7 @@ pub use forecast::{Bridge, Contact, Forecast, OverMold, Sheet, Spot, Web, WebKin
 pub use gauge::{GaugeAdvice, STOCK_GAUGES, suggest_gauge};
 pub use map::{Map, Reading};
 pub use png::{LINES, colour};
+pub use remedy::{Grade, Remedies, Remedy, advice_for};
 pub use section::{Section, SheetPoint};
 pub use settings::{Mode, Settings};
 pub use watch::{Phase, Progress};

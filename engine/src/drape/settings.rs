@@ -38,11 +38,14 @@ pub struct Settings {
     /// side of the opening. Common practice: 1/2 to 1 in over an opening of 12 in when HIPS or ABS is ready.
     pub sag: Length,
     /// The shear modulus of the hot sheet over the pull of the vacuum, [`Settings::FIRMNESS`] at most: a firm sheet
-    /// stays off sharp inner corners. The wall that bridges a corner has about this times its own thickness as radius.
+    /// stays off sharp inner corners. It bridges them with a radius of about this many gauges: by the relation of a balloon, of
+    /// `firmness * (a / b - t^3)` gauges where it is stretched `a` times across the corner and `b` times along it and `t` of the
+    /// gauge is left. At the foot of a cavity half as deep as wide that is 1.2 to 1.3 times the firmness
+    /// (`tests/forecast_bridges.rs`).
     ///
     /// **Source:** plateau modulus of polystyrene, 0.2 megapascals (L. J. Fetters and others, Macromolecules 27, 1994;
     /// from memory), over the 0.08 that a bench pump reaches (common practice). Practice says that inner corners come out
-    /// with one to two gauges as radius.
+    /// with one to two gauges as radius; this leaves about three, so it warns early.
     pub firmness: f64,
     /// How rough what the sheet touches is: the largest pull along a surface that holds the sheet there, over what presses it
     /// on. None, the default, where it chills on touch and stays; [`Settings::FRICTION`] holds what is allowed. Of rubber

@@ -179,6 +179,8 @@ Runs by itself|automatic
 Forecast now|compute simulate start
 Stop|cancel forecast|Runs by itself
 Least wall wanted|thinnest minimum thickness
+Take this gauge|thicker sheet suggest|Least wall wanted
+Try what helps|advice fix improve finding web thin corner|What it warns of
 Try changes|advice improve suggest
 Take this change|accept advice|Try changes
 What it warns of|webs thin corners

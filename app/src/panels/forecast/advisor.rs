@@ -1,7 +1,8 @@
 //! Has changes of the layout tried that would help, and takes one of them.
 
-use engine::units::Length;
-use works::{Advised, Answer, Ask};
+use engine::drape::Finding;
+use engine::plan::Plan;
+use works::{Advised, Answer, Ask, Forecasting};
 
 use super::told::{About, Told};
 use crate::jobs::{JobId, Jobs};
@@ -34,6 +35,8 @@ pub(crate) struct Advisor {
 pub(super) struct Try {
     job: JobId,
     about: About,
+    /// The finding that they are to help; none for the whole layout.
+    pub(super) of: Option<Finding>,
     /// The hundredths done.
     pub(super) done: u32,
 }
@@ -42,6 +45,8 @@ pub(super) struct Try {
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Tried {
     pub(super) about: About,
+    /// The finding that they were to help; none for the whole layout.
+    pub(super) of: Option<Finding>,
     /// Those that help, the best first.
     pub(super) all: Vec<Advised>,
 }
@@ -57,17 +62,21 @@ impl Advisor {
         }
     }
 
-    /// Has changes tried of the layout that was told of.
-    pub(super) fn begin(self, told: &Told) {
+    /// Has changes tried of the layout that was told of, as a whole or for one finding and its place in the list.
+    ///
+    /// `plan` is that layout with the settings as they are now.
+    pub(super) fn begin(self, told: &Told, plan: &Plan, of: Option<(usize, Finding)>) {
         self.cancel();
         self.tried.set(None);
         let about = told.about.clone();
-        let ask = about.choice.ask(&about.plan, about.pull, about.choice.net);
+        let ask = about.choice.ask(plan, about.pull, about.choice.net);
+        let (nth, of) = of.unzip();
+        let ask = Forecasting { finding: nth, ..ask };
         let bytes = Bytes::of(&told.forecast.to_bytes());
         let job = self.jobs.start_with(Ask::Advise(ask), Some(bytes), move |answer| {
             self.hear(answer);
         });
-        self.run.set(job.map(|job| Try { job, about, done: 0 }));
+        self.run.set(job.map(|job| Try { job, about, of, done: 0 }));
     }
 
     /// Gives up what is being tried.
@@ -94,7 +103,7 @@ impl Advisor {
             Answer::Advised(all) => {
                 let Some(run) = self.run.try_update(Option::take).flatten() else { return };
                 self.voice.say(&count(all.len()));
-                self.tried.set(Some(Tried { about: run.about, all }));
+                self.tried.set(Some(Tried { about: run.about, of: run.of, all }));
                 focus_if_lost(CHANGES.to_owned());
             }
             Answer::Refused(words) => {
@@ -109,10 +118,7 @@ impl Advisor {
 
     /// Makes the layout of a change the plan's: one step to undo.
     pub(super) fn take(self, one: &Advised) {
-        let edit = self.tried.with_untracked(|tried| {
-            let about = &tried.as_ref()?.about;
-            one.layout.edit(&about.plan, about.pull)
-        });
+        let edit = self.store.peek(|session| one.edit(session.plan(), session.pull));
         let Some(edit) = edit else { return };
         self.tried.set(None);
         self.store.dispatch(Action::Edit(edit));
@@ -128,9 +134,4 @@ pub(super) fn count(n: usize) -> String {
         1 => "One change helps.".to_owned(),
         n => format!("{n} changes help."),
     }
-}
-
-/// The thinnest wall before and after.
-pub(super) const fn figures(one: &Advised) -> [Length; 2] {
-    [Length::mm(one.before), Length::mm(one.after)]
 }

@@ -1,21 +1,16 @@
 //! What would help: changes that were tried in the worker, each with before and after, to be taken with a press.
 
+use engine::drape::Finding;
 use works::Advised;
 
 use super::advisor::{self, CHANGES, TRY};
 use super::use_forecaster;
 use crate::reactive::prelude::*;
-use crate::widgets::{Button, Show, use_lengths};
+use crate::widgets::{Button, Show};
 
-/// The button that has changes tried, and those that help.
+/// The button that has changes of the layout tried, and those that help.
 #[component]
 pub(super) fn Changes() -> impl IntoView {
-    let forecaster = use_forecaster();
-    let advisor = forecaster.advisor;
-    let is_stale = forecaster.is_stale();
-    let is_running = memo(move |_| advisor.run.with(Option::is_some));
-    let cannot =
-        Signal::derive(move || is_running.get() || is_stale.get() || !forecaster.has_told());
     view! {
         <section class="sub" aria-labelledby="forecast-help">
             <h3 id="forecast-help">"What would help"</h3>
@@ -24,15 +19,63 @@ pub(super) fn Changes() -> impl IntoView {
                  Only changes that the rules allow. They are computed on a coarser net, so compare before with after, not with \
                  the map."
             </p>
-            <Show when=move || is_running.get() fallback=move || view! {
-                <div class="row">
-                    <Button label="Try changes" press=move |()| forecaster.advise() disabled=cannot id=TRY/>
-                </div>
-            }>
-                <Running/>
-            </Show>
-            <Helping/>
+            <Trying of=None label="Try changes" spoken="Try changes".to_owned() id=TRY.to_owned()/>
         </section>
+    }
+}
+
+/// The button that has changes tried for the layout or for one finding, how far that is, and what came of it.
+#[component]
+pub(super) fn Trying(
+    /// The finding and its place in the list; none for the layout.
+    of: Option<(usize, Finding)>,
+    /// What the button is called.
+    label: &'static str,
+    /// What it is called where the label alone is not enough.
+    spoken: String,
+    /// What it is found by.
+    id: String,
+) -> impl IntoView {
+    let forecaster = use_forecaster();
+    let advisor = forecaster.advisor;
+    let is_stale = forecaster.is_stale();
+    let finding = StoredValue::new(of.as_ref().map(|(_, finding)| finding.clone()));
+    let of = StoredValue::new(of);
+    let is_own = move |tried: &Option<Finding>| finding.with_value(|own| own == tried);
+    let is_running =
+        memo(move |_| advisor.run.with(|run| run.as_ref().is_some_and(|run| is_own(&run.of))));
+    let cannot = Signal::derive(move || {
+        advisor.run.with(Option::is_some) || is_stale.get() || !forecaster.has_told()
+    });
+    let all = memo(move |_| {
+        let tried = advisor.tried.get()?;
+        let is_of_now = is_own(&tried.of) && forecaster.is_about(&tried.about);
+        is_of_now.then_some(tried.all)
+    });
+    view! {
+        <Show when=move || is_running.get() fallback=move || view! {
+            <div class="row">
+                <Button
+                    label=label
+                    spoken=Signal::stored(spoken.clone())
+                    press=move |()| forecaster.advise(of.get_value())
+                    disabled=cannot
+                    id=id.clone()
+                />
+            </div>
+        }>
+            <Running/>
+        </Show>
+        {live(move || {
+            all.get().map(|all| {
+                view! {
+                    <h4 id=CHANGES tabindex="-1">{advisor::count(all.len())}</h4>
+                    <ul class="ways-out">
+                        {all.into_iter().map(|one| view! { <Change one/> }).collect_view()}
+                    </ul>
+                }
+            })
+        })}
     }
 }
 
@@ -52,44 +95,14 @@ fn Running() -> impl IntoView {
     }
 }
 
-/// The changes that help, as long as they are about the layout on the board.
-#[component]
-fn Helping() -> impl IntoView {
-    let forecaster = use_forecaster();
-    let advisor = forecaster.advisor;
-    let all = memo(move |_| {
-        let tried = advisor.tried.get()?;
-        let is_of_now = forecaster.is_about(&tried.about);
-        is_of_now.then_some(tried.all)
-    });
-    move || {
-        all.get().map(|all| {
-            view! {
-                <h4 id=CHANGES tabindex="-1">{advisor::count(all.len())}</h4>
-                <ul class="ways-out">
-                    {all.into_iter().map(|one| view! { <Change one/> }).collect_view()}
-                </ul>
-            }
-        })
-    }
-}
-
 #[component]
 fn Change(one: Advised) -> impl IntoView {
     let forecaster = use_forecaster();
-    let style = use_lengths();
-    let figures = advisor::figures(&one);
     let spoken = format!("Take this change: {}", one.words);
-    let words = one.words.clone();
     view! {
         <li class="way-out">
-            <p>{words}</p>
-            <p class="before-after">
-                {move || {
-                    let [before, after] = figures.map(|wall| style.get().show_gauge(wall));
-                    format!("Thinnest wall {before} \u{2192} {after}")
-                }}
-            </p>
+            <p>{one.words.clone()}</p>
+            <p class="before-after">{one.figures.clone()}</p>
             <Button
                 label="Take this change"
                 spoken=Signal::stored(spoken)

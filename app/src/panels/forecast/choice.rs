@@ -79,6 +79,7 @@ impl Choice {
             is_uniform: self.is_uniform,
             mesh: net.mesh(),
             friction: (self.slides && !self.is_uniform).then_some(self.friction),
+            finding: None,
         }
     }
 }

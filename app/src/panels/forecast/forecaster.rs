@@ -320,10 +320,12 @@ impl Forecaster {
         );
     }
 
-    /// Has changes tried that would help.
-    pub(super) fn advise(self) {
+    /// Has changes tried that would help the layout, or one finding and its place in the list.
+    pub(super) fn advise(self, of: Option<(usize, Finding)>) {
         let told = self.told.get_untracked();
         let Some(told) = told.filter(|_| !self.is_stale.get_untracked()) else { return };
-        self.advisor.begin(&told);
+        if let Some(plan) = untrack(|| self.told_plan()) {
+            self.advisor.begin(&told, &plan, of);
+        }
     }
 }

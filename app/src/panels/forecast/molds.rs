@@ -3,13 +3,15 @@
 use engine::drape::{OverMold, suggest_gauge};
 use engine::order;
 use engine::plan::{PlacementId, Plan, PullId};
-use engine::units::Length;
+use engine::units::{Length, LengthStyle};
 
+use super::advisor::TRY;
 use super::use_forecaster;
-use crate::panels::change::change_settings;
+use crate::panels::change::{change_settings, change_stock, say_done};
+use crate::platform::focus_next;
 use crate::reactive::prelude::*;
-use crate::state::{Action, placement_name, use_store};
-use crate::widgets::{MaybeLengthField, use_lengths};
+use crate::state::{Action, Store, placement_name, use_store};
+use crate::widgets::{Button, MaybeLengthField, use_lengths};
 
 /// The least wall that is wanted, and the gauge for it.
 #[component]
@@ -25,8 +27,9 @@ pub(super) fn Wall() -> impl IntoView {
         let shown = |length: Length| style.get().show_gauge(length);
         let least = shown(advice.least);
         let words = match advice.sold {
-            Some(sold) if advice.least <= told.forecast.gauge => {
-                format!("The sheet chosen is thick enough. {} would do as well.", shown(sold))
+            sold if advice.is_enough(told.forecast.gauge) => {
+                let thinner = sold.map(|sold| format!(" {} would do as well.", shown(sold)));
+                format!("The sheet chosen is thick enough.{}", thinner.unwrap_or_default())
             }
             Some(sold) => format!(
                 "For this wall everywhere, sheet of {least} or more: {} is commonly sold.",
@@ -37,11 +40,34 @@ pub(super) fn Wall() -> impl IntoView {
                  layout or the molds first."
             ),
         };
-        Some(view! { <p class="derived">{words}</p> })
+        let button = advice.sold.map(|sold| {
+            let spoken = format!("Take this gauge: {}", shown(sold));
+            view! {
+                <Button
+                    label="Take this gauge"
+                    spoken=Signal::stored(spoken)
+                    press=move |()| take(store, sold, style.get_untracked())
+                />
+            }
+        });
+        Some(view! {
+            <p class="derived">{words}</p>
+            {button}
+        })
     });
     view! {
         <LeastWall/>
         {advice}
+    }
+}
+
+/// Makes a gauge the plan's: one step to undo.
+fn take(store: Store, gauge: Length, style: LengthStyle) {
+    if change_stock(store, |stock| stock.gauge = gauge).is_ok() {
+        let gauge = style.show_gauge(gauge);
+        say_done(store, format!("Sheet of {gauge} is taken. Undo brings the gauge before back."));
+        // The button goes with the next forecast.
+        focus_next(vec![TRY.to_owned()]);
     }
 }
 
@@ -84,6 +110,9 @@ pub(super) fn Molds() -> impl IntoView {
     });
     view! {
         <h3>"Each mold"</h3>
+        <p class="panel-note">
+            "The thinnest is told of a patch as large as a disc of 14 mm (0.55 in); single points may be thinner."
+        </p>
         <ul class="over-molds">{rows}</ul>
     }
 }

@@ -7,6 +7,8 @@ use engine::plan::{Plan, PullId};
 use engine::rules::Subject;
 use works::picture;
 
+use super::advisor::TRY;
+use super::changes::Trying;
 use super::use_forecaster;
 use crate::panels::explain::explain;
 use crate::panels::severity::SeverityShape;
@@ -24,8 +26,8 @@ pub(super) fn Warnings() -> impl IntoView {
     let rows = live(move || {
         let (told, plan) = (forecaster.told()?, forecaster.told_plan()?);
         let rows = found.with(|found| {
-            let rows = found.iter().take(LISTED);
-            rows.map(|finding| row(finding, (&plan, told.pull()), forecaster.store)).collect_view()
+            let rows = found.iter().enumerate().take(LISTED);
+            rows.map(|one| row(one, (&plan, told.pull()), forecaster.store)).collect_view()
         });
         Some(rows)
     });
@@ -43,7 +45,11 @@ pub(super) fn Warnings() -> impl IntoView {
     }
 }
 
-fn row(finding: &Finding, (plan, pull): (&Plan, PullId), store: Store) -> impl IntoView + use<> {
+fn row(
+    (nth, finding): (usize, &Finding),
+    (plan, pull): (&Plan, PullId),
+    store: Store,
+) -> impl IntoView + use<> {
     let severity = finding.severity;
     let ids = order::set(finding.subjects.iter().filter_map(|subject| match subject {
         Subject::Placement(id) => Some(*id),
@@ -55,7 +61,8 @@ fn row(finding: &Finding, (plan, pull): (&Plan, PullId), store: Store) -> impl I
         }
     };
     let (title, style) = (finding.title(plan, pull), plan.settings.lengths);
-    let asked = finding.clone();
+    let (asked, of) = (finding.clone(), Some((nth, finding.clone())));
+    let spoken = format!("Try what helps: {title}");
     let drawn = move || {
         let Diagram { drawing, says } = explain_forecast(&asked, style);
         picture(&drawing, &says)
@@ -75,6 +82,9 @@ fn row(finding: &Finding, (plan, pull): (&Plan, PullId), store: Store) -> impl I
                 </span>
             </button>
             {explain(Signal::stored(title), drawn)}
+            <div class="remedies">
+                <Trying of label="Try what helps" spoken id=format!("{TRY}-{nth}")/>
+            </div>
         </li>
     }
 }
