@@ -4,6 +4,7 @@
 
 #![allow(clippy::print_stdout, reason = "the table is what this program is for")]
 
+#[allow(dead_code, reason = "shared with the tests, and nobody needs all of it")]
 mod puzzle;
 
 use std::time::Instant;

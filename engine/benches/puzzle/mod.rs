@@ -25,9 +25,9 @@ pub(crate) enum Turning {
 /// A puzzle of `n` pieces on the bench blank that fill `share` of it and may touch.
 pub(crate) fn puzzle(n: usize, share: f64, turning: Turning, seed: u64) -> Problem {
     let mut dice = Dice(seed);
-    let room = Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH));
+    let room = bench_blank();
     let scale = share.sqrt();
-    let pieces = cut(n, &mut dice);
+    let pieces = cut(n, room, &mut dice);
     let items = pieces.iter().map(|ring| {
         let turn = given_turn(turning, &mut dice);
         let turned = ring.placed(Pose::new(Point::ORIGIN, turn));
@@ -48,9 +48,8 @@ pub(crate) fn puzzle_with_clearance(
     let mut dice = Dice(seed);
     let heights: Vec<f64> = (0..n).map(|_| clearance * (0.5 + 0.5 * dice.share())).collect();
     let least = heights.iter().copied().fold(f64::INFINITY, f64::min);
-    let room = Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH));
-    let room = room.grown(Length::mm(-least / 2.0));
-    let pieces = cut(n, &mut dice);
+    let room = bench_blank().grown(Length::mm(-least / 2.0));
+    let pieces = cut(n, bench_blank(), &mut dice);
     let items = pieces.iter().zip(&heights).map(|(ring, height)| {
         let turned = ring.placed(Pose::new(Point::ORIGIN, given_turn(turning, &mut dice)));
         let region = Region::new(scaled(&turned, 0.97_f64.sqrt()), vec![]);
@@ -91,9 +90,33 @@ fn scaled(ring: &Ring, by: f64) -> Ring {
     Ring::new(ring.points().iter().map(|p| Point::new(p.x * by, p.y * by)).collect())
 }
 
-/// The blank cut into `n` pieces by zigzag cuts, the largest piece first.
-fn cut(n: usize, dice: &mut Dice) -> Vec<Ring> {
-    let blank = Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH));
+/// A strip of `height` millimetres that is `length` long, cut into `n` pieces, each brought to `share` of its hole and
+/// given a random quarter turn.
+///
+/// Put back unturned they lie in a strip of the same height that is `length` times the root of `share` long, and share
+/// borders there; across the strip the same root leaves them play.
+pub(crate) fn strip_pieces(
+    n: usize,
+    [length, height]: [f64; 2],
+    share: f64,
+    seed: u64,
+) -> Vec<Ring> {
+    let mut dice = Dice(seed);
+    let strip = Rect::sized(Point::ORIGIN, Length::mm(length), Length::mm(height));
+    let pieces = cut(n, strip, &mut dice);
+    let turned = pieces.iter().map(|ring| {
+        let turn = given_turn(Turning::Quarters, &mut dice);
+        scaled(&ring.placed(Pose::new(Point::ORIGIN, turn)), share.sqrt())
+    });
+    turned.collect()
+}
+
+const fn bench_blank() -> Rect {
+    Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH))
+}
+
+/// A rectangle cut into `n` pieces by zigzag cuts, the largest piece first.
+fn cut(n: usize, blank: Rect, dice: &mut Dice) -> Vec<Ring> {
     let mut pieces = vec![Ring::new(blank.corners().to_vec())];
     while pieces.len() < n {
         let area = |ring: &Ring| ring.signed_area();
