@@ -9,12 +9,15 @@ use std::sync::Arc;
 use engine::geometry::{
     Point, Pose, Rect, Region, Ring, Shape, Vec2, extent, gap, is_overlapping, tolerance,
 };
+use engine::plan::{HeightBasis, MoldId};
+use engine::rules::clearance;
 use engine::search::{
     Apart, Budget, Item, Placed, Problem, Progress, Seed, Turns, place, shortfall,
 };
 use engine::units::{Angle, Length};
 use proptest::prelude::*;
-use puzzle::{Turning, puzzle, puzzle_with_clearance};
+use proptest::test_runner::RngSeed;
+use puzzle::{Cut, Turning, puzzle, puzzle_with_clearance};
 
 #[allow(dead_code, reason = "shared with the benchmarks, and nobody needs all of it")]
 #[path = "../engine/benches/puzzle/mod.rs"]
@@ -80,12 +83,33 @@ fn puzzles_of_four_to_six_pieces_are_solved_by_quarter_turns() {
 fn a_puzzle_is_solved_with_free_turns_and_one_with_clearances_of_mixed_heights() {
     for problem in [
         puzzle(4, 0.97, Turning::Free, 2),
-        puzzle_with_clearance(4, 24.0, Turning::Quarters, 1),
-        puzzle_with_clearance(5, 24.0, Turning::Quarters, 2),
+        puzzle_with_clearance(4, (24.0, HeightBasis::Mean), Turning::Quarters, 1),
+        puzzle_with_clearance(5, (24.0, HeightBasis::Mean), Turning::Quarters, 2),
+        puzzle_with_clearance(4, (24.0, HeightBasis::Taller), Turning::Quarters, 1),
     ] {
         let placed = place(&problem, None, Seed(1), Budget { steps: 12_000_000 }, &mut ());
         assert_lawful(&problem, &placed);
         assert!(placed.shortfall <= 0.0, "{}", placed.shortfall);
+    }
+}
+
+/// Holes are drawn in with curves made flat, so the sum over all pairs and edges is not quite nothing.
+#[test]
+fn the_known_layout_of_a_puzzle_keeps_every_clearance_and_margin_its_plan_asks() {
+    for (n, seed) in [(6, 1), (6, 2), (10, 1), (10, 2)] {
+        for basis in [HeightBasis::Mean, HeightBasis::Taller] {
+            let cut = Cut::with_clearance(n, (24.0, basis), Turning::Quarters, seed);
+            let (problem, plan) = (cut.problem(), cut.plan());
+            let lacking = shortfall(&problem, cut.known());
+            assert!(lacking < 0.1, "{n} pieces, seed {seed}, {basis:?}: {lacking} mm");
+            for (i, j) in (0..n).flat_map(|i| (0..i).map(move |j| (i, j))) {
+                let [a, b] = [i, j].map(|k| MoldId(u32::try_from(k).expect("few") + 1));
+                assert_eq!(Some(problem.apart.of(i, j)), clearance(&plan, a, b));
+            }
+        }
+        let cut = Cut::touching(n, 0.97, Turning::Quarters, seed);
+        let problem = Problem { apart: Apart::touching(n), ..cut.problem() };
+        assert!(shortfall(&problem, cut.known()) < 1e-5);
     }
 }
 
@@ -147,7 +171,7 @@ fn problem() -> impl Strategy<Value = Problem> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 48, rng_seed: RngSeed::Fixed(20_262), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn whatever_is_called_solved_is_solved_and_the_seed_decides(problem in problem(), seed in 0..1000_u64) {

@@ -20,6 +20,8 @@ mod log;
 mod photo;
 #[path = "headless/strip.rs"]
 mod strip;
+#[path = "headless/strip_check.rs"]
+mod strip_check;
 #[path = "headless/template.rs"]
 mod template;
 

@@ -1,8 +1,15 @@
 //! Puzzles with a known answer: a blank cut into concave pieces, each a little smaller than its hole.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use engine::geometry::{Point, Pose, Rect, Region, Ring, Shape, Vec2, offset, problems, tolerance};
+use engine::geometry::{
+    Point, Pose, Rect, Region, Ring, Shape, Vec2, gap, offset, problems, tolerance,
+};
+use engine::plan::{
+    self, ClearanceRule, EdgeRule, Footprint, HeightBasis, Machine, Mold, MoldId, Plan, Settings,
+    Size,
+};
 use engine::search::{Apart, Item, Problem, Turns};
 use engine::units::{Angle, Length};
 
@@ -10,6 +17,9 @@ use engine::units::{Angle, Length};
 pub(crate) const WIDTH: f64 = 440.0;
 /// The depth of the bench blank in millimetres.
 pub(crate) const DEPTH: f64 = 330.0;
+/// How high the molds of a puzzle are that may touch, in millimetres. At the least clearance factor they stay a twentieth
+/// of a millimetre apart, a small part of the play that each has in its hole.
+const LOW: f64 = 0.1;
 
 /// How the pieces of a puzzle may turn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,44 +34,143 @@ pub(crate) enum Turning {
 
 /// A puzzle of `n` pieces on the bench blank that fill `share` of it and may touch.
 pub(crate) fn puzzle(n: usize, share: f64, turning: Turning, seed: u64) -> Problem {
-    let mut dice = Dice(seed);
-    let room = Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH));
-    let scale = share.sqrt();
-    let pieces = cut(n, &mut dice);
-    let items = pieces.iter().map(|ring| {
-        let turn = given_turn(turning, &mut dice);
-        let turned = ring.placed(Pose::new(Point::ORIGIN, turn));
-        item(&scaled(&turned, scale), turning, room)
-    });
-    let items: Vec<Item> = items.collect();
-    Problem { apart: Apart::touching(items.len()), items }
+    let problem = Cut::touching(n, share, turning, seed).problem();
+    Problem { apart: Apart::touching(n), ..problem }
 }
 
-/// A puzzle of `n` molds of mixed heights up to `clearance` millimetres, whose pairs stay as far apart as the mean of
-/// their heights: each hole is shrunk by half of its own height, and the room by half of the least.
+/// A puzzle of `n` molds of mixed heights up to `tallest` millimetres that stay apart as a plan asks it of them, by the
+/// mean or by the taller of two heights, and from the edge by half of their own.
 pub(crate) fn puzzle_with_clearance(
     n: usize,
-    clearance: f64,
+    (tallest, basis): (f64, HeightBasis),
     turning: Turning,
     seed: u64,
 ) -> Problem {
-    let mut dice = Dice(seed);
-    let heights: Vec<f64> = (0..n).map(|_| clearance * (0.5 + 0.5 * dice.share())).collect();
-    let least = heights.iter().copied().fold(f64::INFINITY, f64::min);
-    let room = Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH));
-    let room = room.grown(Length::mm(-least / 2.0));
-    let pieces = cut(n, &mut dice);
-    let items = pieces.iter().zip(&heights).map(|(ring, height)| {
-        let turned = ring.placed(Pose::new(Point::ORIGIN, given_turn(turning, &mut dice)));
-        let region = Region::new(scaled(&turned, 0.97_f64.sqrt()), vec![]);
-        let shrunk = offset(&region, Length::mm(-height / 2.0), tolerance::MEASURE);
-        let area = |region: &Region| region.area().to_mm2();
-        let largest = shrunk.into_iter().max_by(|a, b| area(a).total_cmp(&area(b)));
-        item(&largest.unwrap_or_default().outer, turning, room)
-    });
-    let items: Vec<Item> = items.collect();
-    let mean = |i: usize, j: usize| Length::mm(f64::midpoint(heights[i], heights[j]));
-    Problem { apart: Apart::new(n, mean), items }
+    Cut::with_clearance(n, (tallest, basis), turning, seed).problem()
+}
+
+/// Molds cut from the bench blank, and the rules by which their holes were shrunk.
+pub(crate) struct Cut {
+    turning: Turning,
+    /// Outlines about the middles of their bounds, each with its height in millimetres.
+    molds: Vec<(Ring, f64)>,
+    /// Where each lies in its hole, all holes drawn towards the first corner of the blank by the play there is.
+    known: Vec<Pose>,
+    settings: Settings,
+}
+
+impl Cut {
+    /// As low as it goes, so that next to no clearance is asked.
+    pub(crate) fn touching(n: usize, share: f64, turning: Turning, seed: u64) -> Self {
+        let mut dice = Dice(seed);
+        let pieces = cut(n, bench_blank(), &mut dice);
+        let molds = pieces.iter().map(|ring| {
+            let turn = given_turn(turning, &mut dice);
+            let turned = ring.placed(Pose::new(Point::ORIGIN, turn));
+            let (ring, known) = centred(&scaled(&turned, share.sqrt()), turn);
+            ((ring, LOW), known)
+        });
+        let (molds, known) = molds.unzip();
+        Self { turning, molds, known, settings: settings((0.5, HeightBasis::Mean), 0.0) }
+    }
+
+    /// Each hole shrunk by what its mold has to keep from its half of every gap.
+    pub(crate) fn with_clearance(
+        n: usize,
+        (tallest, basis): (f64, HeightBasis),
+        turning: Turning,
+        seed: u64,
+    ) -> Self {
+        let mut dice = Dice(seed);
+        let heights: Vec<f64> = (0..n).map(|_| tallest * (0.5 + 0.5 * dice.share())).collect();
+        let settings = settings((1.0, basis), 0.5);
+        let pieces = cut(n, bench_blank(), &mut dice);
+        let insets = insets(&pieces, &heights, &settings);
+        let molds = pieces.iter().zip(insets).zip(heights).map(|((ring, inset), height)| {
+            let turn = given_turn(turning, &mut dice);
+            let turned = ring.placed(Pose::new(Point::ORIGIN, turn));
+            let region = Region::new(scaled(&turned, 0.97_f64.sqrt()), vec![]);
+            let shrunk = offset(&region, Length::mm(-inset), tolerance::MEASURE);
+            let area = |region: &Region| region.area().to_mm2();
+            let largest = shrunk.into_iter().max_by(|a, b| area(a).total_cmp(&area(b)));
+            let (ring, known) = centred(&largest.unwrap_or_default().outer, turn);
+            ((ring, height), known)
+        });
+        let (molds, known) = molds.unzip();
+        Self { turning, molds, known, settings }
+    }
+
+    /// The layout that is known: every piece back in its hole.
+    pub(crate) fn known(&self) -> &[Pose] {
+        &self.known
+    }
+
+    /// The bare question of places.
+    pub(crate) fn problem(&self) -> Problem {
+        let height = |i: usize| Length::mm(self.molds[i].1);
+        let items = self.molds.iter().map(|(ring, height)| {
+            let margin = self.settings.edge.margin(Length::mm(*height), Length::ZERO);
+            item(ring, self.turning, bench_blank().grown(-margin))
+        });
+        let apart = Apart::new(self.molds.len(), |i, j| {
+            self.settings.clearance.between([height(i), height(j)], [Length::ZERO; 2])
+        });
+        Problem { items: items.collect(), apart }
+    }
+
+    /// A plan with nothing on its blank yet, whose opening is the blank that was cut.
+    pub(crate) fn plan(&self) -> Plan {
+        let lip = Length::mm(10.0);
+        let blank = Size::new(Length::mm(WIDTH) + lip * 2.0, Length::mm(DEPTH) + lip * 2.0);
+        let mut plan = Plan::new("Puzzle", Machine::with_lip(blank, lip, Length::mm(100.0)));
+        plan.settings = self.settings;
+        let turns = match self.turning {
+            Turning::Fixed => plan::Turns::Fixed,
+            Turning::Quarters => plan::Turns::Quarter,
+            Turning::Free => plan::Turns::Free,
+        };
+        let mold = |(ring, height): &(Ring, f64)| {
+            let footprint = Footprint::Outline { outer: ring.clone(), holes: vec![] };
+            let mold = Mold::new("Piece", footprint, Length::mm(*height));
+            Arc::new(Mold { turns, trim: Length::ZERO, ..mold })
+        };
+        plan.molds = (1..).map(MoldId).zip(self.molds.iter().map(mold)).collect::<BTreeMap<_, _>>();
+        plan
+    }
+}
+
+/// Rules that ask for nothing but a factor times the height.
+fn settings((factor, basis): (f64, HeightBasis), edge: f64) -> Settings {
+    Settings {
+        clearance: ClearanceRule { factor, basis, least: Length::ZERO },
+        edge: EdgeRule { factor: edge, least: Length::ZERO },
+        ..Settings::default()
+    }
+}
+
+/// By how much each hole is drawn in so that every two molds keep their clearance in them, and their margin: half of the
+/// largest clearance to any hole so near that it counts, and no less than the margin.
+fn insets(holes: &[Ring], heights: &[f64], settings: &Settings) -> Vec<f64> {
+    let shapes: Vec<Shape> =
+        holes.iter().map(|ring| Shape::new(Region::new(ring.clone(), vec![]))).collect();
+    let asked = |i: usize, j: usize| {
+        let heights = [heights[i], heights[j]].map(Length::mm);
+        settings.clearance.between(heights, [Length::ZERO; 2])
+    };
+    let here = Pose::new(Point::ORIGIN, Angle::ZERO);
+    let is_near =
+        |i: usize, j: usize| gap(&shapes[i], here, &shapes[j], here).distance < asked(i, j);
+    let inset = |i: usize| {
+        let margin = settings.edge.margin(Length::mm(heights[i]), Length::ZERO);
+        let near = (0..holes.len()).filter(|&j| j != i && is_near(i, j));
+        // By the mean of two heights each keeps half of its own; by the taller, half of the taller's.
+        let own = |j: usize| match settings.clearance.basis {
+            HeightBasis::Mean => asked(i, i) / 2.0,
+            HeightBasis::Taller => asked(i, j) / 2.0,
+        };
+        near.map(own).fold(margin, Length::max).to_mm()
+    };
+    (0..holes.len()).map(inset).collect()
 }
 
 fn given_turn(turning: Turning, dice: &mut Dice) -> Angle {
@@ -73,10 +182,8 @@ fn given_turn(turning: Turning, dice: &mut Dice) -> Angle {
 }
 
 fn item(ring: &Ring, turning: Turning, room: Rect) -> Item {
-    let middle = ring.bounds().unwrap_or_default().center();
-    let centred = ring.placed(Pose::new(Point::ORIGIN - middle.to_vec2(), Angle::ZERO));
     Item {
-        shape: Arc::new(Shape::new(Region::new(centred, vec![]))),
+        shape: Arc::new(Shape::new(Region::new(ring.clone(), vec![]))),
         turns: match turning {
             Turning::Fixed => Turns::Of(vec![Angle::ZERO]),
             Turning::Quarters => Turns::quarters(),
@@ -87,13 +194,46 @@ fn item(ring: &Ring, turning: Turning, room: Rect) -> Item {
     }
 }
 
+/// An outline moved so that the middle of its bounds is the origin, and the pose that brings it back to where it was before
+/// it was turned.
+fn centred(ring: &Ring, turn: Angle) -> (Ring, Pose) {
+    let middle = ring.bounds().unwrap_or_default().center();
+    let back = (Angle::ZERO - turn).normalized();
+    let at = Pose::new(Point::ORIGIN, back).apply(middle);
+    (ring.placed(Pose::new(Point::ORIGIN - middle.to_vec2(), Angle::ZERO)), Pose::new(at, back))
+}
+
 fn scaled(ring: &Ring, by: f64) -> Ring {
     Ring::new(ring.points().iter().map(|p| Point::new(p.x * by, p.y * by)).collect())
 }
 
-/// The blank cut into `n` pieces by zigzag cuts, the largest piece first.
-fn cut(n: usize, dice: &mut Dice) -> Vec<Ring> {
-    let blank = Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH));
+/// A strip of `height` millimetres that is `length` long, cut into `n` pieces, each brought to `share` of its hole and
+/// given a random quarter turn.
+///
+/// Put back unturned they lie in a strip of the same height that is `length` times the root of `share` long, and share
+/// borders there; across the strip the same root leaves them play.
+pub(crate) fn strip_pieces(
+    n: usize,
+    [length, height]: [f64; 2],
+    share: f64,
+    seed: u64,
+) -> Vec<Ring> {
+    let mut dice = Dice(seed);
+    let strip = Rect::sized(Point::ORIGIN, Length::mm(length), Length::mm(height));
+    let pieces = cut(n, strip, &mut dice);
+    let turned = pieces.iter().map(|ring| {
+        let turn = given_turn(Turning::Quarters, &mut dice);
+        scaled(&ring.placed(Pose::new(Point::ORIGIN, turn)), share.sqrt())
+    });
+    turned.collect()
+}
+
+const fn bench_blank() -> Rect {
+    Rect::sized(Point::ORIGIN, Length::mm(WIDTH), Length::mm(DEPTH))
+}
+
+/// A rectangle cut into `n` pieces by zigzag cuts, the largest piece first.
+fn cut(n: usize, blank: Rect, dice: &mut Dice) -> Vec<Ring> {
     let mut pieces = vec![Ring::new(blank.corners().to_vec())];
     while pieces.len() < n {
         let area = |ring: &Ring| ring.signed_area();
