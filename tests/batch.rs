@@ -66,13 +66,62 @@ fn independent(parts: &[Part], kits: u32) -> f64 {
     problem.solve().expect("solves").objective()
 }
 
+/// The fewest different layouts in any way of so few pulls: all choices of one, of two and so on, each counted by microlp.
+fn fewest_layouts(parts: &[Part], kits: u32, pulls: f64) -> usize {
+    let sets = sets(parts);
+    let is_part = |one: &[u32], of: &[u32]| one.iter().zip(of).all(|(a, b)| a <= b);
+    // What stands on a larger layout too is no layout of its own.
+    let whole: Vec<&Vec<u32>> = sets
+        .iter()
+        .filter(|one| !sets.iter().any(|other| other != *one && is_part(one, other)))
+        .collect();
+    (1..=whole.len())
+        .find(|&n| {
+            choices(whole.len(), n)
+                .iter()
+                .any(|chosen| covers(&whole, chosen, (parts, kits, pulls)))
+        })
+        .expect("all of them cover it")
+}
+
+/// All ways to choose `n` of so many.
+fn choices(of: usize, n: usize) -> Vec<Vec<usize>> {
+    if n == 0 {
+        return vec![vec![]];
+    }
+    let with_last = |last: usize| {
+        let fewer = choices(last, n - 1).into_iter();
+        fewer.map(move |chosen| [chosen.as_slice(), &[last]].concat())
+    };
+    (0..of).flat_map(with_last).collect()
+}
+
+/// Whether the chosen layouts make all parts within so many pulls.
+fn covers(
+    whole: &[&Vec<u32>],
+    chosen: &[usize],
+    (parts, kits, pulls): (&[Part], u32, f64),
+) -> bool {
+    let mut problem = Problem::new(OptimizationDirection::Minimize);
+    let times: Vec<_> = chosen.iter().map(|_| problem.add_integer_var(1.0, (0, 1000))).collect();
+    for (k, part) in parts.iter().enumerate() {
+        let given = times.iter().zip(chosen).filter(|(_, set)| whole[**set][k] > 0);
+        let given: Vec<_> = given.map(|(&x, set)| (x, f64::from(whole[*set][k]))).collect();
+        if given.is_empty() {
+            return false;
+        }
+        problem.add_constraint(given.as_slice(), ComparisonOp::Ge, f64::from(part.2 * kits));
+    }
+    problem.solve().is_ok_and(|found| found.objective() <= pulls + 1e-6)
+}
+
 #[test]
 fn the_fewest_pulls_are_those_of_an_independent_solver() {
     let part = (5..16_u32, 1..3_u32, 1..4_u32);
     let cases = (proptest::collection::vec(part, 2..5), 1..8_u32);
     let config = Config { cases: 40, failure_persistence: None, ..Config::default() };
     let rng = TestRng::deterministic_rng(RngAlgorithm::ChaCha);
-    let (several, proved) = (std::cell::Cell::new(0), std::cell::Cell::new(0));
+    let [several, proved, fewest] = [0, 0, 0].map(std::cell::Cell::new);
     let law = |(parts, kits): (Vec<Part>, u32)| {
         let plan = strips(&parts, kits);
         let budget = Budget { steps: 3_000_000 };
@@ -84,6 +133,12 @@ fn the_fewest_pulls_are_those_of_an_independent_solver() {
         );
         let sheet = &found.sheets[0];
         assert!(f64::from(sheet.bounds.least()) <= want + 1e-6, "{:?}", sheet.bounds);
+        let least = fewest_layouts(&parts, kits, want);
+        assert!(found.n_layouts() >= least, "{parts:?} {kits}: {found:?} {least}");
+        if sheet.is_fewest_layouts {
+            assert_eq!(found.n_layouts(), least, "{parts:?} {kits}: {found:?}");
+        }
+        fewest.set(fewest.get() + u32::from(least > 1 && sheet.is_fewest_layouts));
         several.set(several.get() + u32::from(found.n_layouts() > 1));
         proved.set(proved.get() + u32::from(sheet.is_proved()));
         for one in &sheet.bottlenecks {
@@ -100,7 +155,8 @@ fn the_fewest_pulls_are_those_of_an_independent_solver() {
         Ok(())
     };
     TestRunner::new_with_rng(config, rng).run(&cases, law).expect("holds");
-    assert!(several.get() > 10 && proved.get() > 10, "{} {}", several.get(), proved.get());
+    let counts = [&several, &proved, &fewest].map(std::cell::Cell::get);
+    assert!(counts.into_iter().all(|n| n > 10), "{counts:?}");
 }
 
 #[test]

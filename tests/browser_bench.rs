@@ -61,6 +61,9 @@ fn a_pull_outlives_its_tab_is_logged_with_a_photo_and_goes_out_and_in_as_a_file(
     page.by_id("bench-start").click();
     page.until("the timer runs", || figure(&page).filter(|&seconds| seconds >= 1));
     // The tab dies, and 40 s later somebody opens the page again.
+    page.kill();
+    page.open("?nosw");
+    until_words(&page, ".bench-say", "Stay with it");
     shift_stored(&page, 40);
     page.reload();
     page.until("the timer has gone on, on the panel that opens by itself", || {
@@ -148,6 +151,141 @@ fn out_and_in(page: &Page, files: &Files) {
     until_words(page, ".notice", "bad.json was not read: pulls[0].gage_mm");
 }
 
+// Half a sentence is more than none: it is stored with each letter, not when the field is left.
+#[test]
+fn a_note_that_is_being_typed_when_the_tab_dies_is_kept() {
+    let browser = Browser::start();
+    let page = opened(&browser);
+    page.by_id("bench-start").click();
+    page.by_label("Notes").type_in("ripples at 30 s, fan");
+    page.until("the last letter is taken", || {
+        let kept = page.run("return localStorage.getItem('onepull:running-pull') ?? ''");
+        kept.as_str().is_some_and(|text| text.contains("ripples at 30 s, fan")).then_some(())
+    });
+    page.kill();
+    page.open("?nosw");
+    assert_eq!(page.by_label("Notes").value(), "ripples at 30 s, fan");
+    page.by_id("bench-drawn").click();
+    assert_eq!(page.by_label("Notes").value(), "ripples at 30 s, fan");
+}
+
+#[test]
+fn the_screen_is_kept_on_from_the_start_to_cooled_and_asked_again_when_it_is_seen_again() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.before_load(
+        "globalThis.wakes = [];
+         globalThis.isSeen = 'visible';
+         Object.defineProperty(document, 'visibilityState', { get: () => isSeen });
+         Object.defineProperty(navigator, 'wakeLock', { value: {
+             request: async (kind) => {
+                 wakes.push(`asked for ${kind}`);
+                 const lock = new EventTarget();
+                 lock.release = async () => { wakes.push('released'); lock.dispatchEvent(new Event('release')); };
+                 globalThis.held = lock;
+                 return lock;
+             },
+         } });",
+    );
+    page.open("?nosw");
+    page.by_role("tab", "Bench").click();
+    let until_wakes = |wanted: Value| {
+        page.until(&format!("the screen was {wanted}"), || {
+            (page.run("return wakes") == wanted).then_some(())
+        });
+    };
+    until_wakes(json!([]));
+    page.by_id("bench-start").click();
+    until_wakes(json!(["asked for screen"]));
+    until_words(&page, ".panel", "The screen stays on while the timer runs.");
+    // The browser takes the lock back while another tab is in front.
+    page.run(
+        "isSeen = 'hidden'; document.dispatchEvent(new Event('visibilitychange'));
+         held.dispatchEvent(new Event('release'));",
+    );
+    until_wakes(json!(["asked for screen"]));
+    page.run("isSeen = 'visible'; document.dispatchEvent(new Event('visibilitychange'));");
+    until_wakes(json!(["asked for screen", "asked for screen"]));
+    page.by_id("bench-drawn").click();
+    page.by_id("bench-cooled").click();
+    let all = json!(["asked for screen", "asked for screen", "released"]);
+    until_wakes(all.clone());
+    page.run("document.dispatchEvent(new Event('visibilitychange'))");
+    assert_eq!(page.run("return new Promise(done => setTimeout(() => done(wakes), 100))"), all);
+}
+
+/// Both ends of `58 s to 2 min 5 s`, in seconds.
+fn ends(span: &str) -> [u32; 2] {
+    let seconds = |words: &str| {
+        let mut sum = 0;
+        let parts: Vec<&str> = words.split_whitespace().collect();
+        for pair in parts.chunks(2) {
+            let [number, unit] = pair else { panic!("{words}") };
+            let one = if *unit == "min" { 60 } else { 1 };
+            sum += number.parse::<u32>().expect("a number") * one;
+        }
+        sum
+    };
+    let (from, to) = span.split_once(" to ").unwrap_or_else(|| panic!("no range: {span}"));
+    [seconds(from), seconds(to)]
+}
+
+#[test]
+fn heat_timer_and_card_speak_of_one_heater_that_is_remembered() {
+    let browser = Browser::start();
+    let page = opened(&browser);
+    let times = |page: &Page, list: &str| {
+        let script = "return [...document.querySelectorAll(arguments[0] + ' dd')].map(e => e.innerText.trim())";
+        let times = page.run_with(script, vec![json!(list)]);
+        serde_json::from_value::<Vec<String>>(times).expect("words")
+    };
+    let begun = times(&page, ".bench-times");
+    page.by_role("tab", "Heat").click();
+    page.by_role("radio", "Both sides").click();
+    for (label, flux) in [("A side takes up, at least", "4"), ("At most", "6")] {
+        page.by_label(label).fill_in(flux);
+        page.press("Enter");
+    }
+    page.reload();
+    page.by_role("tab", "Heat").click();
+    assert_eq!(page.by_label("A side takes up, at least").value(), "4");
+    assert_eq!(page.by_label("At most").value(), "6");
+    let heat = page.until("the heat is told", || {
+        Some(times(&page, ".heat-times")).filter(|times| times.len() == 3)
+    });
+    page.by_role("tab", "Bench").click();
+    until_words(&page, ".bench-what", "heater on both sides");
+    let timer = times(&page, ".bench-times");
+    assert_ne!(timer, begun, "another heater has other times");
+    // The panel of heat rounds to 5 s, the timer to 1 s.
+    for (one, other) in timer.iter().zip(&heat) {
+        for (timed, told) in ends(one).into_iter().zip(ends(other)) {
+            assert!(timed.abs_diff(told) <= 3, "{one}; {other}");
+        }
+    }
+    page.by_role("tab", "Print").click();
+    page.by_role("button", "Download bench card").click();
+    let name = page.until("the card is downloaded", || {
+        page.download_names().into_iter().find(|name| name.ends_with("bench card.pdf"))
+    });
+    let pdf = lopdf::Document::load_mem(&page.downloaded(&name)).expect("a PDF");
+    let pages: Vec<u32> = pdf.get_pages().keys().copied().collect();
+    let words = pdf.extract_text(&pages).expect("words");
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    for time in &heat {
+        assert!(words.contains(time), "{time}: {words}");
+    }
+    // And the other way round: what is said at the bench holds under Heat.
+    page.by_role("tab", "Bench").click();
+    page.by_id("bench-both").click();
+    page.by_role("tab", "Heat").click();
+    page.until("one side has other times", || {
+        Some(times(&page, ".heat-times")).filter(|times| times.len() == 3 && *times != heat)
+    });
+    page.by_role("tab", "Bench").click();
+    until_words(&page, ".bench-what", "heater on one side");
+}
+
 #[test]
 fn a_clock_that_was_set_back_is_told_and_times_nothing() {
     let browser = Browser::start();
@@ -201,6 +339,18 @@ fn a_factor_is_suggested_with_its_counts_and_taken_as_one_step() {
     until_words(&page, ".panel", "No other factor is suggested: that takes 5 pulls or more");
     page.by_id("bench-import").choose_file(&files.write("pulls.json", save_log(&six_pulls())));
     until_words(&page, ".panel", "Under 1.75 x: 1 of 6 pulls webbed.");
+    // One web at 1.1 times the height, five pulls without from 1.4 on.
+    let rows = page.run(
+        "return [...document.querySelectorAll('#bench-factors tbody tr')].map(row => [...row.cells].map(c => c.innerText))",
+    );
+    let want = json!([
+        ["1 x", "no pull", "1 of 6"],
+        ["1.25 x", "1 of 1", "0 of 5"],
+        ["1.5 x", "1 of 3", "0 of 3"],
+        ["1.75 x", "1 of 6", "no pull"],
+        ["2 x", "1 of 6", "no pull"],
+    ]);
+    assert_eq!(rows, want);
     until_words(
         &page,
         ".panel",

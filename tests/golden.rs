@@ -8,10 +8,10 @@ use std::path::Path;
 
 use engine::drape::{self, What};
 use engine::drawing::{
-    Diagram, Drawing, Focus, Form, Mark, draw, draw_focus, explain, explain_forecast,
+    Diagram, Drawing, Focus, Form, Mark, Role, draw, draw_focus, explain, explain_forecast,
 };
 use engine::export;
-use engine::geometry::{Point, Ring};
+use engine::geometry::{Point, Rect, Ring};
 use engine::plan::{PlacementId, PullId, Texture, sample};
 use engine::rules::{Finding, Measure, Place, Rule, Severity, Subject, check};
 use engine::template::{Page, Paper, TemplateSettings, bench_card, template};
@@ -130,7 +130,7 @@ fn place(p: Point) -> String {
     format!("{},{}", hundredth(p.x), hundredth(p.y))
 }
 
-/// The words of a page, line by line from the top, pieces of a line from the left.
+/// The words of a page, line by line from the top, pieces of a line from the left; a box to tick stands as `[ ]` in its line.
 fn page_words(page: &Page) -> String {
     let marks = page.layers.iter().flat_map(|layer| &layer.marks);
     let mut words: Vec<(i64, i64, &str)> = marks
@@ -139,6 +139,11 @@ fn page_words(page: &Page) -> String {
             Form::Region(_) | Form::Line(..) | Form::Polyline(_) => None,
         })
         .collect();
+    let boxes = page.layers.iter().flat_map(|layer| &layer.marks);
+    let boxes = boxes.filter(|mark| mark.role == Role::TickBox);
+    let boxes: Vec<_> =
+        boxes.filter_map(|mark| mark.form.bounds()).map(|b| line_of(&words, b)).collect();
+    words.extend(boxes);
     words.sort_unstable();
     let mut text = format!("# {}\n", page.name);
     let mut last = None;
@@ -148,6 +153,15 @@ fn page_words(page: &Page) -> String {
         last = Some(y);
     }
     text + "\n"
+}
+
+/// A box to tick, in the line of the words that stand beside it.
+#[track_caller]
+fn line_of(words: &[(i64, i64, &str)], around: Rect) -> (i64, i64, &'static str) {
+    let [top, bottom] = [around.max.y, around.min.y].map(|y| tenths(-y));
+    let beside = words.iter().find(|(y, _, _)| (top..=bottom).contains(y));
+    let (line, ..) = beside.unwrap_or_else(|| panic!("a box beside nothing: {around:?}"));
+    (*line, tenths(around.min.x), "[ ]")
 }
 
 fn tenths(mm: f64) -> i64 {

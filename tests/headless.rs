@@ -566,6 +566,11 @@ fn help_names_every_verb() {
             "link PLAN",
             "unlink LINK",
             "strip FILE",
+            "cut PLAN",
+            "yield-map PLAN",
+            "batch PLAN",
+            "heat PLAN",
+            "log FILE",
             "sample",
         ] {
             assert!(said.output.contains(verb), "{verb}: {}", said.output);

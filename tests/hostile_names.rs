@@ -11,8 +11,7 @@ use engine::drawing::{Role, draw_workshop};
 use engine::edit::Edit;
 use engine::export::{csv, cutter, dxf as to_dxf, pdf, svg};
 use engine::file::{link, load, load_log, save, save_log, unlink};
-use engine::heat::Heater;
-use engine::heat::Sides;
+use engine::heat::{Heater, Sides};
 use engine::plan::{Plan, PullId, sample};
 use engine::record::{Logbook, PullRecord, RecordId};
 use engine::template::{

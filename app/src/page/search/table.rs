@@ -169,6 +169,8 @@ Change of layout, seconds|set up time
 An hour at the bench|labour labor wage cost price
 Plan the batch|reckon compute layouts
 Put these layouts in the plan|take accept|Plan the batch
+Keep this order with the plan|take accept turns|Plan the batch
+Cut the blanks for this batch|sheets stock buy|Plan the batch
 Save as a table (CSV)|spreadsheet export cost|Plan the batch
 Colour|color sheet|Add another sheet: plastic, gauge or colour
 Remove this sheet|delete material|Add another sheet: plastic, gauge or colour

@@ -142,6 +142,11 @@ impl Bench {
         heating(record.plastic, record.gauge, &heater)
     }
 
+    /// Whether the maker said what the heater gives; tracks it.
+    pub(super) fn is_said(self) -> bool {
+        self.heater.get().flux.map(f64::to_bits) != HeaterSaid::default().flux.map(f64::to_bits)
+    }
+
     /// The sides that the heater reaches; tracks what the maker said.
     pub(super) fn sides(self) -> Sides {
         if self.heater.get().is_both { Sides::Both } else { Sides::One }

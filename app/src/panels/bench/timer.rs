@@ -23,6 +23,8 @@ pub(super) fn timer(bench: Bench) -> AnyView {
             format!("{}, {}: {}", record.pull, record.plan, words::sheet(record, style.get()))
         })
     });
+    let found = move || bench.calibration(record.with(|record| record.sides));
+    let basis = Signal::derive(move || words::basis(found(), bench.is_said()));
     view! {
         <div class="bench-face">
             <p class="bench-what">{what}</p>
@@ -38,7 +40,7 @@ pub(super) fn timer(bench: Bench) -> AnyView {
             />
         </div>
         {figures(times)}
-        <p class="panel-note">{move || words::basis(bench.calibration(record.with(|record| record.sides)))}</p>
+        <p class="panel-note">{basis}</p>
         {signs(bench, phase)}
     }
     .into_any()

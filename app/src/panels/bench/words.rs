@@ -69,8 +69,9 @@ pub(super) fn span(span: Span) -> String {
 }
 
 /// What the times rest on.
-pub(super) fn basis(found: Option<Calibration>) -> String {
+pub(super) fn basis(found: Option<Calibration>, is_said: bool) -> String {
     match found {
+        None if is_said => "From what you said under Heat: log pulls, and it narrows.".to_owned(),
         None => "From a guess of what bench heaters give: log pulls, and it narrows.".to_owned(),
         Some(found) => format!("From {} of yours under this heater.", pulls(found.count)),
     }
