@@ -19,6 +19,9 @@ fn opening() -> Rect {
     Rect::new(Point::ORIGIN, Point::new(SIDE, SIDE))
 }
 
+/// The height of the ground at a place.
+type Heights = fn(Point) -> f64;
+
 /// How far a place is from the middle, the longer way.
 fn off(place: Point) -> f64 {
     (place.x - SIDE / 2.0).abs().max((place.y - SIDE / 2.0).abs())
@@ -36,8 +39,7 @@ fn cavity(place: Point) -> f64 {
 
 #[test]
 fn plastic_is_thickness_times_surface_after_every_single_step() {
-    let forms: [(&str, fn(Point) -> f64, f64); 2] =
-        [("block", block, 0.0), ("cavity", cavity, 15.0)];
+    let forms: [(&str, Heights, f64); 2] = [("block", block, 0.0), ("cavity", cavity, 15.0)];
     for (what, height, rests_at) in forms {
         for (mode, sag, friction) in [
             (Mode::Rubber, 0.0, None),

@@ -38,11 +38,11 @@ fn between(pieces: &[Piece], (from, to): (f64, f64), exact: impl Fn(f64) -> f64)
 fn cones_thin_as_in_c3_far_down() {
     for (degrees, squares, patience, vectors) in [
         // T7, of 2 mm; at a tenth of the depth eight triangles are left.
-        (60.0_f64, 120, 2.0, [(0.25, 0.375 / 2.0, USUAL), (0.1, 0.150 / 2.0, 0.10)]),
+        (60.0_f64, 120, 2.0, [(0.25, 0.375 / 2.0, USUAL), (0.1, 0.150 / 2.0, 0.08)]),
         // T8, of 1.5 mm.
-        (45.0, 120, 2.0, [(0.25, 0.721 / 1.5, USUAL), (0.1, 0.493 / 1.5, 0.10)]),
+        (45.0, 120, 2.0, [(0.25, 0.721 / 1.5, USUAL), (0.1, 0.493 / 1.5, 0.08)]),
         // T9.
-        (30.0, 120, 2.0, [(0.5, 0.838, USUAL), (0.1, 0.653, 0.10)]),
+        (30.0, 120, 2.0, [(0.5, 0.838, USUAL), (0.1, 0.653, 0.08)]),
         // T10: at a half, a twelfth of the gauge.
         (75.0, 90, 3.0, [(0.75, 0.276, USUAL), (0.5, 0.0865, 0.04)]),
     ] {
@@ -105,7 +105,7 @@ fn a_deep_cup_thins_as_in_c5_and_its_floor_as_in_c8() {
         (0.5, 0.303, USUAL),
         (1.0, 0.184, USUAL),
         (1.5, 0.112, USUAL),
-        (2.0, 0.068, 0.04),
+        (2.0, 0.068, USUAL),
     ] {
         assert!((wall(radii * RADIUS) / printed - 1.0).abs() < 6e-3, "{radii}");
         let to = (radii + 0.1_f64).min(2.0);
@@ -119,7 +119,7 @@ fn a_deep_cup_thins_as_in_c5_and_its_floor_as_in_c8() {
         "cup as deep as wide, below",
         mean(cup.iter().filter(|one| one.at[2] > RADIUS)),
         0.1226,
-        0.04,
+        USUAL,
     );
     hold("cup as deep as wide, all", mean(cup.iter()), 0.200, USUAL);
 }
@@ -227,7 +227,7 @@ fn narrow_and_wide_tents_skirts_and_floors_keep_what_c11_to_c13_say() {
     }
 }
 
-/// A sheet that hangs is thinner on the whole the deeper it hangs: its surface is that of the bowl it hangs as.
+/// A sheet that hangs is thinner on the whole the deeper it hangs: its surface is that of the bowl it hangs as, and it is at rest.
 #[test]
 fn a_sheet_that_sags_is_thinner_by_the_surface_of_its_bowl() {
     let (side, mut before) = (60.0, 1.0 + 1e-9);
@@ -236,6 +236,9 @@ fn a_sheet_that_sags_is_thinner_by_the_surface_of_its_bowl() {
     for sag in [0.0, 5.0, 10.0, 15.0] {
         let mut press = Press::new(Net::new(opening, 2.0, &[]), &ground, Mode::Rubber, 100.0);
         press.hang(opening, sag);
+        // The bowl is its shape of rest: nothing pulls it back.
+        press.step(&Load::NONE);
+        assert!(press.fastest < 1e-9, "{sag}: {}", press.fastest);
         let all = triangles(&press);
         let plastic: f64 = all.iter().map(|one| one.thickness * one.unfolded).sum();
         let surface: f64 = all.iter().map(|one| one.area).sum();
