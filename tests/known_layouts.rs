@@ -3,10 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use engine::arrange::{
-    Aims, Budget, Intent, Measures, MoldCopy, Outcome, Request, SmallerFactor, TurnedBlank, Worth,
+    Aims, Budget, Intent, Measures, MoldCopy, Outcome, Request, Seed, SmallerFactor, TurnedBlank,
+    Worth,
 };
 use engine::edit::Edit;
-use engine::geometry::{Point, Pose};
+use engine::geometry::{Point, Pose, Ring};
 use engine::plan::{
     CopyNumber, Footprint, Machine, Mold, MoldId, Placement, PlacementId, Plan, PullId, Size,
     Turns, sample,
@@ -15,8 +16,12 @@ use engine::units::{Angle, Length};
 use onepull_tests::assert_near;
 
 mod laid_out;
+#[allow(dead_code, reason = "shared with the benchmarks, and nobody needs all of it")]
+#[path = "../engine/benches/puzzle/mod.rs"]
+mod puzzle;
 
 use laid_out::{PULL, answer, edits, is_good, request, with_molds};
+use puzzle::{Cut, Turning};
 
 /// A blank of 400 x 300 mm with lips of 15 mm, nothing on it, margins of 25 mm.
 fn bench() -> Plan {
@@ -188,6 +193,112 @@ fn long_faces_are_turned_apart() {
     assert!(after.facing < before.facing * 0.4, "{before:?} {after:?}");
 }
 
+#[test]
+fn the_usual_spread_does_all_four() {
+    // The tall one at the edge, and two bars askew that look at each other with their long sides.
+    let tall = Mold { height: Length::mm(30.0), ..block() };
+    let long = Footprint::Rectangle { width: Length::mm(110.0), depth: Length::mm(30.0) };
+    let bar =
+        Mold { footprint: long, height: Length::mm(10.0), turns: Turns::Free, ..tall.clone() };
+    let molds = [
+        (tall, (80.0, 220.0, 0.0)),
+        (bar.clone(), (260.0, 90.0, 12.0)),
+        (bar, (260.0, 145.0, 12.0)),
+    ];
+    let (before, after) = spread(Aims::default(), &molds);
+    assert!(after.spare >= before.spare, "{before:?} {after:?}");
+    assert!(after.tall_from_middle < before.tall_from_middle * 0.8, "{before:?} {after:?}");
+    let askew = [before, after].map(|measures| measures.out_of_square.to_degrees());
+    assert!(askew[1] < askew[0] * 0.5, "{before:?} {after:?}");
+    assert!(after.facing < before.facing * 0.8, "{before:?} {after:?}");
+}
+
+// Concave molds.
+
+/// A bay 60 mm wide and deep in a mold of 120 x 90, open at the back; about the middle of its bounds.
+fn bay() -> Mold {
+    let corners = [
+        (-60.0, -45.0),
+        (60.0, -45.0),
+        (60.0, 45.0),
+        (30.0, 45.0),
+        (30.0, -15.0),
+        (-30.0, -15.0),
+        (-30.0, 45.0),
+        (-60.0, 45.0),
+    ];
+    let outer = Ring::new(corners.map(|(x, y)| Point::new(x, y)).to_vec());
+    let footprint = Footprint::Outline { outer, holes: vec![] };
+    Mold { footprint, height: Length::mm(10.0), ..block() }
+}
+
+/// A peg of 24 x 24, as high as the bay.
+fn peg() -> Mold {
+    let side = Length::mm(24.0);
+    let footprint = Footprint::Rectangle { width: side, depth: side };
+    Mold { name: "Peg".into(), footprint, height: Length::mm(10.0), ..block() }
+}
+
+/// A bay and a peg on a blank with this opening; 10 mm are asked between them, 5 to the clamp.
+fn bay_and_peg(width: f64, depth: f64) -> Plan {
+    let lip = Length::mm(10.0);
+    let blank = Size::new(Length::mm(width) + lip * 2.0, Length::mm(depth) + lip * 2.0);
+    let mut plan = Plan::new("Bay", Machine::with_lip(blank, lip, Length::mm(100.0)));
+    plan.settings.clearance.factor = 1.0;
+    plan.settings.clearance.least = Length::ZERO;
+    plan.settings.edge.factor = 0.5;
+    plan.settings.edge.least = Length::ZERO;
+    with_molds(&plan, &[bay(), peg()])
+}
+
+#[test]
+fn a_peg_nests_in_a_bay_where_their_hulls_could_not_stand_apart() {
+    let (width, depth) = (134.0, 104.0);
+    let plan = bay_and_peg(width, depth);
+    // Hulls that do not overlap lie side by side along the width or along the depth, even without a clearance; and the bay
+    // cannot be turned, since it is longer than the opening is deep.
+    let margins = 2.0 * 5.0;
+    assert!(120.0 + 24.0 + margins > width && 90.0 + 24.0 + margins > depth);
+    assert!(120.0 + margins > depth);
+    let copies = vec![(MoldId(1), CopyNumber(1)), (MoldId(2), CopyNumber(1))];
+    let asked = Request { copies, budget: Budget { steps: 2_000_000 }, ..request(Intent::Fit) };
+    let answer = answer(&plan, &asked).expect("makes sense");
+    assert!(matches!(answer.outcome, Outcome::Fits { .. }), "{answer:?}");
+    let edit = answer.edit.as_ref().expect("places");
+    is_good(&plan, edit, &asked).expect("good");
+    let after = plan.apply(edit).expect("applies");
+    let [bay, peg] = [MoldId(1), MoldId(2)].map(|mold| {
+        let mut all = after.pulls[&PULL].placements.values();
+        all.find(|placement| placement.mold == mold).expect("stands").pose.at
+    });
+    assert!((bay.x - peg.x).abs() < 30.0 && (bay.y - peg.y).abs() < 45.0, "{bay:?} {peg:?}");
+}
+
+#[test]
+fn a_peg_in_the_wall_of_its_bay_moves_by_just_what_is_missing() {
+    let plan = bay_and_peg(400.0, 300.0);
+    // The left wall of the bay is at 170; the peg begins at 169, and has to begin at 180.
+    let plan = standing(&plan, &[(1, 1, 200.0, 150.0), (2, 1, 181.0, 166.0)]);
+    let locked = plan.apply(&Edit::Lock(PULL, BTreeSet::from([PlacementId(1)]), true));
+    let moved = tidied(&locked.expect("locks"));
+    assert_eq!(moved.keys().copied().collect::<Vec<_>>(), [PlacementId(2)]);
+    assert_near!(moved[&PlacementId(2)], 11.0, 0.01);
+}
+
+#[test]
+fn puzzles_cut_from_the_blank_are_laid_out_as_molds_of_a_plan() {
+    for (n, seed) in [(4, 1), (4, 2), (5, 1), (6, 1)] {
+        let plan = Cut::touching(n, 0.97, Turning::Quarters, seed).plan();
+        let copies: Vec<MoldCopy> = plan.molds.keys().map(|&id| (id, CopyNumber(1))).collect();
+        assert_eq!(copies.len(), n);
+        let budget = Budget { steps: 24_000_000 };
+        let asked = Request { copies, budget, seed: Seed(seed), ..request(Intent::Fit) };
+        let answer = answer(&plan, &asked).expect("makes sense");
+        assert!(matches!(answer.outcome, Outcome::Fits { .. }), "{n}, {seed}: {}", answer.title());
+        is_good(&plan, answer.edit.as_ref().expect("places"), &asked).expect("good");
+    }
+}
+
 // Which fit.
 
 #[test]
@@ -277,6 +388,34 @@ fn a_mold_that_may_not_be_turned_fits_the_blank_turned() {
     let turned = plan.apply(edit).expect("applies");
     assert_eq!(turned.machine.opening().width(), plan.machine.opening().depth());
     is_good(&plan, edit, &asked).expect("good");
+}
+
+#[test]
+fn a_quarter_turn_of_the_blank_is_looked_at_or_told_why_not() {
+    let square = |side: f64, turns| {
+        let side = Length::mm(side);
+        let footprint = Footprint::Rectangle { width: side, depth: side };
+        Mold { footprint, turns, ..block() }
+    };
+    let turned = |plan: &Plan, copies: &[u32], steps: u64| {
+        let copies = copies.iter().map(|&n| (MoldId(n), CopyNumber(1))).collect();
+        let asked = Request { copies, budget: Budget { steps }, ..request(Intent::Fit) };
+        match answer(plan, &asked).expect("makes sense").outcome {
+            Outcome::TooFull(full) => (full.turned_blank, full.factor),
+            other => panic!("{other:?}"),
+        }
+    };
+    // 300 mm with margins of 25 fit an opening of 370 x 270 neither way.
+    let fixed = with_molds(&bench(), &[square(300.0, Turns::Fixed), block()]);
+    assert_eq!(turned(&fixed, &[1], 100_000).0, TurnedBlank::DoesNotHelp);
+    let free = with_molds(&bench(), &[square(300.0, Turns::Quarter)]);
+    assert_eq!(turned(&free, &[1], 100_000).0, TurnedBlank::NoDifference);
+    let locked = standing(&fixed, &[(2, 1, 200.0, 150.0)]);
+    let locked = locked.apply(&Edit::Lock(PULL, BTreeSet::from([PlacementId(1)]), true));
+    assert_eq!(turned(&locked.expect("locks"), &[1], 100_000).0, TurnedBlank::Held);
+    // Two that have room alone and none together, and no time to find out more.
+    let two = with_molds(&bench(), &[square(200.0, Turns::Fixed), square(140.0, Turns::Fixed)]);
+    assert_eq!(turned(&two, &[1, 2], 1), (TurnedBlank::NotAsked, SmallerFactor::NotAsked));
 }
 
 #[test]

@@ -197,6 +197,17 @@ fn the_engine_depends_on_nothing_that_knows_a_browser_a_clock_chance_or_a_task()
 }
 
 #[test]
+fn the_engine_names_no_clock() {
+    let clocks = ["std::time", "core::time", "Instant", "SystemTime"];
+    let texts: Vec<Source> =
+        texts().into_iter().filter(|source| source.name.starts_with("engine/src/")).collect();
+    assert!(texts.len() > 100, "{} files are looked at", texts.len());
+    no_line(&texts, |line| {
+        clocks.iter().find(|clock| line.contains(**clock)).map(|clock| format!("names {clock}"))
+    });
+}
+
+#[test]
 fn nothing_depends_on_the_app() {
     for manifest in
         ["engine/Cargo.toml", "tests/Cargo.toml", "app/works/Cargo.toml", "app/xtask/Cargo.toml"]

@@ -69,16 +69,16 @@ const VERBS: &[Verb] = &[
     },
     Verb {
         name: "arrange",
-        takes: "PLAN [--intent fit|spread|tidy] [--pull ID] [--seed S] [--steps N]",
-        options: &["intent", "pull", "seed", "steps"],
+        takes: "PLAN [--intent fit|spread|tidy] [--aims ROOM,TALL,SQUARE,APART] [--pull ID] [--seed S] [--steps N]",
+        options: &["intent", "aims", "pull", "seed", "steps"],
         does: "lays out what stands in a pull, or every mold when nothing does; exit status 1 when not all fit",
         run: arrange::arrange_plan,
     },
     Verb {
         name: "fill",
-        takes: "PLAN [--pull ID] [--seed S] [--steps N]",
-        options: &["pull", "seed", "steps"],
-        does: "fills a pull with as many molds as go on; exit status 1 when some are left out",
+        takes: "PLAN [--worth MOLD=VALUE,...] [--pull ID] [--seed S] [--steps N]",
+        options: &["worth", "pull", "seed", "steps"],
+        does: "fills a pull with as many molds as go on, or with those worth most; exit status 1 when some are left out",
         run: arrange::fill_plan,
     },
     Verb {

@@ -1,12 +1,14 @@
 //! Lays the molds of a plan file out: `arrange` all that stand or may stand, `fill` with as many as go on.
 
+use std::collections::BTreeMap;
+
 use engine::arrange::{
     Aims, Answer, Budget, Intent, LeaveOut, Measures, MoldCopy, Outcome, Request, Seed,
     SmallerFactor, TooFull, TurnedBlank, Worth, arrange,
 };
 use engine::edit::Edit;
 use engine::file::save;
-use engine::plan::{CopyNumber, Plan, PullId};
+use engine::plan::{CopyNumber, MoldId, Plan, PullId};
 use serde_json::{Value, json};
 
 use super::{Done, Given, STOP, json_lines};
@@ -18,7 +20,7 @@ const STEPS: u64 = 4_000_000;
 pub(super) fn arrange_plan(given: &Given) -> Result<Done, String> {
     let intent = match given.option("intent").unwrap_or("fit") {
         "fit" => Intent::Fit,
-        "spread" => Intent::Spread(Aims::default()),
+        "spread" => Intent::Spread(aims(given)?),
         "tidy" => Intent::Tidy,
         other => return Err(format!("--intent {other}: choose fit, spread or tidy")),
     };
@@ -27,7 +29,35 @@ pub(super) fn arrange_plan(given: &Given) -> Result<Done, String> {
 
 /// Fills the pull with as many molds as go on.
 pub(super) fn fill_plan(given: &Given) -> Result<Done, String> {
-    laid_out(given, Intent::Most(Worth::ByCount))
+    let worth = match given.option("worth") {
+        Some(text) => Worth::ByValue(values(text)?),
+        None => Worth::ByCount,
+    };
+    laid_out(given, Intent::Most(worth))
+}
+
+/// The weights of the four aims, as `room,tall inside,walls square,faces apart`; those of the trade when nothing is said.
+fn aims(given: &Given) -> Result<Aims, String> {
+    let Some(text) = given.option("aims") else { return Ok(Aims::default()) };
+    let weights: Result<Vec<f64>, _> = text.split(',').map(str::parse).collect();
+    match weights.as_deref() {
+        Ok(&[room, tall_inside, square, faces_apart]) => {
+            Ok(Aims { room, tall_inside, square, faces_apart })
+        }
+        _ => Err(format!("--aims {text}: give four weights such as 1,0.5,0.5,0.25")),
+    }
+}
+
+/// What molds are worth, as `1=2.5,4=0`: a mold's number and its worth.
+fn values(text: &str) -> Result<BTreeMap<MoldId, f64>, String> {
+    let value = |part: &str| {
+        let (mold, worth) = part.split_once('=')?;
+        Some((MoldId(mold.trim().parse().ok()?), worth.trim().parse().ok()?))
+    };
+    let values: Option<BTreeMap<MoldId, f64>> = text.split(',').map(value).collect();
+    values.ok_or_else(|| {
+        format!("--worth {text}: give the number of each mold and its worth, such as 1=2.5,4=0")
+    })
 }
 
 fn laid_out(given: &Given, intent: Intent) -> Result<Done, String> {
@@ -136,6 +166,7 @@ fn too_full_json(full: &TooFull) -> Value {
     let turned = match full.turned_blank {
         TurnedBlank::NotAsked => "not asked",
         TurnedBlank::NoDifference => "no difference",
+        TurnedBlank::Held => "not tried: something stays where it is",
         TurnedBlank::DoesNotHelp => "does not help",
         TurnedBlank::Fits { .. } => "fits",
     };

@@ -19,7 +19,8 @@ pub struct Answer {
     pub outcome: Outcome,
     /// Chosen copies that were not looked at, because their outline bounds no surface; in order, each once.
     pub unsound: Vec<MoldCopy>,
-    /// What the rules find among molds that were not to be moved, and which this answer therefore leaves.
+    /// What the rules find that moving does not help, and which this answer therefore leaves: among molds that were not
+    /// to be moved, and of molds of which more stand than exist.
     pub left: Vec<Finding>,
     /// True when somebody stopped the search, so that more might be possible.
     pub is_stopped: bool,
@@ -104,8 +105,10 @@ pub enum SmallerFactor {
 pub enum TurnedBlank {
     /// The search ended before it was known.
     NotAsked,
-    /// Nothing: every mold may be turned by a quarter itself, or something is locked to the blank as it lies.
+    /// Nothing: every mold may be turned by a quarter itself.
     NoDifference,
+    /// It was not tried, because something stays where it is on the blank as it lies.
+    Held,
     /// All the same they were not seen to fit.
     DoesNotHelp,
     /// All fit.
@@ -118,7 +121,8 @@ pub enum TurnedBlank {
 /// As many as go on.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Most {
-    /// What stands on the blank of what was chosen; in order.
+    /// What stands on the blank of what was chosen; in order. None when no layout was found that the rules have nothing
+    /// against, and then nothing is changed.
     pub placed: Vec<MoldCopy>,
     /// What does not; in order.
     pub left_out: Vec<MoldCopy>,

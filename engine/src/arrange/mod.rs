@@ -125,12 +125,10 @@ impl Work<'_, '_, '_> {
         let judged = [neat, poses]
             .iter()
             .find_map(|poses| judged(self.plan, &part, (poses, &off), None, self.ready));
+        let found = judged.as_ref().map(|_| (part.copies(), is_all_tried));
+        let told = most::told(self.scene.copies(), found, worth);
         let judged = judged.unwrap_or(Judged { edit: None, left: Vec::new() });
-        let placed = part.copies();
-        let mut left_out = self.scene.copies();
-        left_out.retain(|copy| !placed.contains(copy));
-        let sum = placed.iter().map(|copy| worth.of(copy.0)).sum();
-        (Outcome::Most(Most { placed, left_out, worth: sum, is_all_tried }), judged)
+        (Outcome::Most(told), judged)
     }
 
     fn spread(&mut self, aims: &Aims) -> (Outcome, Judged) {

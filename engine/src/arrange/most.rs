@@ -6,11 +6,11 @@
 
 use std::collections::BTreeMap;
 
-use super::Worth;
 use super::cover::{covered, reach};
 use super::fit::{Effort, fit};
 use super::run::Run;
 use super::scene::Scene;
+use super::{MoldCopy, Most, Worth};
 use crate::geometry::{Pose, Rect};
 use crate::plan::MoldId;
 use crate::units::Length;
@@ -37,6 +37,20 @@ pub(super) fn most_of(
     filling.add_greedily(run);
     let is_all_tried = filling.improve(run);
     (filling.bodies(&filling.best), filling.poses, is_all_tried)
+}
+
+/// What is told of the copies that were chosen, when those of `found` stand in a layout that the rules have nothing
+/// against; without such a layout none of them is said to go on.
+pub(super) fn told(
+    chosen: Vec<MoldCopy>,
+    found: Option<(Vec<MoldCopy>, bool)>,
+    worth: &Worth,
+) -> Most {
+    let (placed, is_all_tried) = found.unwrap_or_default();
+    let mut left_out = chosen;
+    left_out.retain(|copy| !placed.contains(copy));
+    let sum = placed.iter().map(|copy| worth.of(copy.0)).sum();
+    Most { placed, left_out, worth: sum, is_all_tried }
 }
 
 /// Equal copies.
@@ -251,4 +265,22 @@ impl<'s, 'p> Filling<'s, 'p> {
 
 fn count(n: usize) -> f64 {
     u32::try_from(n).map_or(f64::INFINITY, f64::from)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::CopyNumber;
+
+    #[test]
+    fn without_a_layout_nothing_is_said_to_go_on() {
+        let copies: Vec<MoldCopy> = (1..=3).map(|n| (MoldId(n), CopyNumber(1))).collect();
+        let found = Some((copies[..2].to_vec(), true));
+        let most = told(copies.clone(), found, &Worth::ByCount);
+        assert_eq!((most.placed.len(), most.left_out.len()), (2, 1));
+        assert!((most.worth - 2.0).abs() < 1e-12 && most.is_all_tried);
+        let none = told(copies.clone(), None, &Worth::ByCount);
+        let expected = Most { placed: vec![], left_out: copies, worth: 0.0, is_all_tried: false };
+        assert_eq!(none, expected);
+    }
 }

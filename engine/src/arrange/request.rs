@@ -141,3 +141,15 @@ impl Request {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_usual_aims_leave_nothing_out() {
+        for (aim, weight) in Aims::default().weights() {
+            assert!(weight > 0.0, "{aim}: {weight}");
+        }
+    }
+}

@@ -16,6 +16,8 @@ use crate::units::Length;
 
 /// Steps for asking whether one mold fits alone.
 const ALONE: u64 = 200_000;
+/// With fewer steps than this a question is not asked: what comes of it would say nothing.
+const LEAST_STEPS: u64 = 1000;
 
 /// The ways out of a layout that was not found, each tried for its part of what is left of the budget.
 pub(super) fn too_full(
@@ -141,7 +143,7 @@ fn smaller_factor(
 ) -> SmallerFactor {
     /// Tries that halving takes: from the widest range down to a hundredth.
     const TRIES: u64 = 9;
-    if run.is_over() {
+    if steps < LEAST_STEPS || run.is_over() {
         return SmallerFactor::NotAsked;
     }
     let least = limits::CLEARANCE_FACTOR.0;
@@ -192,11 +194,13 @@ fn with_factor(plan: &Plan, factor: f64) -> (Settings, Plan) {
 ///
 /// When every mold may be turned by quarters, turning the blank is turning the layout, and changes nothing.
 fn turned_blank(scene: &Scene<'_>, ready: &ReadyMolds, run: &mut Run<'_>) -> TurnedBlank {
-    let is_any_fixed = scene.movable().any(|i| scene.bodies[i].turns == Turns::Fixed);
-    if !is_any_fixed || scene.bodies.iter().any(|body| body.is_pinned) {
+    if scene.bodies.iter().any(|body| body.is_pinned) {
+        return TurnedBlank::Held;
+    }
+    if scene.movable().all(|i| scene.bodies[i].turns != Turns::Fixed) {
         return TurnedBlank::NoDifference;
     }
-    if run.is_over() {
+    if run.left() < LEAST_STEPS {
         return TurnedBlank::NotAsked;
     }
     let machine = turned(scene.plan.machine);

@@ -5,6 +5,7 @@ use super::{
 };
 use crate::edit::Edit;
 use crate::plan::Plan;
+use crate::rules::{Finding, Rule};
 use crate::units::Length;
 
 /// Something that would help, said and ready to be done.
@@ -26,6 +27,9 @@ impl Answer {
                 n => format!("All {n} fit"),
             },
             Outcome::TooFull(_) => "They do not all fit".to_owned(),
+            Outcome::Most(most) if most.placed.is_empty() => {
+                format!("None of {} goes on", most.left_out.len())
+            }
             Outcome::Most(most) => {
                 let of = most.placed.len() + most.left_out.len();
                 format!("{} of {of} go on", most.placed.len())
@@ -33,6 +37,7 @@ impl Answer {
             Outcome::Spread { .. } if self.edit.is_some() => "Spread".to_owned(),
             Outcome::Spread { .. } => "Spread as well as it was found to be".to_owned(),
             Outcome::Tidied { moved } => match moved.len() {
+                0 if self.left.iter().any(is_of_copies) => "Nothing to move".to_owned(),
                 0 => "Nothing to tidy".to_owned(),
                 1 => "1 mold moved".to_owned(),
                 n => format!("{n} molds moved"),
@@ -47,22 +52,17 @@ impl Answer {
         let mut told = match &self.outcome {
             Outcome::Fits { spare, .. } => vec![voice.fits(self.edit.is_some(), *spare)],
             Outcome::TooFull(full) => voice.too_full(full),
-            Outcome::Most(most) => voice.most(most),
+            Outcome::Most(most) => voice.most(self.edit.is_some(), most),
             Outcome::Spread { before, after } => voice.spread(self.edit.is_some(), before, after),
             Outcome::Tidied { moved } => {
-                voice.tidied(&moved.iter().map(|(_, by)| *by).collect::<Vec<_>>())
+                voice.tidied(&moved.iter().map(|(_, by)| *by).collect::<Vec<_>>(), &self.left)
             }
         };
         if !self.unsound.is_empty() {
             let names = voice.names(&self.unsound);
             told.push(format!("Left aside, because the outline bounds no surface: {names}."));
         }
-        if !self.left.is_empty() {
-            told.push(match self.left.len() {
-                1 => "One finding among molds that stay remains.".to_owned(),
-                n => format!("{n} findings among molds that stay remain."),
-            });
-        }
+        told.extend(left(&self.left));
         if self.is_stopped {
             told.push("The search was stopped; with more time it may do better.".to_owned());
         }
@@ -80,7 +80,10 @@ impl Answer {
                              the other way.";
                 Some(WayOut { words: words.to_owned(), edit })
             }
-            TurnedBlank::NotAsked | TurnedBlank::NoDifference | TurnedBlank::DoesNotHelp => None,
+            TurnedBlank::NotAsked
+            | TurnedBlank::NoDifference
+            | TurnedBlank::Held
+            | TurnedBlank::DoesNotHelp => None,
         };
         let left_out = full.leave_out.as_ref().map(|LeaveOut { copies, edit }| {
             let words = format!("Leave out {}: the rest fits.", voice.names(copies));
@@ -93,6 +96,57 @@ impl Answer {
             SmallerFactor::NotAsked | SmallerFactor::NoneFits { .. } => None,
         };
         [turned, left_out, lower].into_iter().flatten().collect()
+    }
+}
+
+/// Whether a finding is about more copies on the blank than exist.
+fn is_of_copies(finding: &Finding) -> bool {
+    finding.rule == Rule::Copies
+}
+
+/// What is said of the findings that a layout leaves.
+fn left(left: &[Finding]) -> Vec<String> {
+    let (copies, places): (Vec<&Finding>, Vec<&Finding>) =
+        left.iter().partition(|finding| is_of_copies(finding));
+    let copies = (!copies.is_empty()).then(|| {
+        "More stand on the blank than exist: take one off, or say that more exist.".to_owned()
+    });
+    let places = match places.len() {
+        0 => None,
+        1 => Some("One finding among molds that stay remains.".to_owned()),
+        n => Some(format!("{n} findings among molds that stay remain.")),
+    };
+    copies.into_iter().chain(places).collect()
+}
+
+/// What is said of a smaller factor where it is no way out.
+fn factor_told(factor: &SmallerFactor) -> Option<String> {
+    match factor {
+        SmallerFactor::NotAsked => {
+            let words = "A smaller clearance factor was not tried: the search ended before it.";
+            Some(words.to_owned())
+        }
+        SmallerFactor::NoneFits { least } => {
+            Some(format!("Not even a clearance factor of {least} was seen to make room."))
+        }
+        SmallerFactor::Fits { .. } => None,
+    }
+}
+
+/// What is said of a quarter turn of the blank where it is no way out.
+const fn blank_told(turned: &TurnedBlank) -> Option<&'static str> {
+    match turned {
+        TurnedBlank::NotAsked => {
+            Some("Turning the blank by a quarter was not tried: the search ended before it.")
+        }
+        TurnedBlank::NoDifference => Some(
+            "Turning the blank by a quarter makes no difference, since every mold may be turned.",
+        ),
+        TurnedBlank::Held => {
+            Some("Turning the blank by a quarter was not tried: something on it stays where it is.")
+        }
+        TurnedBlank::DoesNotHelp => Some("Turning the blank by a quarter was not seen to help."),
+        TurnedBlank::Fits { .. } => None,
     }
 }
 
@@ -151,12 +205,8 @@ impl Voice<'_> {
             }
             None => {}
         }
-        if let SmallerFactor::NoneFits { least } = full.factor {
-            told.push(format!("Not even a clearance factor of {least} was seen to make room."));
-        }
-        if full.turned_blank == TurnedBlank::DoesNotHelp {
-            told.push("Turning the blank by a quarter was not seen to help.".to_owned());
-        }
+        told.extend(factor_told(&full.factor));
+        told.extend(blank_told(&full.turned_blank).map(str::to_owned));
         if full.leave_out.is_none() {
             told.push(
                 "What to leave out was not found: choose fewer, or allow more time.".to_owned(),
@@ -175,8 +225,15 @@ impl Voice<'_> {
         format!("Lower the clearance factor from {now} to {factor}: all fit. {risk}")
     }
 
-    fn most(&self, most: &Most) -> Vec<String> {
+    fn most(&self, is_changed: bool, most: &Most) -> Vec<String> {
         let mut told = Vec::new();
+        if most.placed.is_empty() && !is_changed && !most.is_all_tried {
+            told.push(
+                "No layout was found that the rules have nothing against, so the plan stays as it is."
+                    .to_owned(),
+            );
+            return told;
+        }
         if most.left_out.is_empty() {
             told.push("All that were chosen are on the blank.".to_owned());
             return told;
@@ -238,9 +295,13 @@ impl Voice<'_> {
         }
     }
 
-    fn tidied(&self, moves: &[Length]) -> Vec<String> {
+    fn tidied(&self, moves: &[Length], left: &[Finding]) -> Vec<String> {
         let Some(farthest) = moves.iter().copied().reduce(Length::max) else {
-            return vec!["Everything that may be moved stands as the rules ask.".to_owned()];
+            return vec![if left.is_empty() {
+                "Everything that may be moved stands as the rules ask.".to_owned()
+            } else {
+                "Everything that may be moved stands where it may.".to_owned()
+            }];
         };
         let sum = moves.iter().copied().sum();
         vec![format!(
@@ -253,9 +314,10 @@ impl Voice<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::fixture::{block, request, standing};
+    use super::super::fixture::{PULL, block, request, standing};
     use super::super::{Aims, Intent, arrange};
     use super::*;
+    use crate::plan::{CopyNumber, MoldId, PlacementId};
     use crate::units::LengthStyle;
 
     fn said(plan: &Plan, intent: Intent) -> (String, Vec<String>) {
@@ -301,5 +363,130 @@ mod tests {
         let (title, told) = said(&plan, Intent::Fit);
         assert_eq!(title, "They do not all fit");
         assert!(told[0].starts_with("Limpet does not fit the opening with its margin"), "{told:?}");
+    }
+
+    fn answer(outcome: Outcome) -> Answer {
+        let (unsound, left) = (Vec::new(), Vec::new());
+        Answer { edit: None, outcome, unsound, left, is_stopped: false, steps: 1 }
+    }
+
+    fn too_full(factor: SmallerFactor, turned_blank: TurnedBlank) -> Answer {
+        let (lacking, too_large, leave_out) = (Some(Length::mm(3.0)), Vec::new(), None);
+        answer(Outcome::TooFull(Box::new(TooFull {
+            lacking,
+            too_large,
+            leave_out,
+            factor,
+            turned_blank,
+        })))
+    }
+
+    /// What is said of the factor and of the blank, in sentences and in ways out.
+    fn of_factor_and_blank(factor: SmallerFactor, turned: TurnedBlank) -> Vec<String> {
+        let plan = standing(&[(block(40.0, 20.0), (200.0, 150.0, 0.0))]);
+        let answer = too_full(factor, turned);
+        let ways = answer.ways_out(&plan).into_iter().map(|way| way.words);
+        let said = answer.sentences(&plan).into_iter().chain(ways);
+        said.filter(|words| words.contains("factor") || words.contains("blank by")).collect()
+    }
+
+    #[test]
+    fn the_factor_is_spoken_of_whatever_came_of_it() {
+        let edit = Edit::All(Vec::new());
+        for (factor, words) in [
+            (SmallerFactor::NotAsked, "A smaller clearance factor was not tried: "),
+            (
+                SmallerFactor::NoneFits { least: 0.5 },
+                "Not even a clearance factor of 0.5 was seen to make room.",
+            ),
+            (
+                SmallerFactor::Fits { factor: 1.2, edit: edit.clone() },
+                "Lower the clearance factor from 1.75 to 1.2: all fit. ",
+            ),
+        ] {
+            let said = of_factor_and_blank(factor, TurnedBlank::DoesNotHelp);
+            assert_eq!(said.len(), 2, "{said:?}");
+            assert!(said.iter().any(|one| one.starts_with(words)), "{words}: {said:?}");
+        }
+    }
+
+    #[test]
+    fn the_turned_blank_is_spoken_of_whatever_came_of_it() {
+        let turn = "Turning the blank by a quarter ";
+        for (turned, words) in [
+            (TurnedBlank::NotAsked, format!("{turn}was not tried: the search ended before it.")),
+            (
+                TurnedBlank::NoDifference,
+                format!("{turn}makes no difference, since every mold may be turned."),
+            ),
+            (TurnedBlank::Held, format!("{turn}was not tried: something on it stays where it is.")),
+            (TurnedBlank::DoesNotHelp, format!("{turn}was not seen to help.")),
+        ] {
+            let said = of_factor_and_blank(SmallerFactor::NotAsked, turned);
+            assert_eq!(said.len(), 2, "{said:?}");
+            assert!(said.contains(&words), "{words}: {said:?}");
+        }
+        let plan = standing(&[(block(40.0, 20.0), (200.0, 150.0, 0.0))]);
+        let fits = TurnedBlank::Fits { edit: Edit::All(Vec::new()) };
+        let answer = too_full(SmallerFactor::NotAsked, fits);
+        let ways: Vec<String> = answer.ways_out(&plan).into_iter().map(|way| way.words).collect();
+        assert!(ways[0].starts_with("Turn the blank and its frame by a quarter: all fit."));
+        assert!(answer.sentences(&plan).iter().all(|words| !words.starts_with(turn)));
+    }
+
+    #[test]
+    fn without_a_layout_no_number_of_molds_is_said_to_go_on() {
+        let plan = standing(&[(block(40.0, 20.0), (200.0, 150.0, 0.0))]);
+        let left_out = vec![(MoldId(1), CopyNumber(1))];
+        let most = Most { placed: Vec::new(), left_out, worth: 0.0, is_all_tried: false };
+        let none = answer(Outcome::Most(most.clone()));
+        assert_eq!(none.title(), "None of 1 goes on");
+        let words =
+            "No layout was found that the rules have nothing against, so the plan stays as it is.";
+        assert_eq!(none.sentences(&plan), [words]);
+        let all_tried = answer(Outcome::Most(Most { is_all_tried: true, ..most }));
+        let told = all_tried.sentences(&plan);
+        assert_eq!(told[0], "Left out: Limpet.");
+        assert!(told[1].starts_with("Every set worth more was tried"), "{told:?}");
+    }
+
+    #[test]
+    fn more_than_exist_are_told_as_that_and_not_as_molds_that_stay() {
+        let mut plan = standing(&[(block(40.0, 20.0), (200.0, 150.0, 0.0))]);
+        let mut pull = (*plan.pulls[&PULL]).clone();
+        pull.placements.values_mut().for_each(|placement| placement.copy = CopyNumber(2));
+        plan.pulls.insert(PULL, pull.into());
+        let (title, told) = said(&plan, Intent::Tidy);
+        assert_eq!(title, "Nothing to move");
+        assert_eq!(
+            told,
+            [
+                "Everything that may be moved stands where it may.",
+                "More stand on the blank than exist: take one off, or say that more exist."
+            ]
+        );
+    }
+
+    #[test]
+    fn what_is_wrong_among_molds_that_stay_is_left_and_counted() {
+        let places = [(100.0, 100.0, 0.0), (110.0, 100.0, 0.0), (250.0, 200.0, 0.0)];
+        let plan = standing(&places.map(|at| (block(40.0, 20.0), at)));
+        let locked = Edit::Lock(PULL, [PlacementId(1), PlacementId(2)].into(), true);
+        let plan = plan.apply(&locked).expect("locks");
+        let answer = arrange(&plan, &request(Intent::Tidy), &mut ()).expect("makes sense");
+        assert_eq!(answer.left.len(), 1, "{:?}", answer.left);
+        assert_eq!(answer.title(), "Nothing to tidy");
+        assert_eq!(
+            answer.sentences(&plan),
+            [
+                "Everything that may be moved stands where it may.",
+                "One finding among molds that stay remains."
+            ]
+        );
+        // Once they may be moved nothing is left.
+        let free = Edit::Lock(PULL, [PlacementId(1), PlacementId(2)].into(), false);
+        let plan = plan.apply(&free).expect("unlocks");
+        let answer = arrange(&plan, &request(Intent::Tidy), &mut ()).expect("makes sense");
+        assert_eq!(answer.left, []);
     }
 }
