@@ -71,7 +71,7 @@ fn every_kind_of_edit_is_accepted_or_refused_and_a_refused_one_changes_nothing()
         tally.borrow_mut().entry(kind(&edit)).or_default()[usize::from(first.is_ok())] += 1;
         Ok(())
     };
-    runner(6000).run(&(plan(), edit()), law).expect("holds");
+    runner(4000).run(&(plan(), edit()), law).expect("holds");
     let tally = tally.into_inner();
     assert_eq!(tally.len(), 19, "{tally:?}");
     assert!(tally.values().all(|&[refused, accepted]| refused > 0 && accepted > 0), "{tally:?}");

@@ -42,7 +42,7 @@ pub(crate) fn edit() -> impl Strategy<Value = Edit> {
 
 fn one_edit() -> impl Strategy<Value = Edit> {
     prop_oneof![
-        1 => name().prop_map(Edit::Rename),
+        2 => name().prop_map(Edit::Rename),
         1 => machine().prop_map(Edit::SetMachine),
         1 => stock().prop_map(Edit::SetStock),
         1 => settings().prop_map(Edit::SetSettings),

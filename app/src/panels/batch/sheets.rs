@@ -66,6 +66,14 @@ pub(super) fn sheet_fields(store: Store) -> AnyView {
     .into_any()
 }
 
+/// What the first pull is called that is formed in a sheet.
+fn formed_in(store: Store, id: StockId) -> Option<String> {
+    store.peek(|session| {
+        let mut pulls = session.plan().pulls.values();
+        pulls.find(|pull| pull.stock == Some(id)).map(|pull| pull.name.clone())
+    })
+}
+
 fn sheet(store: Store, id: StockId) -> AnyView {
     let set = move |with: &dyn Fn(&mut ExtraStock)| {
         change_batch(store, |batch| {
@@ -79,11 +87,7 @@ fn sheet(store: Store, id: StockId) -> AnyView {
         batch.stocks.get(&id).cloned().unwrap_or_else(gone)
     };
     let remove = move |()| {
-        let formed = store.peek(|session| {
-            let pulls = session.plan().pulls.values();
-            pulls.filter(|pull| pull.stock == Some(id)).map(|pull| pull.name.clone()).next()
-        });
-        if let Some(pull) = formed {
+        if let Some(pull) = formed_in(store, id) {
             let words =
                 "is formed in this sheet; choose another sheet for it first, or keep this one.";
             return say_refused(store, format!("Not removed: {pull} {words}"));
