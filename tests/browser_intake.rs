@@ -95,7 +95,14 @@ fn a_mesh_is_turned_measured_and_added_with_its_heights() {
     choose(&page, "molds-from-file", &files.write("rock.stl", dome_stl(24)));
     until_found(&page, 1);
     let words = dialog_words(&page);
-    for told in ["an STL mesh", "+z up", "40.0 mm tall", "120.0 mm x 90.0 mm", "Undercuts\nNone"] {
+    for told in [
+        "an STL mesh",
+        "Walls under 3\u{b0} of draft",
+        "+z up",
+        "40.0 mm tall",
+        "120.0 mm x 90.0 mm",
+        "Undercuts\nNone",
+    ] {
         assert!(words.contains(told), "{told}: {words}");
     }
     // A dome that stands on its side hangs over where it bulges.
@@ -341,7 +348,9 @@ fn a_photo_card_is_known_by_its_marks_and_printed_by_the_page() {
         tilt: Angle::degrees(12.0),
         toward: Angle::degrees(180.0),
         scale: 4.0,
+        lens: 0.75,
         shadow: (Point::new(60.0, 30.0), 0.1),
+        cast: None,
         noise: 3.0,
     };
     choose(&page, "molds-from-photo", &files.write("card.png", png_of(size, &scene.picture())));
@@ -400,7 +409,13 @@ fn molds_on_the_shelf_are_at_hand_in_every_plan_and_after_a_reload() {
     page.by_role("button", "Add one mold").click();
     until_closed(&page);
     let rock = newest(&page);
+    // Where it came from is known after a reload too.
+    page.reload();
+    page.by_role("tab", "Molds").click();
+    page.until("the plan is back", || (n_molds(&page) == 6).then_some(()));
     keep(&page, 6);
+    let thumbnail = box_of(&page, ".mold-shelf svg path");
+    assert!(thumbnail.0 > 1.0 && thumbnail.1 > 1.0, "{thumbnail:?}");
     keep(&page, 4);
     until_shelf(&page, &["Starfish", "rock"]);
     let shelf = page.by_selector(".mold-shelf").text();

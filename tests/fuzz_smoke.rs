@@ -16,14 +16,15 @@ mod logged;
 mod random_plan;
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use archive::archive;
 use base64::Engine;
 use base64::prelude::{BASE64_STANDARD, BASE64_URL_SAFE_NO_PAD};
-use engine::file::{link, save, save_log};
+use engine::file::{link, save, save_log, save_mold, save_shelf};
 use engine::intake::{Kind, read_mesh};
-use engine::plan::sample;
+use engine::plan::{Mold, Plan, sample};
 use entries::{Came, DOORS};
 use every_choice::{every_batch, every_choice, every_relief, every_turn};
 use logged::logbook;
@@ -202,12 +203,14 @@ impl Corpus {
         };
         let mut svg = column(include_str!("data/svg_reference.json"), 1);
         svg.push(include_str!("../public/samples/clam-halves.svg").to_owned());
+        svg.extend(walked_round());
         let mut dxf = column(include_str!("data/dxf_reference.json"), 2);
         dxf.push(include_str!("../public/samples/starfish.dxf").to_owned());
         let meshes = column(include_str!("data/mesh_reference.json"), 1);
         let meshes = meshes.iter().map(|text| BASE64_STANDARD.decode(text).expect("base64"));
         let meshes: Vec<Vec<u8>> = meshes.filter(|bytes| bytes.len() < 8000).collect();
-        let (obj, models) = meshes.iter().map(|bytes| as_text(bytes)).unzip();
+        let (obj, mut models): (Vec<_>, Vec<_>) = meshes.iter().map(|bytes| as_text(bytes)).unzip();
+        models.extend(walked_round());
         let plans = [sample(), every_choice(), every_relief(), every_batch(), every_turn()];
         let links = plans
             .each_ref()
@@ -225,6 +228,7 @@ impl Corpus {
             ("threemf", models),
             ("saved", saved),
             ("link", links.to_vec()),
+            ("shelf", plans.iter().map(shelf_of).collect()),
             ("log", vec![save_log(&logbook(3)), save_log(&logbook(40))]),
         ]);
         Self { texts, meshes, contents }
@@ -246,6 +250,26 @@ impl Corpus {
             }
         }
     }
+}
+
+/// XML that walks round a guard which looks at its beginning only, or costs the square of its size.
+fn walked_round() -> [String; 4] {
+    let bomb = format!("<!ENTITY a '{}'>", "x".repeat(400));
+    let uses = "&a;".repeat(400);
+    let crowd: String = (0..300).map(|k| format!(" a{k}='1'")).collect();
+    let names: String = (0..200).map(|k| format!(" xmlns:n{k}='u'")).collect();
+    [
+        format!("<!DOCTYPE svg [<!-- ]> -->{bomb}]><svg><text>{uses}</text></svg>"),
+        format!("<!DOCTYPE svg [<!ENTITY z ']>'>{bomb}]><svg><text>{uses}</text></svg>"),
+        format!("<svg><!-- ' --><g{crowd}/><rect width='9' height='9'/></svg>"),
+        format!("<svg{names}>{}</svg>", "<g xmlns='x'><rect width='9' height='9'/></g>".repeat(40)),
+    ]
+}
+
+/// All molds of a plan on a shelf.
+fn shelf_of(plan: &Plan) -> String {
+    let kept = |mold: &Arc<Mold>| (1_754_000_000_000, "a sketch".to_owned(), save_mold(mold));
+    save_shelf(&plan.molds.values().map(kept).collect::<Vec<_>>())
 }
 
 /// A mesh as OBJ and as a model of 3MF.
@@ -301,7 +325,7 @@ fn photo(chance: &mut Chance) -> Vec<u8> {
 }
 
 /// Rounds for each door: some seconds in all.
-const ROUNDS: [(&str, usize); 9] = [
+const ROUNDS: [(&str, usize); 10] = [
     ("svg", 3000),
     ("dxf", 3000),
     ("stl", 1200),
@@ -311,6 +335,7 @@ const ROUNDS: [(&str, usize); 9] = [
     ("saved", 3000),
     ("link", 6000),
     ("log", 3000),
+    ("shelf", 600),
 ];
 
 #[test]

@@ -4,13 +4,18 @@
 //! `data/make_mesh_reference.py`).
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot read its reference has to fail")]
+#![expect(clippy::print_stdout, reason = "measured figures, shown with --nocapture")]
+
+mod formed;
 
 use base64::Engine;
 use base64::prelude::BASE64_STANDARD;
+use engine::drape::Mode;
 use engine::intake::{
-    FoundOutline, Kind, Place, SourceUnit, Standing, Survey, Up, add_mold, read_mesh, survey,
+    FoundOutline, Kind, Place, SourceUnit, Standing, Survey, Up, add_mold, add_mold_from_mesh,
+    read_mesh, survey,
 };
-use engine::plan::{Machine, Plan};
+use engine::plan::{Machine, Mold, Plan, Relief};
 use engine::units::Angle;
 use onepull_tests::assert_near;
 use serde_json::Value;
@@ -86,4 +91,35 @@ fn a_silhouette_becomes_a_mold() {
         let slack = added.within.to_mm() * outline.region.perimeter().to_mm();
         assert_near!(footprint.area().to_mm2(), outline.region.area().to_mm2(), slack);
     }
+}
+
+/// A frustum of 80 to 48 mm and 30 mm tall, as a mesh and as a taper: the sheet drapes over both alike.
+#[test]
+fn the_forecast_of_a_mesh_is_that_of_the_same_shape_without_one() {
+    let ring = |half: f64, z: f64| {
+        let corners = [(-half, -half), (half, -half), (half, half), (-half, half)];
+        corners.map(|(x, y)| format!("v {x} {y} {z}\n")).concat()
+    };
+    let faces = "f 4 3 2 1\nf 5 6 7 8\nf 1 2 6 5\nf 2 3 7 6\nf 3 4 8 7\nf 4 1 5 8\n";
+    let obj = format!("{}{}{faces}", ring(40.0, 0.0), ring(24.0, 30.0));
+    let found = read_mesh(obj.as_bytes(), Kind::Obj, Some(SourceUnit::Millimetre));
+    let standing = Standing::new(found.mesh, Up::PlusZ, SourceUnit::Millimetre);
+    let survey = survey(&standing, Angle::degrees(3.0));
+    let empty = Plan::new("Plan", Machine::default());
+    let added = add_mold_from_mesh(&empty, &survey, "Limpet").unwrap();
+    let plan = empty.apply(&added.edit).unwrap();
+    let meshed = (**plan.molds.values().next().unwrap()).clone();
+    let taper = Mold { relief: Relief::Taper { top: 0.6 }, ..formed::block(80.0, 80.0, 30.0) };
+    let forecast = |mold: Mold| {
+        let plan = formed::standing(200.0, 200.0, &[(mold, (100.0, 100.0, 0.0))]);
+        let thickness = formed::formed(&plan, Mode::Rubber, 5.0).sheet.thickness;
+        let n = f64::from(u32::try_from(thickness.len()).unwrap());
+        let mean = thickness.iter().copied().map(f64::from).sum::<f64>() / n;
+        (f64::from(thickness.into_iter().fold(f32::INFINITY, f32::min)), mean)
+    };
+    let (of_mesh, of_taper) = (forecast(meshed), forecast(taper));
+    println!("thinnest and mean: {of_mesh:?} of the mesh, {of_taper:?} of the taper");
+    assert_near!(of_mesh.0, of_taper.0, 0.03, "the thinnest, as a share of the gauge");
+    assert_near!(of_mesh.1, of_taper.1, 0.01, "the mean, as a share of the gauge");
+    assert!(of_taper.0 < 0.9, "the sheet is drawn at all: {of_taper:?}");
 }

@@ -223,7 +223,9 @@ fn crab_shell() -> Vec<u8> {
         tilt: Angle::degrees(9.0),
         toward: Angle::degrees(4.0),
         scale: 3.35,
+        lens: 0.75,
         shadow: (Point::new(50.0, -45.0), 0.2),
+        cast: None,
         noise: 0.0,
     };
     let pixels = scene.picture();

@@ -3,7 +3,9 @@
 //! The fuzz targets and the smoke run in the tests call the same functions, so what one finds the other keeps.
 
 use engine::edit::{Edit, EditError};
-use engine::file::{link, load, load_log, save, save_log, unlink};
+use engine::file::{
+    link, load, load_log, load_shelf, save, save_log, save_mold, save_shelf, unlink,
+};
 use engine::geometry::Point;
 use engine::heat::Sides;
 use engine::intake::photo::{
@@ -34,7 +36,7 @@ pub(crate) enum Came {
 pub(crate) type Door = fn(&[u8]) -> Came;
 
 /// All doors by name.
-pub(crate) const DOORS: [(&str, Door); 9] = [
+pub(crate) const DOORS: [(&str, Door); 10] = [
     ("svg", svg),
     ("dxf", dxf),
     ("stl", stl),
@@ -44,6 +46,7 @@ pub(crate) const DOORS: [(&str, Door); 9] = [
     ("saved", saved),
     ("link", shared),
     ("log", logged),
+    ("shelf", shelf),
 ];
 
 /// Triangles of which a survey is made; more are only read, so that no round takes long.
@@ -165,7 +168,7 @@ pub(crate) fn photo(bytes: &[u8]) -> Came {
     let small = Paper::Other { short: Length::mm(24.0), long: Length::mm(31.0) };
     let set = (small, [0, 1, 2, 3].map(place));
     let threshold = (at(3) > 100).then(|| f64::from(at(3)) / 200.0);
-    let settings = TraceSettings { threshold, masks: Vec::new() };
+    let settings = TraceSettings { threshold, ..TraceSettings::default() };
     let mut is_something = false;
     let found =
         card.into_iter().chain(paper).take(if bytes.len().is_multiple_of(ONE_IN) { 2 } else { 0 });
@@ -235,6 +238,28 @@ pub(crate) fn logged(bytes: &[u8]) -> Came {
                 }
             }
             Came::Whole
+        }
+        Err(error) => {
+            assert!(!error.to_string().is_empty());
+            Came::Refused
+        }
+    }
+}
+
+/// A shelf; what opens saves, and opens again as the same.
+pub(crate) fn shelf(bytes: &[u8]) -> Came {
+    match load_shelf(&String::from_utf8_lossy(bytes)) {
+        Ok((molds, n_unread)) => {
+            let entries: Vec<_> = molds
+                .iter()
+                .map(|one| (one.kept.unwrap_or(0), one.source.clone(), save_mold(&one.mold)))
+                .collect();
+            let (again, n_lost) = load_shelf(&save_shelf(&entries)).expect("what was saved opens");
+            assert_eq!(n_lost, 0);
+            for (one, other) in molds.iter().zip(&again) {
+                assert_eq!((&one.mold, &one.source), (&other.mold, &other.source));
+            }
+            if n_unread == 0 { Came::Whole } else { Came::Partly }
         }
         Err(error) => {
             assert!(!error.to_string().is_empty());

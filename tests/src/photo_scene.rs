@@ -93,16 +93,20 @@ pub struct Scene {
     pub toward: Angle,
     /// Pixels for a millimetre in the middle of the paper.
     pub scale: f64,
+    /// From the lens to the picture, as a share of the picture's width: 0.75 is a phone's usual lens.
+    pub lens: f64,
     /// Where a soft shadow lies, and how dark it is.
     pub shadow: (Point, f64),
+    /// A hard shadow that touches the mold: how far it is thrown, and how dark it is.
+    pub cast: Option<(Point, f64)>,
     /// How far a pixel strays at most, of 255.
     pub noise: f64,
 }
 
 impl Scene {
-    /// Pixels from the lens to the picture: a phone's usual lens (27 mm for the 36 mm of the small-picture format).
+    /// Pixels from the lens to the picture; a phone's usual lens has 27 mm for the 36 mm of the small-picture format.
     fn focal(&self) -> f64 {
-        0.75 * f64::from(self.size.0)
+        self.lens * f64::from(self.size.0)
     }
 
     /// Where the ray through a place of the picture meets the paper's plane, from its middle.
@@ -150,10 +154,22 @@ impl Scene {
         let is_paper = p.x.abs() <= self.half.0 && p.y.abs() <= self.half.1;
         match (is_paper, self.is_dark(p)) {
             (_, true) => 2,
+            (true, false) if self.is_cast_on(p) => 4,
             (true, false) if self.is_ink(p) => 3,
             (true, false) => 1,
             (false, false) => 0,
         }
+    }
+
+    /// True where the hard shadow of the mold falls, which is thrown straight along the paper.
+    fn is_cast_on(&self, p: Point) -> bool {
+        self.cast.is_some_and(|(thrown, _)| {
+            let from = |step: u32| {
+                let share = f64::from(step) / 8.0;
+                Point::new(p.x - share * thrown.x, p.y - share * thrown.y)
+            };
+            (1..=8).any(|step| self.mold.outside(from(step)) <= 0.0)
+        })
     }
 
     /// True where the mold lies, or its line.
@@ -189,6 +205,8 @@ impl Scene {
             0 => [105.0, 80.0, 55.0],
             1 => [238.0, 235.0, 226.0],
             3 => [38.0, 36.0, 40.0],
+            4 => [238.0, 235.0, 226.0]
+                .map(|value| value * (1.0 - self.cast.map_or(0.0, |(_, darkness)| darkness))),
             _ => self.color,
         };
         let lamp = 0.85 + 0.0008 * p.x - 0.0005 * p.y;

@@ -2,20 +2,14 @@
 
 use std::sync::Arc;
 
-use engine::file::{load, save};
-use engine::plan::{Machine, Mold, MoldId, Plan};
+use engine::file::load;
+pub(super) use engine::file::save_mold as text_of;
+use engine::plan::Mold;
 
 /// The mold of such a text; `None` when it is none.
 pub(super) fn mold_of(text: &str) -> Option<Mold> {
     let plan = load(text).ok()?;
     plan.molds.into_values().next().map(Arc::unwrap_or_clone)
-}
-
-/// The text of a mold.
-pub(super) fn text_of(mold: &Mold) -> String {
-    let mut plan = Plan::new("Mold", Machine::default());
-    plan.molds.insert(MoldId(1), Arc::new(mold.clone()));
-    save(&plan)
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use super::clock::Moment;
 use super::storage::{self, StorageTrouble};
 
 const MOLD: &str = "onepull:mold:";
+const SOURCES: &str = "onepull:mold-sources";
 
 /// Names a mold on the shelf.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -68,6 +69,16 @@ impl MoldShelf {
     /// Takes a mold off the shelf.
     pub(crate) fn remove(self, id: &KeptId) {
         storage::remove(&key(id));
+    }
+
+    /// Where molds that were taken in came from, a line each.
+    pub(crate) fn sources(self) -> String {
+        storage::read(SOURCES).unwrap_or_default()
+    }
+
+    /// Keeps where molds came from; what the browser refuses is held as long as the page is open.
+    pub(crate) fn keep_sources(self, lines: &str) {
+        let _ = storage::write(SOURCES, lines);
     }
 
     /// An id that nothing is kept under.

@@ -66,6 +66,8 @@ pub struct Shape {
 pub struct MeshTold {
     /// How many triangles it has.
     pub n_triangles: usize,
+    /// The draft that its walls were held against, in degrees.
+    pub asked_draft: f64,
     /// Its height in millimetres.
     pub height: f64,
     /// The surface that the sheet has to cover, in square millimetres.
@@ -137,6 +139,8 @@ pub struct PaperFound {
     pub corners: Corners,
     /// Which card it is; `None` for a plain sheet, which does not say its size.
     pub card: Option<PhotoPaper>,
+    /// How far its edges or marks stray from where they should be, in pixels.
+    pub stray: f64,
 }
 
 /// A photograph to trace; its pixels travel beside.
@@ -150,6 +154,8 @@ pub struct TracePhoto {
     pub paper: PhotoPaper,
     /// Where the paper's corners are.
     pub corners: Corners,
+    /// How far what was found strayed, in pixels; none when a corner was set by hand.
+    pub stray: Option<f64>,
     /// How much darker than paper a mold's edge is, from 0 to 1; found when left out.
     pub threshold: Option<f64>,
     /// What is to be taken for paper.
@@ -181,6 +187,8 @@ pub struct PhotoTraced {
     pub threshold: f64,
     /// What an outline may be off by, in millimetres.
     pub error: f64,
+    /// How far it was simplified at most, in millimetres.
+    pub simplified: f64,
     /// The least and the greatest height of the camera over the paper, in millimetres.
     pub camera: [f64; 2],
     /// The place on the paper below the camera, in millimetres.

@@ -113,6 +113,7 @@ fn mesh(ask: &ReadFile, kind: Kind, bytes: &[u8], tell: &mut dyn FnMut(Answer)) 
     let mut survey = survey(&standing, least_draft);
     let told = MeshTold {
         n_triangles,
+        asked_draft: least_draft.to_degrees(),
         height: survey.height.to_mm(),
         formed: survey.formed.to_mm2(),
         steep: survey.steep.surface.to_mm2(),
@@ -366,6 +367,30 @@ mod tests {
         let scaled = done(&ReadFile { unit_mm: Some(3.5), ..ask("a.dxf") }, dxf.as_bytes());
         assert!(!scaled.is_asked && (scaled.unit_mm - 3.5).abs() < 1e-12);
         assert!((scaled.shapes[0].width - 70.0).abs() < 0.1, "{}", scaled.shapes[0].width);
+    }
+
+    #[test]
+    fn walls_are_held_against_the_draft_that_is_asked_for() {
+        // The top drawn in by 1.4 mm on 20 mm of height: atan(1.4 / 20) is 4 degrees.
+        let drawn_in = block().lines().fold(String::new(), |text, line| {
+            let words: Vec<&str> = line.split_whitespace().collect();
+            match words[..] {
+                ["vertex", x, y, "20"] => {
+                    let inward = |text: &str| {
+                        if text == "0" { 1.4 } else { text.parse::<f64>().expect("a number") - 1.4 }
+                    };
+                    text + &format!("vertex {} {} 20\n", inward(x), inward(y))
+                }
+                _ => text + line + "\n",
+            }
+        });
+        let told = |least_draft: f64| {
+            let ask = ReadFile { least_draft, ..ask("Rock.stl") };
+            done(&ask, drawn_in.as_bytes()).mesh.expect("a mesh")
+        };
+        let (amorphous, crystalline) = (told(3.0), told(5.0));
+        assert!(amorphous.steep < 1.0 && crystalline.steep > 2000.0, "{crystalline:?}");
+        assert!((crystalline.asked_draft - 5.0).abs() < 1e-9);
     }
 
     #[test]

@@ -43,19 +43,20 @@ fn sheet(paper: PhotoPaper, corners: PaperCorners) -> (Paper, Vec<Ring>) {
 /// Finds the marks of a card, or else the corners of a sheet.
 pub(super) fn find(ask: FindPaper, bytes: &[u8]) -> Result<Answer, String> {
     let picture = Picture::new(ask.width, ask.height, bytes).map_err(|error| error.to_string())?;
-    if let Ok(FoundCard { card, corners, .. }) = find_card(&picture) {
+    if let Ok(FoundCard { card, corners, stray }) = find_card(&picture) {
         let card = match card {
             Card::A4 => PhotoPaper::CardA4,
             Card::Letter => PhotoPaper::CardLetter,
         };
-        return Ok(found(corners, Some(card)));
+        return Ok(found(corners, Some(card), stray));
     }
     let sheet = find_paper(&picture).map_err(|error| error.to_string())?;
-    Ok(found(sheet.corners, None))
+    Ok(found(sheet.corners, None, sheet.stray))
 }
 
-fn found(corners: PaperCorners, card: Option<PhotoPaper>) -> Answer {
-    Answer::PaperFound(PaperFound { corners: corners.map(|corner| [corner.x, corner.y]), card })
+fn found(corners: PaperCorners, card: Option<PhotoPaper>, stray: f64) -> Answer {
+    let corners = corners.map(|corner| [corner.x, corner.y]);
+    Answer::PaperFound(PaperFound { corners, card, stray })
 }
 
 /// Traces what lies on the paper; `tell` hears of progress.
@@ -70,7 +71,7 @@ pub(super) fn traced(
     let straight = ask.has_picture.then(|| straighten(&picture, paper, corners, PER_MM)).flatten();
     tell(Answer::Progress { done: 1, of: 2 });
     masks.extend(pieces(&ask.strokes));
-    let settings = TraceSettings { threshold: ask.threshold, masks };
+    let settings = TraceSettings { threshold: ask.threshold, masks, stray: ask.stray };
     let traced = trace(&picture, paper, corners, &settings).map_err(|error| error.to_string())?;
     let (width, depth) = paper_size(paper, corners).ok_or("the corners make no picture")?;
     let camera = traced.camera;
@@ -80,6 +81,7 @@ pub(super) fn traced(
         picture: straight.as_ref().map(|straight| [straight.width, straight.height]),
         threshold: traced.threshold,
         error: traced.expected_error.to_mm(),
+        simplified: traced.simplified.to_mm(),
         camera: [camera.height.0.to_mm(), camera.height.1.to_mm()],
         below: [camera.below.x, camera.below.y],
         problems: traced.problems.iter().map(told).collect(),
@@ -156,6 +158,7 @@ mod tests {
             height,
             paper: PhotoPaper::A4,
             corners,
+            stray: Some(0.1),
             threshold: None,
             strokes: Vec::new(),
             has_picture: true,
@@ -173,7 +176,7 @@ mod tests {
     fn a_photograph_is_traced_shown_straight_and_painted_out() {
         let (width, height, rgba) = photograph();
         let found = find(FindPaper { width, height }, &rgba);
-        let Ok(Answer::PaperFound(PaperFound { corners, card: None })) = found else {
+        let Ok(Answer::PaperFound(PaperFound { corners, card: None, stray })) = found else {
             panic!("{found:?}")
         };
         for (corner, true_one) in
@@ -182,7 +185,11 @@ mod tests {
             let off = (corner[0] - true_one[0]).abs().max((corner[1] - true_one[1]).abs());
             assert!(off < 1.0, "{corner:?} is not {true_one:?}");
         }
+        assert!(stray < 0.5, "{stray} pixels");
         let whole = trace_of(&ask(width, height, corners), &rgba);
+        let by_hand = TracePhoto { stray: None, ..ask(width, height, corners) };
+        assert!(trace_of(&by_hand, &rgba).error > whole.error + 0.3, "{}", whole.error);
+        assert!((whole.simplified - 0.1).abs() < 1e-12);
         assert_eq!(whole.picture, Some([630, 891]));
         assert_eq!(whole.pixels.len(), 4 * 630 * 891);
         assert_eq!(whole.shapes.len(), 2);

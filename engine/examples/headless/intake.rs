@@ -1,12 +1,15 @@
 //! The verb `import`: what a foreign file holds, as outlines and problems.
 
 use engine::edit::Edit;
-use engine::geometry::{Rect, Region};
+use engine::file::save;
+use engine::geometry::{HeightField, Point, Pose, Rect, Region, Ring, Shape};
 use engine::intake::{
     AddError, Added, Found, FoundMesh, FoundOutline, Kind, Place, PlaceCell, Problem, Scale,
-    SourceUnit, Standing, Up, add_mold, add_mold_from_mesh, read_dxf, read_mesh, read_svg, survey,
+    SourceUnit, Standing, Survey, Up, add_mold, add_mold_from_mesh, read_dxf, read_mesh, read_svg,
+    survey,
 };
-use engine::plan::{Machine, Plan};
+use engine::plan::{Machine, MoldKind, Plan};
+use engine::rules::least_draft;
 use engine::units::{Angle, Length};
 use serde_json::{Value, json};
 
@@ -18,9 +21,6 @@ const MOST_BYTES: u64 = 130 << 20;
 /// The height that a mold is tried with, which a drawing does not say.
 const TRIED_HEIGHT: Length = Length::mm(20.0);
 
-/// The draft that walls are held against: the least that the trade asks of male molds (common practice).
-const LEAST_DRAFT: Angle = Angle::degrees(3.0);
-
 /// Says what was found in a file, and what a plan would take of it.
 pub(super) fn read_foreign(given: &Given) -> Result<Done, String> {
     let input = given.input();
@@ -29,46 +29,51 @@ pub(super) fn read_foreign(given: &Given) -> Result<Done, String> {
     if photo::is_picture(&bytes) {
         return photo::traced(given, &bytes);
     }
-    let kind = Kind::of(input, &bytes);
+    let seen = Kind::seen(input, &bytes);
+    let (kind, is_misnamed) = seen
+        .ok_or_else(|| format!("{}: none of SVG, DXF, STL, OBJ, 3MF, PNG, JPEG", name_of(input)))?;
+    let misnamed = is_misnamed.then(|| {
+        let what = format!("it is {}, whatever its name says; it was read as that", kind.words());
+        json!({ "at": Place::File.to_string(), "what": what })
+    });
     let (kind, found) = match kind {
-        Some(Kind::Svg) => ("svg", read_svg(&bytes, unit)),
-        Some(Kind::Dxf) => ("dxf", read_dxf(&bytes, unit)),
-        Some(kind @ (Kind::Stl | Kind::Obj | Kind::ThreeMf)) => {
-            return measured(given, kind, read_mesh(&bytes, kind, unit));
-        }
-        None => {
-            return Err(format!("{}: none of SVG, DXF, STL, OBJ, 3MF, PNG, JPEG", name_of(input)));
+        Kind::Svg => ("svg", read_svg(&bytes, unit)),
+        Kind::Dxf => ("dxf", read_dxf(&bytes, unit)),
+        Kind::Stl | Kind::Obj | Kind::ThreeMf => {
+            return measured(given, kind, read_mesh(&bytes, kind, unit), misnamed);
         }
     };
-    let output = found_json(kind, &found);
-    let message = format!(
-        "{}: {} outlines, {} problems\n",
-        name_of(input),
-        found.outlines.len(),
-        found.problems.len()
-    );
+    let problems = misnamed.into_iter().chain(found.problems.iter().map(problem_json));
+    let problems: Vec<Value> = problems.collect();
+    let (n, n_problems) = (found.outlines.len(), problems.len());
+    let message = format!("{}: {n} outlines, {n_problems} problems\n", name_of(input));
+    let output = found_json(kind, &found, problems);
     let status = if found.outlines.is_empty() { UNUSABLE } else { 0 };
     Ok(Done { output: json_lines(&output), message, status })
 }
 
 /// What a mesh measures, with its silhouette as outlines.
-fn measured(given: &Given, kind: Kind, found: FoundMesh) -> Result<Done, String> {
+fn measured(
+    given: &Given,
+    kind: Kind,
+    found: FoundMesh,
+    misnamed: Option<Value>,
+) -> Result<Done, String> {
     let sign = given.option("up").unwrap_or("+z");
     let signs: Vec<&str> = Up::ALL.iter().map(|up| up.sign()).collect();
     let up = Up::ALL.into_iter().find(|up| up.sign() == sign);
     let up = up.ok_or_else(|| format!("--up {sign}: choose one of {}", signs.join(", ")))?;
     let standing = Standing::new(found.mesh, up, found.scale.unit());
-    let survey = survey(&standing, LEAST_DRAFT);
     let plan = Plan::new("Plan", Machine::default());
-    let outline = |(number, region): (usize, &Region)| {
-        let name = format!("Part {number}");
-        outline_json(&FoundOutline { name, region: region.clone(), at: Place::File }, &plan)
-    };
+    let asked = least_draft(MoldKind::Male, plan.stock.plastic);
+    let survey = survey(&standing, asked);
     let heights = &survey.heights;
     let count = |is: &dyn Fn(&PlaceCell) -> bool| {
         survey.by_place.cells().iter().filter(|cell| is(cell)).count()
     };
     let problems = found.problems.iter().chain(&survey.problems).map(problem_json);
+    let problems: Vec<Value> = misnamed.into_iter().chain(problems).collect();
+    let n_problems = problems.len();
     let output = json!({
         "kind": format!("{kind:?}").to_ascii_lowercase(),
         "scale": scale_json(found.scale),
@@ -77,7 +82,7 @@ fn measured(given: &Given, kind: Kind, found: FoundMesh) -> Result<Done, String>
         "silhouette_within_mm": survey.silhouette_within.to_mm(),
         "formed_mm2": survey.formed.to_mm2(),
         "steep_walls": {
-            "under_deg": LEAST_DRAFT.to_degrees(),
+            "under_deg": asked.to_degrees(),
             "surface_mm2": survey.steep.surface.to_mm2(),
             "least_deg": survey.steep.least.map(Angle::to_degrees),
             "at_mm": survey.steep.at.map(|at| [at.x, at.y]),
@@ -93,20 +98,45 @@ fn measured(given: &Given, kind: Kind, found: FoundMesh) -> Result<Done, String>
             "undercut_cells": count(&|cell| cell.undercut > Length::ZERO),
             "steep_cells": count(&|cell| cell.steep.is_some()),
         },
-        "mold": mold_json(add_mold_from_mesh(&plan, &survey, "Mesh")),
+        "mold": mold_json(add_mold_from_mesh(&plan, &survey, "Mesh"), &plan),
         "heights": {
             "spacing_mm": heights.spacing().to_mm(),
             "columns": heights.columns(),
             "rows": heights.rows(),
         },
-        "outlines": (1..).zip(&survey.silhouette).map(outline).collect::<Vec<_>>(),
-        "problems": problems.collect::<Vec<_>>(),
+        "outlines": parts_json(&survey, &plan),
+        "problems": problems,
     });
-    let n_problems = found.problems.len() + survey.problems.len();
     let parts = survey.silhouette.len();
     let message = format!("{}: {parts} parts, {n_problems} problems\n", name_of(given.input()));
     let status = if parts == 0 { UNUSABLE } else { 0 };
     Ok(Done { output: json_lines(&output), message, status })
+}
+
+/// The parts that stand by themselves, each with its mold.
+fn parts_json(survey: &Survey, plan: &Plan) -> Vec<Value> {
+    let part = |(number, region): (usize, &Region)| {
+        let name = format!("Part {number}");
+        // A single part is as tall as the mesh is; the heights tell that to a cell.
+        let height = match survey.silhouette.len() {
+            1 => survey.height,
+            _ => height_of(region, &survey.heights),
+        };
+        let alone = Survey { silhouette: vec![region.clone()], height, ..survey.clone() };
+        let added = add_mold_from_mesh(plan, &alone, &name);
+        let outline = FoundOutline { name, region: region.clone(), at: Place::File };
+        shown(&outline, mold_json(added, plan))
+    };
+    (1..).zip(&survey.silhouette).map(part).collect()
+}
+
+/// How tall what stands on a region is.
+fn height_of(region: &Region, heights: &HeightField) -> Length {
+    let shape = Shape::new(region.clone());
+    let cells = (0..heights.rows()).flat_map(|row| (0..heights.columns()).map(move |at| (at, row)));
+    let middles = cells.map(|(column, row)| heights.middle(column, row));
+    let over = middles.filter(|place| shape.contains(Pose::default(), *place));
+    Length::mm(over.map(|place| heights.at(place)).fold(0.0, f64::max))
 }
 
 fn unit(sign: &str) -> Result<SourceUnit, String> {
@@ -115,13 +145,13 @@ fn unit(sign: &str) -> Result<SourceUnit, String> {
         .ok_or_else(|| format!("--unit {sign}: choose one of {}", signs.join(", ")))
 }
 
-fn found_json(kind: &str, found: &Found) -> Value {
+fn found_json(kind: &str, found: &Found, problems: Vec<Value>) -> Value {
     let plan = Plan::new("Plan", Machine::default());
     json!({
         "kind": kind,
         "scale": scale_json(found.scale),
         "outlines": found.outlines.iter().map(|one| outline_json(one, &plan)).collect::<Vec<_>>(),
-        "problems": found.problems.iter().map(problem_json).collect::<Vec<_>>(),
+        "problems": problems,
     })
 }
 
@@ -133,7 +163,14 @@ fn scale_json(scale: Scale) -> Value {
     })
 }
 
+/// An outline with the mold that an empty plan takes of it.
 pub(super) fn outline_json(outline: &FoundOutline, plan: &Plan) -> Value {
+    shown(outline, mold_json(add_mold(plan, outline, &outline.name, TRIED_HEIGHT), plan))
+}
+
+fn shown(outline: &FoundOutline, mold: Value) -> Value {
+    let corner = |p: &Point| [p.x, p.y];
+    let ring = |ring: &Ring| ring.points().iter().map(corner).collect::<Vec<_>>();
     let bounds = outline.region.bounds().map(bounds_json);
     let n_corners: usize = outline.region.rings().map(|ring| ring.points().len()).sum();
     json!({
@@ -143,12 +180,13 @@ pub(super) fn outline_json(outline: &FoundOutline, plan: &Plan) -> Value {
         "bounds_mm": bounds,
         "corners": n_corners,
         "holes": outline.region.holes.len(),
-        "mold": mold_json(add_mold(plan, outline, &outline.name, TRIED_HEIGHT)),
+        "rings_mm": outline.region.rings().map(ring).collect::<Vec<_>>(),
+        "mold": mold,
     })
 }
 
-/// What a plan takes of an outline or a mesh.
-fn mold_json(added: Result<Added, AddError>) -> Value {
+/// What a plan takes of an outline or a mesh, and the plan that holds nothing else, in the saved form.
+fn mold_json(added: Result<Added, AddError>, plan: &Plan) -> Value {
     let added = match added {
         Ok(added) => added,
         Err(error) => return json!({ "refused": error.to_string() }),
@@ -163,6 +201,9 @@ fn mold_json(added: Result<Added, AddError>) -> Value {
         "holes_left_out": added.n_holes_left_out,
         "parts_left_out": added.n_parts_left_out,
         "height_cells": cells,
+        "plan": plan.apply(&added.edit).ok().map(|plan| save(&plan)).and_then(|saved| {
+            serde_json::from_str::<Value>(&saved).ok()
+        }),
     })
 }
 

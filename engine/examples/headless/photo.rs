@@ -56,7 +56,8 @@ pub(super) fn traced(given: &Given, bytes: &[u8]) -> Result<Done, String> {
     let picture = Picture::new(pixels.width, pixels.height, &pixels.rgba);
     let picture = picture.map_err(|error| wrong(error.to_string()))?;
     let sheet = sheet(given, &picture)?;
-    let traced = trace(&picture, sheet.paper, sheet.corners, &sheet.settings);
+    let settings = TraceSettings { stray: sheet.stray, ..sheet.settings.clone() };
+    let traced = trace(&picture, sheet.paper, sheet.corners, &settings);
     let traced = traced.map_err(|error| wrong(error.to_string()))?;
     let height = given.option("height").map(millimetres).transpose()?;
     let output = traced_json(&sheet, &traced, height);
@@ -75,6 +76,7 @@ fn traced_json(sheet: &Sheet, traced: &Traced, height: Option<Length>) -> Value 
         "stray_px": sheet.stray,
         "threshold": traced.threshold,
         "expected_error_mm": traced.expected_error.to_mm(),
+        "simplified_to_mm": traced.simplified.to_mm(),
         "camera_mm": [traced.camera.height.0.to_mm(), traced.camera.height.1.to_mm()],
         "parallax": warning.map(|warning| json!({
             "shift_mm": [warning.shift.0.to_mm(), warning.shift.1.to_mm()],

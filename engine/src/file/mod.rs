@@ -1,4 +1,4 @@
-//! Our own forms of a plan: the saved file, the link, and the link as a QR code; and the saved form of a log of pulls.
+//! Our own forms of a plan: the saved file, the link, and the link as a QR code; and the saved forms of a log of pulls and of a mold shelf.
 //!
 //! A saved file keeps a plan to the last bit and is meant to be read, compared and written by other programs
 //! too (`public/plan.schema.json` describes it). A link keeps one pull in as few characters as it can, with
@@ -14,6 +14,7 @@ mod qr;
 mod saved;
 #[cfg(feature = "schema")]
 mod schema;
+mod shelf;
 mod unread;
 mod v1;
 mod v2;
@@ -27,4 +28,5 @@ pub use qr::{Qr, qr};
 pub use saved::{LoadError, load, save};
 #[cfg(feature = "schema")]
 pub use schema::schema;
+pub use shelf::{ShelfError, ShelvedMold, is_shelf, load_shelf, save_mold, save_shelf};
 pub use unread::{Holds, Unread};

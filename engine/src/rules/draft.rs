@@ -31,7 +31,7 @@ pub(super) const GRAIN_STEP: Length = Length::inches(0.001);
 pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     for (id, ready) in bench.sound_molds() {
         let mold = ready.mold();
-        let least = asked(mold.kind, bench.stock().plastic);
+        let least = least_draft(mold.kind, bench.stock().plastic);
         let Some(angle) = least_wall_angle(mold, ready.shape().region()) else { continue };
         // Compared at the top of the wall, where the two angles are a length apart.
         if mold.height * (least.tan() - angle.tan()) > tolerance::SAME {
@@ -48,7 +48,8 @@ pub(super) fn check(bench: &Bench<'_>, found: &mut Vec<Finding>) {
 }
 
 /// The least draft that a plastic asks of a mold, a grain left out because its depth is not known.
-const fn asked(kind: MoldKind, plastic: Plastic) -> Angle {
+#[must_use]
+pub const fn least_draft(kind: MoldKind, plastic: Plastic) -> Angle {
     match (kind, plastic.is_crystalline()) {
         (MoldKind::Male, false) => MALE_AMORPHOUS,
         (MoldKind::Male, true) => MALE_CRYSTALLINE,
@@ -146,6 +147,19 @@ mod tests {
                 assert_eq!(found(&plan, Rule::Draft).len(), n_told, "{plastic:?} {draft}");
             }
         }
+    }
+
+    #[test]
+    fn what_is_asked_for_is_what_the_rule_allows() {
+        for plastic in Plastic::ALL {
+            let mut plan = standing(&drafted(MoldKind::Male, 0.1));
+            plan.stock.plastic = plastic;
+            let allowed = found(&plan, Rule::Draft)[0].allowed;
+            assert_eq!(allowed, Some(Measure::Angle(least_draft(MoldKind::Male, plastic))));
+        }
+        assert!(
+            least_draft(MoldKind::Male, Plastic::Hdpe) > least_draft(MoldKind::Male, Plastic::Abs)
+        );
     }
 
     #[test]

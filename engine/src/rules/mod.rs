@@ -34,6 +34,7 @@ mod texture;
 use std::cmp::Reverse;
 
 use bench::Bench;
+pub use draft::least_draft;
 pub use facts::{Fact, Facts, Trust, facts};
 pub use finding::{Finding, Measure, Place, Rule, Severity, Subject};
 pub use nearest::{Neighbour, Neighbours, SideGap, nearest, nearest_with};

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use engine::file::is_log;
+use engine::file::{is_log, is_shelf};
 use engine::intake::Kind;
 use leptos::ev::Event;
 
@@ -11,7 +11,7 @@ use super::photo::PhotoIntake;
 use crate::panels::bench::{Bench, use_bench};
 use crate::panels::change::say_refused;
 use crate::panels::keeping::{Keeper, use_keeper};
-use crate::panels::mold_shelf::{MoldKeeper, is_shelf, use_mold_keeper};
+use crate::panels::mold_shelf::{MoldKeeper, use_mold_keeper};
 use crate::panels::shelf::open_text;
 use crate::platform::{PickedFile, chosen_files};
 use crate::reactive::prelude::*;

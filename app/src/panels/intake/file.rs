@@ -3,6 +3,8 @@
 use std::sync::Arc;
 
 use engine::intake::Up;
+use engine::plan::MoldKind;
+use engine::rules::least_draft;
 use works::{Answer, Ask, FileRead, ReadFile, Side};
 
 use super::coming::{Coming, Stage};
@@ -13,9 +15,6 @@ use crate::state::Store;
 
 /// The largest file read: the most that the readers take.
 const MOST_BYTES: f64 = 125_829_120.0;
-
-/// The draft that walls are held against: the least that the trade asks of male molds (common practice).
-pub(super) const LEAST_DRAFT: f64 = 3.0;
 
 /// A foreign file on its way in; cheap to copy.
 #[derive(Clone, Copy, Debug)]
@@ -75,11 +74,12 @@ impl FileIntake {
     }
 
     fn ask(self, has_sides: bool) {
+        let plastic = self.coming.store.peek(|session| session.plan().stock.plastic);
         let ask = ReadFile {
             name: self.coming.name.get_untracked(),
             unit_mm: self.unit_mm.get_untracked(),
             up: self.up.get_untracked().sign().to_owned(),
-            least_draft: LEAST_DRAFT,
+            least_draft: least_draft(MoldKind::Male, plastic).to_degrees(),
             has_sides,
         };
         let bytes = self.bytes.with_value(|bytes| (**bytes).clone());

@@ -4,7 +4,7 @@ use engine::intake::Up;
 use engine::units::{Length, LengthStyle};
 use works::{MeshTold, Side};
 
-use super::file::{FileIntake, LEAST_DRAFT};
+use super::file::FileIntake;
 use super::picks::region_of;
 use crate::panels::molds::{box_of, path};
 use crate::reactive::prelude::*;
@@ -106,7 +106,7 @@ fn Figures(intake: FileIntake) -> impl IntoView {
     let mesh = memo(move |_| intake.read.with(|read| read.as_ref().and_then(|r| r.mesh.clone())));
     let rows = live(move || {
         let mesh = mesh.get()?;
-        let row = |(name, value, says): (&'static str, String, String)| {
+        let row = |(name, value, says): (String, String, String)| {
             view! {
                 <div class="figure">
                     <dt>{name}</dt>
@@ -121,7 +121,7 @@ fn Figures(intake: FileIntake) -> impl IntoView {
 }
 
 /// The figures with what they mean.
-fn figures(mesh: &MeshTold, style: LengthStyle) -> [(&'static str, String, String); 4] {
+fn figures(mesh: &MeshTold, style: LengthStyle) -> [(String, String, String); 4] {
     let area = |mm2: f64| area(mm2, style);
     let steep = match mesh.least {
         _ if mesh.steep < 0.5 => ("None".into(), "Every wall lets the part go.".into()),
@@ -143,18 +143,16 @@ fn figures(mesh: &MeshTold, style: LengthStyle) -> [(&'static str, String, Strin
         )
     };
     [
-        ("Height", style.show(Length::mm(mesh.height)), format!("{} triangles", mesh.n_triangles)),
-        ("Surface to cover", area(mesh.formed), "What the sheet is stretched over.".into()),
-        (STEEP, steep.0, steep.1),
-        ("Undercuts", undercut.0, undercut.1),
+        (
+            "Height".into(),
+            style.show(Length::mm(mesh.height)),
+            format!("{} triangles", mesh.n_triangles),
+        ),
+        ("Surface to cover".into(), area(mesh.formed), "What the sheet is stretched over.".into()),
+        (format!("Walls under {:.0}\u{b0} of draft", mesh.asked_draft), steep.0, steep.1),
+        ("Undercuts".into(), undercut.0, undercut.1),
     ]
 }
-
-/// The name of the walls that [`LEAST_DRAFT`] is held against.
-const STEEP: &str = {
-    assert!(LEAST_DRAFT > 2.99 && LEAST_DRAFT < 3.01, "the name says the angle");
-    "Walls under 3\u{b0} of draft"
-};
 
 /// `43.2 cm²`, or square inches where the plan is in inches.
 fn area(mm2: f64, style: LengthStyle) -> String {
@@ -173,6 +171,7 @@ mod tests {
     fn told(steep: f64, undercut: f64) -> MeshTold {
         MeshTold {
             n_triangles: 12,
+            asked_draft: 5.0,
             height: 20.0,
             formed: 4320.0,
             steep,
@@ -192,6 +191,7 @@ mod tests {
         assert_eq!((steep.1.as_str(), undercut.1.as_str()), ("None", "None"));
         let [.., steep, undercut] = figures(&told(280.0, 100.0), LengthStyle::DecimalInches);
         assert_eq!((steep.1.as_str(), undercut.1.as_str()), ("0.43 in\u{b2}", "0.16 in\u{b2}"));
+        assert_eq!(steep.0, "Walls under 5\u{b0} of draft");
         assert!(steep.2.contains("0.0\u{b0}") && undercut.2.contains("0.08 in\u{b2}"));
     }
 }

@@ -43,6 +43,8 @@ pub(crate) struct PhotoIntake {
     pub(super) paper: RwSignal<PhotoPaper>,
     /// Where its corners are.
     pub(super) corners: RwSignal<Corners>,
+    /// How far what was found strayed, in pixels; none once a corner was set by hand.
+    stray: RwSignal<Option<f64>>,
     /// What there is to say about the picture or its paper.
     pub(super) told: RwSignal<Vec<String>>,
     /// What was traced last.
@@ -63,6 +65,7 @@ impl PhotoIntake {
             step: RwSignal::new(Step::Corners),
             paper: RwSignal::new(PhotoPaper::A4),
             corners: RwSignal::new([[0.0; 2]; 4]),
+            stray: RwSignal::new(None),
             told: RwSignal::new(Vec::new()),
             traced: RwSignal::new(None),
             straight: RwSignal::new(None),
@@ -87,6 +90,7 @@ impl PhotoIntake {
     }
 
     fn opened(self, photo: Photo) {
+        self.stray.set(None);
         self.corners.set(usual_corners(photo.width, photo.height));
         if let Some((width, height)) = photo.shrunk_from {
             let Photo { width: now_width, height: now_height, .. } = photo;
@@ -115,6 +119,7 @@ impl PhotoIntake {
             height,
             paper: self.paper.get_untracked(),
             corners: self.corners.get_untracked(),
+            stray: self.stray.get_untracked(),
             threshold: self.threshold.get_untracked(),
             strokes: self.strokes.get_untracked(),
             has_picture,
@@ -130,9 +135,10 @@ impl PhotoIntake {
 
     fn hear(self, answer: Answer) {
         match answer {
-            Answer::PaperFound(PaperFound { corners, card }) => {
+            Answer::PaperFound(PaperFound { corners, card, stray }) => {
                 self.coming.rest();
                 self.corners.set(corners);
+                self.stray.set(Some(stray));
                 let words = match card {
                     Some(card) => {
                         self.paper.set(card);
@@ -171,6 +177,7 @@ impl PhotoIntake {
         let size = self.photo.with_untracked(|p| p.as_ref().map(|p| (p.width, p.height)));
         let Some((width, height)) = size else { return };
         let place = [x.clamp(0.0, f64::from(width)), y.clamp(0.0, f64::from(height))];
+        self.stray.set(None);
         self.corners.update(|corners| {
             if let Some(corner) = corners.get_mut(at) {
                 *corner = place;
@@ -332,6 +339,7 @@ mod tests {
             picture: None,
             threshold: 0.4,
             error: 0.2,
+            simplified: 0.1,
             camera: [440.0, 840.0],
             below: [105.0, 148.5],
             problems: Vec::new(),

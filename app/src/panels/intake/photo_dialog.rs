@@ -154,11 +154,13 @@ fn Accuracy(intake: PhotoIntake) -> impl IntoView {
     let style = use_lengths();
     let words = Signal::derive(move || {
         let traced = intake.traced.get()?;
-        let error = engine::units::Length::mm(traced.error);
+        let [error, simplified] = [traced.error, traced.simplified].map(engine::units::Length::mm);
+        let style = style.get();
         Some(format!(
-            "True to about {} if sheet and mold are flat. A sheet that fills the picture and a camera straight above \
-             make it truer.",
-            style.get().show_exact(rounded(error))
+            "True to about {} if sheet and mold are flat, simplified to {}. A sheet that fills the picture and a camera \
+             straight above make it truer.",
+            style.show_exact(rounded(error)),
+            style.show_exact(simplified)
         ))
     });
     let problems = memo(move |_| {

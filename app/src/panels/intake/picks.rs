@@ -98,7 +98,7 @@ impl Picks {
         let added: Vec<(MoldId, Footprint)> = edits.iter().filter_map(added).collect();
         let first = added.first().map(|(id, _)| *id);
         change(store, Edit::All(edits))?;
-        added.into_iter().for_each(|(_, footprint)| shelf.remember(footprint, source));
+        added.iter().for_each(|(_, footprint)| shelf.remember(footprint, source));
         let words = if n == 1 { "One mold is".to_owned() } else { format!("{n} molds are") };
         say_done(store, format!("{words} added from {source}. Undo takes them back."));
         if let Some(id) = first {

@@ -3,9 +3,10 @@
 use std::sync::Arc;
 
 use engine::edit::Edit;
+use engine::file::{ShelvedMold, load_shelf, save_shelf};
 use engine::plan::{Footprint, Mold, limits};
+use engine::units::Length;
 
-use super::file::{FiledMold, read, write};
 use crate::panels::change::{change, say_done, say_refused};
 use crate::panels::mold_text::{mold_of, text_of};
 use crate::platform::{
@@ -33,13 +34,11 @@ pub(super) struct Kept {
 pub(crate) struct MoldKeeper {
     store: Store,
     changes: RwSignal<u32>,
-    sources: StoredValue<Vec<(Footprint, String)>>,
 }
 
 /// Puts the shelf in reach of the panels.
 pub(crate) fn provide_mold_keeper(store: Store) {
-    let keeper =
-        MoldKeeper { store, changes: RwSignal::new(0), sources: StoredValue::new(Vec::new()) };
+    let keeper = MoldKeeper { store, changes: RwSignal::new(0) };
     on_other_tab(move |key, _| {
         if MoldShelf::id_of(key).is_some() {
             keeper.changed();
@@ -72,22 +71,14 @@ impl MoldKeeper {
         MoldShelf.list().into_iter().filter_map(kept).collect()
     }
 
-    /// Remembers where molds that were just added came from.
-    pub(in crate::panels) fn remember(self, footprint: Footprint, source: &str) {
-        self.sources.update_value(|sources| {
-            if sources.len() >= MOST_SOURCES {
-                sources.remove(0);
-            }
-            sources.push((footprint, source.to_owned()));
-        });
+    /// Remembers where a mold that was just added came from, over reloads too.
+    pub(in crate::panels) fn remember(self, footprint: &Footprint, source: &str) {
+        let known = MoldShelf.sources();
+        MoldShelf.keep_sources(&with_source(&known, footprint, source));
     }
 
     fn source_of(self, mold: &Mold) -> String {
-        let known = self.sources.with_value(|sources| {
-            let it = sources.iter().rev().find(|(footprint, _)| *footprint == mold.footprint);
-            it.map(|(_, source)| source.clone())
-        });
-        known.unwrap_or_else(|| {
+        source_among(&MoldShelf.sources(), &mold.footprint).unwrap_or_else(|| {
             let plan = self.store.peek(|session| session.plan().name.clone());
             match mold.footprint {
                 Footprint::Outline { .. } => format!("an outline of {plan}"),
@@ -166,7 +157,7 @@ impl MoldKeeper {
         let entry = |kept: Kept| (kept.record.kept.0, kept.record.source, kept.record.saved);
         let molds: Vec<_> = Self::all().into_iter().map(entry).collect();
         let name = format!("Mold shelf {}.json", now().day());
-        match download(&name, "application/json", write(&molds).as_bytes()) {
+        match download(&name, "application/json", save_shelf(&molds).as_bytes()) {
             Ok(()) => say_done(self.store, format!("{name} is saved with your downloads.")),
             Err(words) => say_refused(self.store, words),
         }
@@ -174,20 +165,20 @@ impl MoldKeeper {
 
     /// Puts the molds of a file on the shelf, beside those that are there; says what became of each.
     pub(in crate::panels) fn import(self, name: &str, text: &str) {
-        match read(text) {
+        match load_shelf(text) {
             Ok((molds, n_unread)) => {
                 let tally = self.merge(molds, n_unread);
                 let say = if tally.is_well() { say_done } else { say_refused };
                 say(self.store, tally.words(name));
             }
-            Err(words) => say_refused(self.store, format!("{name} was not read: {words}.")),
+            Err(error) => say_refused(self.store, format!("{name} was not read: {error}.")),
         }
     }
 
-    fn merge(self, molds: Vec<FiledMold>, n_unread: usize) -> Tally {
+    fn merge(self, molds: Vec<ShelvedMold>, n_unread: usize) -> Tally {
         let mut there: Vec<Arc<Mold>> = Self::all().into_iter().map(|kept| kept.mold).collect();
         let mut tally = Tally { n_unread, ..Tally::default() };
-        for FiledMold { kept, source, mold } in molds {
+        for ShelvedMold { kept, source, mold } in molds {
             if there.iter().any(|other| **other == mold) {
                 tally.n_there += 1;
                 continue;
@@ -203,6 +194,31 @@ impl MoldKeeper {
         }
         tally
     }
+}
+
+/// A footprint in sixteen figures, the same after a reload (FNV-1a of its saved form; Fowler, Noll and Vo, 1991, from memory).
+fn figures_of(footprint: &Footprint) -> String {
+    let text = text_of(&Mold::new("", footprint.clone(), Length::ZERO));
+    let mixed = text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |mixed, byte| {
+        (mixed ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
+    });
+    format!("{mixed:016x}")
+}
+
+/// The lines that say where footprints came from with one more, the oldest left out.
+fn with_source(lines: &str, footprint: &Footprint, source: &str) -> String {
+    let figures = figures_of(footprint);
+    let others = lines.lines().filter(|line| !line.starts_with(&figures));
+    let others: Vec<&str> = others.collect();
+    let from = others.len().saturating_sub(MOST_SOURCES - 1);
+    let source: String = source.chars().filter(|c| !c.is_control()).collect();
+    others[from..].iter().map(|line| format!("{line}\n")).collect::<String>()
+        + &format!("{figures} {source}\n")
+}
+
+fn source_among(lines: &str, footprint: &Footprint) -> Option<String> {
+    let figures = figures_of(footprint);
+    lines.lines().find_map(|line| line.strip_prefix(&figures).map(|rest| rest.trim().to_owned()))
 }
 
 /// What became of the molds of a file.
@@ -259,6 +275,22 @@ fn trouble_words(name: &str, trouble: StorageTrouble) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn where_a_footprint_came_from_is_found_again_and_the_oldest_go() {
+        let round = |mm: f64| Footprint::Circle { diameter: Length::mm(mm) };
+        let lines = with_source("", &round(30.0), "rock\n.stl");
+        let lines = with_source(&lines, &round(31.0), "clams.svg");
+        assert_eq!(source_among(&lines, &round(30.0)).as_deref(), Some("rock.stl"));
+        assert_eq!(source_among(&lines, &round(32.0)), None);
+        let again = with_source(&lines, &round(30.0), "other.stl");
+        assert_eq!(source_among(&again, &round(30.0)).as_deref(), Some("other.stl"));
+        assert_eq!(again.lines().count(), 2);
+        let many = (0..MOST_SOURCES).fold(again, |lines, k| {
+            with_source(&lines, &round(100.0 + f64::from(u32::try_from(k).expect("few"))), "x")
+        });
+        assert_eq!((many.lines().count(), source_among(&many, &round(31.0))), (MOST_SOURCES, None));
+    }
 
     #[test]
     fn a_merge_says_what_became_of_every_mold() {

@@ -1,9 +1,7 @@
 //! The mold shelf: molds kept in this browser, at hand in every plan.
 
-mod file;
 mod keeper;
 
-pub(super) use file::is_shelf;
 pub(super) use keeper::use_mold_keeper;
 pub(crate) use keeper::{MoldKeeper, provide_mold_keeper};
 

@@ -101,6 +101,41 @@ fn an_empty_block_costs_nothing_and_each_repetition_of_another_counts() {
 }
 
 #[test]
+fn loose_ends_are_joined_up_to_a_tenth_of_a_millimetre() {
+    let triangle = |gap: f64| {
+        read(&format!(
+            "0 LINE 10 0 20 0 11 40 21 0 0 LINE 10 40 20 {gap} 11 20 21 30 0 LINE 10 20 20 30 11 0 21 0"
+        ))
+    };
+    let joined = triangle(0.05);
+    assert_eq!(words(&joined), ["LINE (line 2): ends up to 0.05 mm apart were joined"]);
+    assert!((joined.outlines[0].region.area().to_mm2() - 600.0).abs() < 2.0, "{joined:?}");
+    let apart = triangle(0.2);
+    assert!(apart.outlines.is_empty(), "{apart:?}");
+    assert!(words(&apart)[0].contains("the line is open by 0.2 mm"), "{:?}", words(&apart));
+}
+
+#[test]
+fn a_unit_that_no_mold_is_drawn_in_is_told_and_asked_for() {
+    let header = "0 SECTION 2 HEADER 9 $INSUNITS 70 20 0 ENDSEC 0 SECTION 2 ENTITIES ";
+    let found = read(&format!("{header}{SQUARE} 0 ENDSEC 0 EOF"));
+    assert_eq!(found.scale, Scale::Asked(SourceUnit::Millimetre));
+    assert!(
+        words(&found)[0]
+            .contains("the value of $INSUNITS cannot be read (\"20\"); the unit is asked for")
+    );
+    assert_eq!(found.outlines.len(), 1);
+}
+
+#[test]
+fn a_spline_of_nothing_but_the_points_it_passes_is_joined_straight_and_told() {
+    let found =
+        read("0 SPLINE 70 1 71 3 74 4 11 0 21 0 11 30 21 0 11 30 21 20 11 0 21 20 11 0 21 0");
+    assert!(words(&found)[0].contains("its 5 points were joined by straight sides"), "{found:?}");
+    assert!((found.outlines[0].region.area().to_mm2() - 600.0).abs() < 1e-9, "{found:?}");
+}
+
+#[test]
 fn an_entity_of_many_codes_counts_for_many() {
     let long = format!("0 TEXT {}", "1 x ".repeat(64 * 500));
     let text = format!(

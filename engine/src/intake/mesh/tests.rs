@@ -222,3 +222,19 @@ fn the_upright_walls_of_a_block_are_marked_and_the_drafted_ones_are_not() {
     assert_eq!(steep.clone().count(), 4 * 96 + 4 * 64 - 16, "two cells wide all round");
     assert!(steep.into_iter().all(|draft| (draft.to_degrees() - lean).abs() < 1e-6));
 }
+
+#[test]
+fn faces_of_four_corners_and_corners_counted_from_the_end_are_read() {
+    let corners =
+        "v 0 0 0\nv 40 0 0\nv 40 30 0\nv 0 30 0\nv 0 0 20\nv 40 0 20\nv 40 30 20\nv 0 30 20\n";
+    let forwards = "f 4 3 2 1\nf 5 6 7 8\nf 1 2 6 5\nf 2 3 7 6\nf 3 4 8 7\nf 4 1 5 8\n";
+    let backwards =
+        "f -5 -6 -7 -8\nf -4/1/1 -3 -2 -1\nf 1//2 2 -3 -4\nf 2 3 7 6\nf 3 4 8 7\nf 4 1 5 8\n";
+    let read = |faces: &str| read_mesh(format!("{corners}{faces}").as_bytes(), Kind::Obj, None);
+    let (forwards, backwards) = (read(forwards), read(backwards));
+    assert_eq!((forwards.mesh.triangles.len(), forwards.problems.len()), (12, 0));
+    assert_eq!(forwards.mesh, backwards.mesh);
+    let standing = Standing::new(forwards.mesh, Up::PlusZ, SourceUnit::Millimetre);
+    let formed = survey(&standing, Angle::degrees(3.0)).formed.to_mm2();
+    assert!((formed - (1200.0 + 140.0 * 20.0)).abs() < 1.0, "{formed}");
+}

@@ -43,6 +43,22 @@ fn a_disc_on_straight_paper_is_traced() {
 }
 
 #[test]
+fn corners_set_by_hand_and_edges_that_stray_make_the_expected_error_larger() {
+    let rgba = drawn(800, 1000, [100.0, 80.0, 730.0, 971.0], Some((400.0, 500.0, 150.0)));
+    let picture = Picture::new(800, 1000, &rgba).expect("a picture");
+    let corners = find_paper(&picture).expect("paper").corners;
+    let error = |stray: Option<f64>| {
+        let settings = TraceSettings { stray, ..TraceSettings::default() };
+        trace(&picture, Paper::A4, corners, &settings).expect("traces").expected_error.to_mm()
+    };
+    // Three pixels to the millimetre: half a pixel and what simplifying takes; one pixel of stray more; two of hand.
+    assert!((error(Some(0.0)) - (0.5 / 3.0 + 0.1)).abs() < 0.01, "{}", error(Some(0.0)));
+    assert!((error(Some(1.0)) - error(Some(0.0)) - 1.0 / 3.0).abs() < 0.01);
+    assert!((error(None) - error(Some(0.0)) - 2.0 / 3.0).abs() < 0.02, "{}", error(None));
+    assert!((error(Some(f64::NAN)) - error(None)).abs() < 1e-12);
+}
+
+#[test]
 fn a_mask_takes_a_patch_for_paper_and_the_edge_of_the_paper_is_told() {
     let rgba = drawn(800, 1000, [100.0, 80.0, 730.0, 971.0], Some((400.0, 500.0, 150.0)));
     let picture = Picture::new(800, 1000, &rgba).expect("a picture");

@@ -26,6 +26,10 @@ const LEAST_HOLE: f64 = 4.0;
 /// How far a traced outline may be simplified.
 const SIMPLER: Length = Length::mm(0.1);
 
+/// How far a corner that was set by hand may be off, as a share of the picture's longer side: two pixels of a screen
+/// that shows a thousand of them (common practice).
+const BY_HAND: f64 = 0.002;
+
 /// The distance at which a phone's usual lens sees its picture's longer side in the same length: 27 mm for the
 /// 36 mm of the small-picture format (common practice).
 const FOCAL_SHARE: f64 = 0.75;
@@ -37,6 +41,9 @@ pub struct TraceSettings {
     pub threshold: Option<f64>,
     /// What is to be taken for bare paper, such as shadows, in millimetres on the paper.
     pub masks: Vec<Ring>,
+    /// How far the paper's edges, or the card's marks, strayed when its corners were found, in pixels; `None` when the
+    /// corners were set by hand.
+    pub stray: Option<f64>,
 }
 
 /// What was traced.
@@ -46,9 +53,11 @@ pub struct Traced {
     pub outlines: Vec<FoundOutline>,
     /// The threshold that was used.
     pub threshold: f64,
-    /// What the outline may be off by, if the mold is flat: half a pixel of the picture where it is coarsest, and
-    /// what simplifying takes.
+    /// What the outline may be off by, if the mold is flat: half a pixel of the picture where it is coarsest, what the
+    /// corners may be off by, and what simplifying takes.
     pub expected_error: Length,
+    /// How far the outline was simplified at most.
+    pub simplified: Length,
     /// From the camera to the middle of the paper, as a phone's usual lens would have it.
     pub camera_height: Length,
     /// Where the camera stood, as far as the picture tells.
@@ -105,11 +114,14 @@ pub fn trace(
     let sides = (f64::from(picture.width()), f64::from(picture.height()));
     let camera = camera(map, sides).ok_or(TraceError::Corners)?;
     let longer = sides.0.max(sides.1);
+    let stray = settings.stray.filter(|stray| (0.0..1e3).contains(stray));
+    let stray = stray.unwrap_or(BY_HAND * longer);
     Ok(Traced {
         camera,
         outlines,
         threshold,
-        expected_error: Length::mm(coarsest / 2.0) + SIMPLER,
+        expected_error: Length::mm(coarsest * (0.5 + stray)) + SIMPLER,
+        simplified: SIMPLER,
         camera_height: Length::mm(FOCAL_SHARE * longer * level),
         problems: problems.into_list(),
     })
@@ -197,5 +209,33 @@ fn tell(outlines: &[FoundOutline], (width, depth): (f64, f64), problems: &mut Pr
         |p: &Point| p.x < reach || p.y < reach || p.x > width - reach || p.y > depth - reach;
     if outlines.iter().any(|one| one.region.outer.points().iter().any(is_at_edge)) {
         problems.push(Place::File, Trouble::BeyondPaper);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Shape;
+    use crate::units::Angle;
+
+    #[test]
+    fn a_simplified_outline_stays_within_a_tenth_of_a_millimetre_of_the_line_that_was_followed() {
+        // A shell of forty ribs, in steps as fine as the cells of a picture.
+        let raw: Vec<Point> = (0..4000_u32)
+            .map(|k| {
+                let turn = Angle::degrees(f64::from(k) * 0.09);
+                let (sin, cos) = turn.sin_cos();
+                let radius = 45.0 + 0.6 * Angle::degrees(f64::from(k) * 3.6).sin();
+                Point::new(100.0 + radius * cos, 100.0 + radius * sin)
+            })
+            .collect();
+        let traced = outlines(vec![raw.clone()], &mut Problems::default());
+        let simple = &traced[0].region.outer;
+        assert!(simple.points().len() < raw.len() / 4, "{} corners", simple.points().len());
+        let shape = Shape::new(Region::new(simple.clone(), Vec::new()));
+        let off = |p: &Point| shape.distance_to_outline(*p).expect("an outline").to_mm();
+        let worst = raw.iter().map(off).fold(0.0, f64::max);
+        assert!(worst <= 0.1 + 1e-9, "{worst} mm");
+        assert!(worst > 0.02, "nothing was left out: {worst} mm");
     }
 }

@@ -73,6 +73,30 @@ fn what_makes_no_outline_is_told_with_its_place_and_its_count() {
 }
 
 #[test]
+fn drawings_within_drawings_and_symbols_are_scaled_by_their_view_boxes() {
+    // 10 units of the inner drawing over 40 of the outer: four times as large each way.
+    for body in [
+        "<svg x='20' y='30' width='40' height='40' viewBox='0 0 10 10'><rect x='1' y='2' width='5' height='5'/></svg>",
+        "<defs><symbol id='s' viewBox='0 0 10 10'><rect x='1' y='2' width='5' height='5'/></symbol></defs>\
+         <use href='#s' x='20' y='30' width='40' height='40'/>",
+    ] {
+        let found = read(body);
+        let [outline] = &found.outlines[..] else { panic!("{found:?}") };
+        let bounds = outline.region.bounds().expect("corners");
+        assert!((area(outline) - 400.0).abs() < 1e-9, "{body}: {}", area(outline));
+        assert!((bounds.min.x - 24.0).abs() < 1e-9, "{body}: {bounds:?}");
+        assert!((bounds.max.y + 38.0).abs() < 1e-9, "{body}: {bounds:?}");
+    }
+    // A symbol that nothing uses does not show.
+    let unused = read("<symbol viewBox='0 0 10 10'><rect width='5' height='5'/></symbol>");
+    assert_eq!(unused.outlines, []);
+    // Without a view box a drawing within is cut off nowhere and only shifted; one of no size does not show.
+    let shifted = read("<svg x='5' y='5'><rect width='8' height='8'/></svg>");
+    assert!((area(&shifted.outlines[0]) - 64.0).abs() < 1e-9);
+    assert_eq!(read("<svg width='0'><rect width='8' height='8'/></svg>").outlines, []);
+}
+
+#[test]
 fn loose_lines_are_joined_within_a_tenth_of_a_millimetre_and_told() {
     let found = read(
         "<g fill='none'><line x1='0' y1='0' x2='20' y2='0'/><line x1='20' y1='10' x2='20.05' y2='0'/>\
