@@ -201,7 +201,9 @@ fn less_room_or_more_height_is_never_said_to_be_better_on_any_net() {
     let pairs = [[20.0, 20.0], [20.0, 35.0], [35.0, 35.0], [35.0, 50.0], [50.0, 50.0]];
     let gaps = [15.0, 30.0, 60.0, 75.0, 87.5, 100.0];
     for draft in [0.0, 5.0] {
-        let tables = [5.0, 4.0, 3.0].map(|mesh| {
+        // The finest net takes most of the time, and draft is no other to it.
+        let nets: &[f64] = if draft > 0.0 { &[5.0, 4.0] } else { &[5.0, 4.0, 3.0] };
+        let tables = nets.iter().map(|&mesh| {
             pairs.map(|pair| {
                 gaps.map(|gap| {
                     let told = two_blocks(pair, gap, (draft, mesh));
@@ -210,6 +212,7 @@ fn less_room_or_more_height_is_never_said_to_be_better_on_any_net() {
                 })
             })
         });
+        let tables: Vec<_> = tables.collect();
         for table in &tables {
             for (row, pair) in table.iter().zip(pairs) {
                 for next in row.windows(2) {
