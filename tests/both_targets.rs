@@ -106,6 +106,42 @@ fn molds_are_laid_out_the_same_on_both_targets() {
     }
 }
 
+/// As many as are worth most, and a set that is too full: title, sentences and every way out, word for word.
+#[test]
+fn what_is_left_out_and_what_would_help_is_told_the_same_on_both_targets() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    let mut full = sample();
+    for mold in full.molds.values_mut() {
+        Arc::make_mut(mold).copies = 3;
+    }
+    let copies = full.molds.keys().flat_map(|&mold| (1..=3).map(move |copy| [mold.0, copy]));
+    let copies: Vec<[u32; 2]> = copies.collect();
+    let values: Vec<(u32, f64)> =
+        full.molds.keys().map(|id| (id.0, 0.5 + f64::from(id.0))).collect();
+    for (goal, title) in
+        [(json!({ "most": values }), " go on"), (json!("fit"), "They do not all fit")]
+    {
+        let ask = json!({ "arrange": {
+            "plan": save(&full), "pull": 1, "copies": copies, "off": [], "goal": goal, "seed": 2, "steps": 1_000_000,
+        } });
+        let request = json!({ "job": 1, "ask": ask }).to_string();
+        let natively = works::work(&request, &[], &mut |_| {}).words;
+        let reply: Value = serde_json::from_str(&natively).expect("a reply");
+        let arranged = &reply["answer"]["arranged"];
+        assert!(
+            arranged["title"].as_str().is_some_and(|words| words.contains(title)),
+            "{arranged}"
+        );
+        assert!(arranged["sentences"].as_array().is_some_and(|all| !all.is_empty()), "{arranged}");
+        let n_ways = arranged["ways_out"].as_array().map_or(0, Vec::len);
+        assert_eq!(n_ways > 0, goal == json!("fit"), "{arranged}");
+        let (words, _) = asked_with(&page, &request, &[]);
+        assert!(words == natively, "{goal}: {words}\n{natively}");
+    }
+}
+
 #[test]
 fn a_batch_is_planned_the_same_on_both_targets() {
     let browser = Browser::start();

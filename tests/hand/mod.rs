@@ -41,6 +41,11 @@ impl Drag {
 }
 
 pub(crate) fn drag(page: &Page, mold: &str) -> Drag {
+    drag_during(page, mold, || {})
+}
+
+/// A drag, and what is to be seen at its end while the mold is still held.
+pub(crate) fn drag_during(page: &Page, mold: &str, look: impl FnOnce()) -> Drag {
     // To find things by their roles the tests have had the browser follow every change for them, as it does for a screen
     // reader; a drag is measured without that.
     page.cdp("Accessibility.disable", json!({}));
@@ -55,6 +60,7 @@ pub(crate) fn drag(page: &Page, mold: &str) -> Drag {
         work.push((spent_ms(page) - before) / frames.len() as f64);
         time.extend(frames);
     }
+    look();
     page.run("return onepullEnd()");
     time.sort_by(f64::total_cmp);
     work.sort_by(f64::total_cmp);

@@ -129,6 +129,12 @@ impl Arranger {
         reveal(END);
     }
 
+    /// Begins anew from another chance, in place of what was found.
+    pub(super) fn another(self) {
+        self.choice.update(|choice| choice.seed += 1);
+        self.begin();
+    }
+
     fn hear(self, answer: Answer) {
         match answer {
             Answer::Arranging(news) => self.run.update(|run| {

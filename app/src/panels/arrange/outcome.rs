@@ -33,11 +33,12 @@ pub(super) fn OutcomeView() -> impl IntoView {
                     <Offer/>
                 </Show>
                 <WaysOut/>
-                <Show when=move || !has_offer.get()>
-                    <div class="row">
+                <div class="row">
+                    <Show when=move || !has_offer.get()>
                         <Button label="Close" press=move |()| arranger.discard()/>
-                    </div>
-                </Show>
+                    </Show>
+                    <Button label="Try another" press=move |()| arranger.another()/>
+                </div>
             </section>
         </Show>
     }
