@@ -14,7 +14,7 @@ use std::time::Instant;
 use engine::arrange::{Intent, MoldCopy, Outcome, Request, arrange};
 use engine::plan::{CopyNumber, HeightBasis, PullId};
 use engine::search::{Budget, Seed, place};
-use puzzle::{Cut, Turning};
+use puzzle::{Cut, Turning, puzzle};
 
 /// What is asked of every seed.
 struct Asked {
@@ -63,7 +63,11 @@ impl Asked {
     fn tried(&self, cut: &Cut, seed: u64) -> (Option<f64>, u64) {
         let budget = Budget { steps: self.steps };
         if !self.is_plan {
-            let placed = place(&cut.problem(), None, Seed(seed), budget, &mut ());
+            let problem = match self.clearance {
+                Some(_) => cut.problem(),
+                None => puzzle(self.n, 0.97, self.turning, seed),
+            };
+            let placed = place(&problem, None, Seed(seed), budget, &mut ());
             return ((placed.shortfall > 0.0).then_some(placed.shortfall), placed.steps);
         }
         let plan = cut.plan();
