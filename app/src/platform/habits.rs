@@ -1,8 +1,9 @@
-//! How the maker has forecasts made, remembered in this browser as one line of words.
+//! How the maker has forecasts made and which further blanks are cut, remembered in this browser as a line of words each.
 
 use super::storage;
 
 const FORECAST: &str = "onepull:forecast";
+const FURTHER: &str = "onepull:further-blanks";
 
 /// The words kept last; empty where nothing was set.
 pub(crate) fn kept_forecast_habits() -> String {
@@ -14,4 +15,14 @@ pub(crate) fn keep_forecast_habits(words: &str) {
     if kept_forecast_habits() != words {
         let _ = storage::write(FORECAST, words);
     }
+}
+
+/// The further sizes of blank, as they were typed last.
+pub(crate) fn kept_further_blanks() -> String {
+    storage::read(FURTHER).unwrap_or_default()
+}
+
+/// Remembers them.
+pub(crate) fn keep_further_blanks(typed: &str) {
+    let _ = storage::write(FURTHER, typed);
 }

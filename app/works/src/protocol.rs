@@ -67,6 +67,9 @@ pub enum Ask {
     Cut {
         /// The plan.
         plan: String,
+        /// Further sizes with counts, as they were typed.
+        #[serde(default)]
+        further: String,
     },
     /// How much of the sheet each size of blank uses.
     Map(Mapping),
@@ -119,6 +122,9 @@ pub struct Print {
     /// Pulls in the order they are made, each with how often.
     #[serde(default)]
     pub order: Vec<(String, u32)>,
+    /// Further sizes of blank for the cut list, as they were typed.
+    #[serde(default)]
+    pub further: String,
 }
 
 /// Which sheets of paper.
