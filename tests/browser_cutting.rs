@@ -69,6 +69,34 @@ fn a_saw_takes_its_kerf_and_an_offcut_goes_first() {
     assert_eq!(focused, "offcut-add");
 }
 
+// 12 of 12 x 16 in and 6 of 16 x 24 in are a sheet of 48 x 96 in each half.
+#[test]
+fn further_blanks_share_the_sheets_and_are_there_after_the_panel_was_left() {
+    let browser = Browser::start();
+    let page = opened(&browser);
+    page.by_label("Blanks wanted").fill_in("12");
+    page.press("Enter");
+    page.by_label("Further blanks").fill_in("16 x 24 in * 6");
+    page.press("Enter");
+    let both =
+        "A: 12 blanks of 12 x 16 in, B: 6 blanks of 16 x 24 in out of 1 whole sheet, 100 % used";
+    page.until("both sizes", || says(&page, ".cut-summary", both).then_some(()));
+    assert!(says(&page, ".cut-pattern h3", "12 A, 6 B"), "the pattern says what it gives");
+    page.by_label("Further blanks").fill_in("16 by 24");
+    page.press("Enter");
+    page.until("what is amiss", || says(&page, ".panel", "is no size with a count").then_some(()));
+    page.by_label("Further blanks").fill_in("16 x 24 in * 6");
+    page.press("Enter");
+    page.until("both again", || says(&page, ".cut-summary", both).then_some(()));
+    page.by_role("button", "Print the cut list").click();
+    page.by_role("button", "Download cut list").click();
+    let name = page.until("a download", || {
+        page.download_names().into_iter().find(|name| !name.ends_with("crdownload"))
+    });
+    assert!(page.downloaded(&name).starts_with(b"%PDF-"), "{name}");
+    assert!(page.console().is_empty(), "{:#?}", page.console());
+}
+
 #[test]
 fn a_size_that_wastes_least_is_taken_as_the_blank_in_one_step() {
     let browser = Browser::start();

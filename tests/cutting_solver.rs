@@ -8,12 +8,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use engine::plan::Size;
-use engine::stock::{Cutting, Job, Sheets, Wanted, best_pattern, cut_job};
+use engine::stock::{
+    Axis, Cutting, Job, Pattern, Sheets, Wanted, best_pattern, cut_job, cuts_in_order,
+};
 use engine::units::Length;
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 
 /// Millimetres a unit: no sheet is too small to be one.
-const UNIT: u32 = 30;
+const UNIT: u32 = 10;
 
 type Sides = (u32, u32);
 
@@ -58,6 +60,10 @@ impl Case {
         }
         let used: BTreeSet<usize> = sheets.offcuts.iter().map(|(n, _)| *n).collect();
         assert_eq!(used.len(), sheets.offcuts.len(), "an offcut is there once: {self:?}");
+        let offcuts = sheets.offcuts.iter().map(|(_, pattern)| pattern);
+        for pattern in offcuts.chain(sheets.patterns.iter().map(|(pattern, _)| pattern)) {
+            can_be_cut(pattern, cutting);
+        }
         sheets
     }
 
@@ -65,6 +71,21 @@ impl Case {
     fn lying(&self, n: usize) -> BTreeSet<Sides> {
         let (w, d) = self.sizes[n].0;
         if self.may_turn { BTreeSet::from([(w, d), (d, w)]) } else { BTreeSet::from([(w, d)]) }
+    }
+}
+
+/// No cut leaves a strip too narrow to snap.
+fn can_be_cut(pattern: &Pattern, cutting: &Cutting) {
+    if cutting.least_strip <= Length::ZERO {
+        return;
+    }
+    let least = cutting.least_strip - Length::mm(1e-6);
+    for cut in cuts_in_order(pattern) {
+        let across = match cut.axis {
+            Axis::FrontToBack => cut.piece.width(),
+            Axis::LeftToRight => cut.piece.depth(),
+        };
+        assert!(cut.mark >= least && across - cut.mark - cutting.kerf >= least, "{cut:?}");
     }
 }
 
@@ -354,6 +375,25 @@ fn sizes_that_hinder_each_other_are_cut_from_the_fewest_sheets() {
         let sheets = case.cut();
         assert_eq!((sheets.n_sheets, sheets.least), (want, want), "{case:?}");
     }
+}
+
+// Two of 23 and 20 wide over one another in each half of 60, and strips of 7 at least: beside 20 the half is 10 wider and beside
+// 23 it is 7, so the only cut that goes is in the middle, where no blanks end. No two share a row, for their depths differ
+// by less than a strip.
+#[test]
+fn a_cut_where_no_blank_ends_is_found_where_strips_ask_for_it() {
+    let sizes = [((23, 10), 1), ((20, 13), 1), ((23, 11), 1), ((20, 12), 1)];
+    let case = Case::new((60, 23), &sizes, &[]);
+    let tool = Tool { least: 7, ..KNIFE };
+    assert_eq!(fewest_by_trying(&case, tool), Some(1));
+    let least_strip = Length::mm(f64::from(7 * UNIT));
+    let sheets = case.cut_with(&Cutting { least_strip, ..Cutting::sawn(Length::ZERO) });
+    assert_eq!((sheets.n_sheets, sheets.least), (1, 1));
+    // A unit less, and there is no such cut.
+    let narrow = Case::new((59, 23), &sizes, &[]);
+    assert_eq!(fewest_by_trying(&narrow, tool), Some(2));
+    let sheets = narrow.cut_with(&Cutting { least_strip, ..Cutting::sawn(Length::ZERO) });
+    assert_eq!((sheets.n_sheets, sheets.least), (2, 2));
 }
 
 #[test]

@@ -33,7 +33,7 @@ fn pages(plan: &Plan) -> Vec<Vec<Page>> {
         template(plan, PULL, &plain).expect("a template").pages,
         template(plan, PULL, &tiled).expect("a template").pages,
         bench_card(plan, PULL, &tiled).expect("a card"),
-        cut_list(plan, &tiled).expect("a list"),
+        cut_list(plan, &[], &tiled).expect("a list"),
     ]
 }
 

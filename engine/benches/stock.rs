@@ -42,16 +42,22 @@ fn one_size_with_offcuts(bencher: Bencher<'_, '_>, count: u32) {
     bencher.bench(|| cut_job(black_box(&job), &cutting));
 }
 
-/// Jobs of two, four and six sizes that share no measure.
-#[divan::bench(sample_count = 5, sample_size = 1, args = [2, 4, 6])]
+/// Jobs of two to twelve sizes that share no measure.
+#[divan::bench(sample_count = 5, sample_size = 1, args = [2, 4, 6, 8, 12])]
 fn several_sizes(bencher: Bencher<'_, '_>, n: usize) {
-    const SIZES: [(f64, f64, u32); 6] = [
+    const SIZES: [(f64, f64, u32); 12] = [
         (15.25, 20.5, 20),
         (12.0, 16.0, 30),
         (10.3, 11.7, 25),
         (7.9, 21.4, 18),
         (18.6, 23.1, 12),
         (6.2, 9.7, 60),
+        (13.7, 17.9, 14),
+        (8.8, 12.1, 22),
+        (11.4, 19.3, 9),
+        (5.6, 16.6, 31),
+        (21.2, 26.5, 5),
+        (9.4, 9.4, 40),
     ];
     let (job, cutting) = (job(&SIZES[..n], Vec::new()), snapped());
     bencher.bench(|| cut_job(black_box(&job), &cutting));

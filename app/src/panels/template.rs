@@ -11,7 +11,7 @@ use super::heat::{Heat, use_heat};
 use super::link::whole_link;
 use super::trades::{Trades, trade_fields, trade_files, without_words};
 use crate::jobs::{JobId, Jobs, use_jobs};
-use crate::platform::{download, focus, now};
+use crate::platform::{download, focus, kept_further_blanks, now};
 use crate::reactive::prelude::*;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, Choice, LengthField, Toggle, use_lengths, use_voice};
@@ -296,6 +296,7 @@ impl Making {
                 date,
                 link,
                 heater,
+                further: kept_further_blanks(),
             })
         });
         self.replaced.set(Vec::new());

@@ -1,9 +1,11 @@
-//! How the maker has forecasts made, and what was said of the heater, each remembered in this browser as one line of words.
+//! How the maker has forecasts made, which further blanks are cut and what was said of the heater, each remembered in this
+//! browser as one line of words.
 
 use super::storage;
 
 const FORECAST: &str = "onepull:forecast";
 const HEATER: &str = "onepull:heater";
+const FURTHER: &str = "onepull:further-blanks";
 
 /// The words kept last; empty where nothing was set.
 pub(crate) fn kept_forecast_habits() -> String {
@@ -25,4 +27,14 @@ pub(crate) fn kept_heater() -> String {
 /// Remembers what is said of the heater; losing it costs three fields, so a refusal is no trouble.
 pub(crate) fn keep_heater(words: &str) {
     let _ = storage::write(HEATER, words);
+}
+
+/// The further sizes of blank, as they were typed last.
+pub(crate) fn kept_further_blanks() -> String {
+    storage::read(FURTHER).unwrap_or_default()
+}
+
+/// Remembers them.
+pub(crate) fn keep_further_blanks(typed: &str) {
+    let _ = storage::write(FURTHER, typed);
 }

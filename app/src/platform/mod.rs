@@ -34,7 +34,10 @@ pub(crate) use files::{PickedFile, chosen_files, download, dropped_files, welcom
 pub(crate) use guide::{
     chord_of, forget_offer, go_to, is_offer_open, is_typing, on_key, print_page, show_part,
 };
-pub(crate) use habits::{keep_forecast_habits, keep_heater, kept_forecast_habits, kept_heater};
+pub(crate) use habits::{
+    keep_forecast_habits, keep_further_blanks, keep_heater, kept_forecast_habits,
+    kept_further_blanks, kept_heater,
+};
 pub(crate) use helper::{Bytes, Helper, are_works_near, work_here};
 pub(crate) use mold_shelf::{KeptId, KeptMold, MoldShelf};
 pub(crate) use offline::{Copied, ask_what_is_kept, keep_whole};

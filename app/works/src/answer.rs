@@ -13,6 +13,7 @@ use super::arranger::arranged;
 use super::batcher::batched;
 use super::cutter::{cut, mapped};
 use super::forecaster::{advised, forecasted};
+use super::further::further_sizes;
 use super::heater::heated;
 use super::reader::read;
 use super::tracer::{card_of, find, traced};
@@ -70,7 +71,7 @@ fn done(ask: &Ask, bytes: &[u8], tell: &mut dyn FnMut(Answer)) -> Result<Answer,
             let Pdf { bytes, replaced } = pdf("Photo card", &[photo_card(card_of(*paper))]);
             Ok(Answer::Pdf { bytes, replaced })
         }
-        Ask::Cut { plan } => cut(plan),
+        Ask::Cut { plan, further } => cut(plan, further),
         Ask::Map(ask) => mapped(ask),
         Ask::Heat { plan, pull, heater } => heated(plan, *pull, heater),
         Ask::Trade(ask) => drawn(ask),
@@ -98,10 +99,11 @@ fn printed(print: &Print, tell: &mut dyn FnMut(Answer)) -> Result<Answer, String
         },
     };
     let pull = PullId(print.pull);
+    let further = further_sizes(&print.further, &plan)?;
     let pages = match print.sheets {
         Sheets::Template => template(&plan, pull, &settings).map(|made| made.pages),
         Sheets::BenchCard => bench_card(&plan, pull, &settings),
-        Sheets::CutList => cut_list(&plan, &settings),
+        Sheets::CutList => cut_list(&plan, &further, &settings),
     };
     let pages = pages.map_err(told_why)?;
     tell(Answer::Progress { done: 1, of: 2 });
@@ -180,6 +182,7 @@ mod tests {
             date: "2026-08-01".into(),
             link: None,
             heater: HeaterSaid::default(),
+            further: String::new(),
         };
         serde_json::to_string(&Request { job: 9, ask: Ask::Print(print) }).expect("a request")
     }

@@ -3,15 +3,16 @@
 use engine::drawing::{draw_cutting, draw_yield};
 use engine::file::load;
 use engine::objects;
-use engine::plan::{CutBy, Plan, Size};
+use engine::plan::{CutBy, Plan, Size, Stock};
 use engine::stock::{
-    Pattern, PlannedCut, Sizes, Snaps, Wanted, YieldMap, cut_plan, most_of_one, plan_cutting,
-    size_words, snaps, step_words, steps, summary, yield_map,
+    Pattern, PlannedCut, Sizes, Snaps, Wanted, YieldMap, blanks_words, cut_plan, most_of_one,
+    plan_cutting, size_words, snap_words, snaps, step_words, steps, summary, yield_map,
 };
 use engine::units::Length;
 use serde::{Deserialize, Serialize};
 
 use super::Answer;
+use super::further::further_sizes;
 use super::pictures::{element, picture};
 
 /// Patterns that are shown; more are counted.
@@ -59,20 +60,21 @@ pub struct Mapping {
 }
 
 /// The plan's sheets cut up.
-pub(super) fn cut(plan: &str) -> Result<Answer, String> {
+pub(super) fn cut(plan: &str, further: &str) -> Result<Answer, String> {
     let plan = load(plan).map_err(|error| error.to_string())?;
-    let cut = cut_plan(&plan).map_err(|error| error.to_string())?;
+    let cut =
+        cut_plan(&plan, &further_sizes(further, &plan)?).map_err(|error| error.to_string())?;
     let style = plan.settings.lengths;
-    let (parted, trust) = snaps(plan.stock.plastic, plan.stock.gauge);
-    let is_amiss = plan.cutting.by == CutBy::Snap && parted == Snaps::No;
+    let Stock { plastic, gauge, .. } = plan.stock;
+    let is_amiss = plan.cutting.by == CutBy::Snap && snaps(plastic, gauge).0 == Snaps::No;
     let n_offcuts = cut.sheets.offcuts.len();
     let summary = summary(&cut, style);
     let mut markup =
         element("p", "derived cut-summary", &format!("{summary} {}", to_buy(&plan, &cut)));
     let class = if is_amiss { "warning" } else { "panel-note" };
-    markup += &element("p", class, &format!("{} ({})", parted.words(), trust.words()));
+    markup += &element("p", class, &snap_words(plastic, gauge));
     for (n, (pattern, times)) in cut.patterns().enumerate().take(PATTERNS) {
-        markup += &shown(&plan, pattern, n < n_offcuts, times);
+        markup += &shown(&plan, (pattern, cut.sizes().count()), n < n_offcuts, times);
     }
     let pieces: Vec<Piece> =
         cut.left_over().into_iter().map(|(size, count)| piece(&plan, size, count)).collect();
@@ -86,7 +88,12 @@ pub(super) fn cut(plan: &str) -> Result<Answer, String> {
 }
 
 /// One way a sheet is cut: its title, its picture and its steps.
-fn shown(plan: &Plan, pattern: &Pattern, is_offcut: bool, times: u32) -> String {
+fn shown(
+    plan: &Plan,
+    (pattern, n_sizes): (&Pattern, usize),
+    is_offcut: bool,
+    times: u32,
+) -> String {
     let style = plan.settings.lengths;
     let size = size_words(pattern.sheet, style);
     let title = match (is_offcut, times) {
@@ -94,9 +101,11 @@ fn shown(plan: &Plan, pattern: &Pattern, is_offcut: bool, times: u32) -> String 
         (false, 1) => format!("One sheet of {size}"),
         (false, times) => format!("{times} sheets of {size}, all alike"),
     };
+    let blanks = blanks_words(pattern, n_sizes);
+    let title = if n_sizes > 1 { format!("{title}: {blanks}") } else { title };
     // Lettering as high as it takes to be read in a panel.
     let capitals = (pattern.sheet.width / 46.0).max(pattern.sheet.depth / 68.0);
-    let label = format!("{title}, cut into {} blanks", pattern.count(0));
+    let label = format!("{title}, cut into {blanks}");
     let picture = picture(&draw_cutting(pattern, style, capitals), &label);
     let steps: Vec<String> = steps(pattern)
         .iter()
@@ -119,7 +128,8 @@ fn to_buy(plan: &Plan, cut: &PlannedCut) -> String {
     let cost = plan.stock.price.and_then(|price| cut.cost(price));
     let cost = cost.map_or_else(String::new, |cost| format!(", {cost} in all"));
     let n = cut.sheets.n_sheets;
-    let proof = match (plan.cutting.blanks_wanted, cut.sheets.is_proved(), cut.is_most) {
+    let count = plan.cutting.blanks_wanted.or(cut.further.first().map(|one| one.count));
+    let proof = match (count, cut.sheets.is_proved(), cut.is_most) {
         (None, _, true) => "no way of cutting gives more",
         (None, ..) => "more are not ruled out",
         (Some(_), true, _) => "no way takes fewer",
@@ -166,7 +176,9 @@ objects!(Told, Piece);
 #[cfg(test)]
 mod tests {
     use engine::file::save;
-    use engine::plan::sample;
+    use std::sync::Arc;
+
+    use engine::plan::{CuttingHabits, sample};
     use engine::units::LengthStyle;
 
     use super::*;
@@ -182,11 +194,27 @@ mod tests {
     // 24 blanks of 12 x 16 in are a sheet of 48 x 96 in (common practice).
     #[test]
     fn a_sheet_is_told_in_words_steps_and_a_picture() {
-        let Ok(Answer::Told(told)) = cut(&save(&plan())) else { panic!("no cut") };
+        let Ok(Answer::Told(told)) = cut(&save(&plan()), "") else { panic!("no cut") };
         assert_eq!(told.summary, "24 blanks of 12 x 16 in out of 1 whole sheet, 100 % used.");
         let count = |words: &str| told.markup.matches(words).count();
         assert_eq!((count("<svg"), count("<li"), count(">24</text>")), (1, 2, 2));
         assert!(told.pieces.is_empty() && told.used.is_empty());
+    }
+
+    #[test]
+    fn further_sizes_are_told_with_their_letters() {
+        let mut plan = plan();
+        let habits = CuttingHabits { blanks_wanted: Some(12), ..CuttingHabits::default() };
+        plan.cutting = Arc::new(habits);
+        let Ok(Answer::Told(told)) = cut(&save(&plan), "16 x 24 in * 6") else { panic!("no cut") };
+        assert_eq!(
+            told.summary,
+            "A: 12 blanks of 12 x 16 in, B: 6 blanks of 16 x 24 in out of 1 whole sheet, 100 % used."
+        );
+        let has = |words: &str| told.markup.contains(words);
+        assert!(has("One sheet of 48 x 96 in: 12 A, 6 B"), "{}", told.markup);
+        assert!(has(">18B</text>") || has(">18A</text>"), "blanks are numbered with letters");
+        assert!(cut(&save(&plan), "16 by 24").is_err());
     }
 
     #[test]

@@ -2,7 +2,8 @@
 
 use engine::file::load;
 use engine::heat::{
-    CAUTIONS, Heater, Sides, WATCH, caution, drying, heat_plan, signs, window_words,
+    CAUTIONS, Heater, Sides, WATCH, caution, caution_trust, drying, heat_plan, signs, signs_trust,
+    window_words,
 };
 use engine::plan::PullId;
 use engine::units::{Flux, read_decimal};
@@ -79,14 +80,24 @@ pub(super) fn heated(plan: &str, pull: u32, heater: &HeaterSaid) -> Result<Answe
     let times: String = plan.times.iter().map(row).collect();
     let mut markup = format!("<dl class=\"heat-times\">{times}</dl>");
     markup += &element("p", "panel-note", &plan.basis);
-    markup += &plan.turn_down.map_or_else(String::new, |words| element("p", "warning", &words));
+    let too_fast = plan.turn_down.map(|words| match plan.knob {
+        Some(knob) => format!("{words} {knob}"),
+        None => words,
+    });
+    markup += &too_fast.map_or_else(String::new, |words| element("p", "warning", &words));
     let rest = [
-        ("What to watch", format!("{WATCH} {}", signs(stock.plastic))),
+        (
+            "What to watch",
+            format!("{WATCH} {} ({})", signs(stock.plastic), signs_trust(stock.plastic).words()),
+        ),
         ("When it is ready", plan.faces.unwrap_or_default()),
         ("Forming window", window_words(stock.plastic)),
         ("Drying", drying(stock.plastic, stock.gauge)),
         ("Cooling", plan.cooling),
-        ("Beware", format!("{} {}", caution(stock.plastic), CAUTIONS.join(" "))),
+        ("Beware", {
+            let (own, trust) = (caution(stock.plastic), caution_trust(stock.plastic));
+            format!("{own} ({}) {}", trust.words(), CAUTIONS.join(" "))
+        }),
     ];
     for (name, words) in rest.iter().filter(|(_, words)| !words.is_empty()) {
         markup += &(element("h3", "", name) + &element("p", "", words));
@@ -122,6 +133,9 @@ mod tests {
         };
         assert_eq!(told.markup.matches("<dd").count(), 3);
         assert!(told.summary.starts_with("Usually ready: ") && told.summary.contains(" to "));
+        // HIPS: what it sags is common practice, what it gives off is read.
+        assert!(told.markup.contains("1 in. (common practice)"), "{}", told.markup);
+        assert!(told.markup.contains("air the room. (read in the source)"), "{}", told.markup);
         let known = HeaterSaid { logged: 4, flux: [9.0, f64::NAN], is_both: true };
         let Ok(Answer::Told(told)) = heated(&save(&sample()), 1, &known) else { panic!("no heat") };
         assert!(told.markup.contains("4 logged pulls"), "{}", told.markup);

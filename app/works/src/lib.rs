@@ -10,6 +10,7 @@ mod batcher;
 mod cutter;
 mod forecaster;
 mod foreign;
+mod further;
 mod heater;
 mod pictures;
 mod protocol;

@@ -67,6 +67,9 @@ pub enum Ask {
     Cut {
         /// The plan.
         plan: String,
+        /// Further sizes with counts, as they were typed.
+        #[serde(default)]
+        further: String,
     },
     /// How much of the sheet each size of blank uses.
     Map(Mapping),
@@ -118,6 +121,9 @@ pub struct Print {
     /// The heater, as far as it is known.
     #[serde(default)]
     pub heater: HeaterSaid,
+    /// Further sizes of blank for the cut list, as they were typed.
+    #[serde(default)]
+    pub further: String,
 }
 
 /// Which sheets of paper.

@@ -69,7 +69,7 @@ fn sheets(
     let made = match given.option("sheets").unwrap_or("template") {
         "template" => template(plan, pull, settings),
         "card" => bench_card(plan, pull, settings).map(stacked),
-        "cuts" => cut_list(plan, settings).map(stacked),
+        "cuts" => cut_list(plan, &[], settings).map(stacked),
         other => return Err(format!("--sheets {other}: choose template, card or cuts")),
     };
     made.map_err(|error| error.to_string())

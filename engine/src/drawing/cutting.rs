@@ -3,7 +3,7 @@
 use super::{Anchor, Drawing, Form, Mark, Role, lettering};
 use crate::geometry::{Point, Rect, Vec2};
 use crate::plan::Size;
-use crate::stock::{Axis, Pattern, Step, size_words, steps};
+use crate::stock::{Axis, Pattern, Step, size_letter, size_words, steps};
 use crate::units::{Length, LengthStyle};
 
 /// Parts that are drawn of one sheet; more would be a grey field.
@@ -95,12 +95,17 @@ impl Pen {
     /// Blanks with their numbers, and what is left over with its name and, where there is room, its size.
     fn parts(&self, pattern: &Pattern) -> Vec<Mark> {
         let (mut marks, mut blanks, mut offcuts) = (Vec::new(), 0_usize, 0_usize);
-        for part in pattern.parts().iter().take(MOST) {
+        let parts = pattern.parts();
+        let has_several = parts.iter().any(|part| part.blank.is_some_and(|size| size > 0));
+        for part in parts.iter().take(MOST) {
             let middle = part.rect.center() - Vec2::new(0.0, self.unit / 2.0);
-            if part.blank.is_some() {
+            if let Some(size) = part.blank {
                 blanks += 1;
                 marks.push(Mark::new(Role::CutBlank, Form::rect(part.rect)));
-                let number = blanks.to_string();
+                let mut number = blanks.to_string();
+                if has_several {
+                    number.push(size_letter(size));
+                }
                 if self.has_room(part.rect, &number, 4.0) {
                     marks.push(self.text(Role::Number, middle, Anchor::Middle, number));
                 }

@@ -148,7 +148,7 @@ fn even_rise(gauge: Length, material: Material, sides: Sides, time: Seconds) -> 
 }
 
 /// What reaches the two faces of a sheet under a heater.
-const fn faces(flux: Flux, heater: &Heater) -> (Boundary, Boundary) {
+pub(super) const fn faces(flux: Flux, heater: &Heater) -> (Boundary, Boundary) {
     let face = Boundary::flux(flux);
     match heater.sides {
         Sides::Both => (face, face),
@@ -157,7 +157,7 @@ const fn faces(flux: Flux, heater: &Heater) -> (Boundary, Boundary) {
 }
 
 /// The plastic as it takes up least heat to forming, and as it takes up most.
-fn extremes(plastic: Plastic, room: Temperature) -> [Material; 2] {
+pub(super) fn extremes(plastic: Plastic, room: Temperature) -> [Material; 2] {
     let (cold, rise) = (material(plastic), window(plastic).usual.0 - room);
     let filled = cold.with_forming_heat(cold.forming_heat.1, rise.max(1.0));
     if cold.specific_heat < filled.specific_heat { [cold, filled] } else { [filled, cold] }

@@ -8,6 +8,7 @@ mod calibrate;
 mod forecast;
 mod material;
 mod sheet;
+mod turn_down;
 mod window;
 mod words;
 
@@ -15,5 +16,9 @@ pub use calibrate::{Calibration, Logged, absorbed_flux, absorbed_flux_of, flux_o
 pub use forecast::{Cooling, Heater, Heating, Sides, Span, cooling, heating};
 pub use material::{Material, material};
 pub use sheet::{Boundary, Profile, WarmSheet};
+pub use turn_down::{TurnDown, turn_down};
 pub use window::{Window, window};
-pub use words::{CAUTIONS, HeatPlan, WATCH, caution, drying, heat_plan, signs, window_words};
+pub use words::{
+    CAUTIONS, HeatPlan, WATCH, caution, caution_trust, drying, heat_plan, signs, signs_trust,
+    window_words,
+};

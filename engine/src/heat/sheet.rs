@@ -251,6 +251,79 @@ mod tests {
         }
     }
 
+    // Closed form of Carslaw & Jaeger, section 3.8, for HIPS (table 1.8 of Crawford) from 23 °C to a mean of 150 °C: gauge
+    // in mm, kW/m² a face, then from one side seconds, face and back, and from both seconds, face and middle. ABS of k 0.25
+    // at 8 kW/m²: 1.5 mm from one side takes 32.2 s and is at 166 and 142 °C, and 3 mm from both the same.
+    #[test]
+    fn heating_times_and_faces_are_those_of_the_closed_form() {
+        type Row = (Plastic, f64, f64, [f64; 3], [f64; 3]);
+        const HIPS: Plastic = Plastic::Hips;
+        let rows: [Row; 12] = [
+            (HIPS, 0.75, 5.0, [26.0, 158.0, 146.0], [13.0, 154.0, 148.0]),
+            (HIPS, 0.75, 10.0, [13.0, 167.0, 142.0], [6.5, 158.0, 146.0]),
+            (HIPS, 1.5, 5.0, [52.0, 167.0, 142.0], [26.0, 158.0, 146.0]),
+            (HIPS, 1.5, 10.0, [26.0, 183.0, 133.0], [13.0, 167.0, 142.0]),
+            (HIPS, 2.0, 5.0, [69.3, 172.0, 139.0], [34.7, 161.0, 144.0]),
+            (HIPS, 2.0, 10.0, [34.7, 194.0, 128.0], [17.3, 172.0, 139.0]),
+            (HIPS, 3.0, 5.0, [104.0, 183.0, 133.0], [52.0, 167.0, 142.0]),
+            (HIPS, 3.0, 10.0, [52.0, 217.0, 117.0], [26.0, 183.0, 133.0]),
+            (HIPS, 6.0, 5.0, [208.0, 217.0, 117.0], [104.0, 183.0, 133.0]),
+            (HIPS, 6.0, 10.0, [104.0, 280.0, 87.0], [52.0, 217.0, 117.0]),
+            (Plastic::Abs, 1.5, 8.0, [32.2, 166.0, 142.0], [16.1, 158.0, 146.0]),
+            (Plastic::Abs, 3.0, 8.0, [64.4, 182.0, 134.0], [32.2, 166.0, 142.0]),
+        ];
+        for (plastic, mm, kilowatts, one, both) in rows {
+            let heated = Boundary::flux(Flux::watts_per_m2(kilowatts * 1e3));
+            for (back, want) in [(Boundary::INSULATED, one), (heated, both)] {
+                let mut sheet = WarmSheet::new(Length::mm(mm), material(plastic), START);
+                let mut now = sheet.profile(&heated, &back);
+                while now.mean < Temperature::celsius(150.0) {
+                    now = sheet.step(&heated, &back);
+                }
+                let far = if back == heated { now.middle } else { now.back };
+                let found = [sheet.time().get(), now.face.to_celsius(), far.to_celsius()];
+                let case = format!("{plastic:?} {mm} mm {kilowatts}: {found:?} for {want:?}");
+                assert!((found[0] / want[0] - 1.0).abs() < 0.01, "{case}");
+                assert!((found[1] - want[1]).abs() < 1.0, "{case}");
+                assert!((found[2] - want[2]).abs() < 1.0, "{case}");
+            }
+        }
+    }
+
+    // First terms of the series of a slab with fixed faces (Carslaw & Jaeger, section 3.3): HIPS from 150 to 80 °C on metal
+    // at 40 °C; gauge in mm, then seconds of mean and middle with both faces held, of mean and far face with one.
+    #[test]
+    fn on_cold_metal_the_sheet_cools_as_the_series_says() {
+        let metal = Boundary::air(Temperature::celsius(40.0), 1e6);
+        for (mm, [both, middle, one, far]) in [
+            (0.5, [0.18, 0.29, 0.74, 1.16]),
+            (1.0, [0.74, 1.16, 2.96, 4.62]),
+            (2.0, [2.96, 4.62, 11.8, 18.5]),
+            (3.0, [6.65, 10.4, 26.6, 41.6]),
+        ] {
+            for (back, mean_s, far_s) in [(metal, both, middle), (Boundary::INSULATED, one, far)] {
+                let hips = material(Plastic::Hips);
+                let mut sheet = WarmSheet::new(Length::mm(mm), hips, Temperature::celsius(150.0));
+                let cold = Temperature::celsius(80.0);
+                let (mut of_mean, mut of_far) = (None, None);
+                while of_far.is_none() {
+                    let now = sheet.step(&metal, &back);
+                    let place = if back == metal { now.middle } else { now.back };
+                    of_mean = of_mean.or((now.mean <= cold).then(|| sheet.time().get()));
+                    of_far = of_far.or((place <= cold).then(|| sheet.time().get()));
+                }
+                for (found, want) in [(of_mean, mean_s), (of_far, far_s)] {
+                    let found = found.unwrap_or(f64::NAN);
+                    // Two digits are printed of the shortest.
+                    assert!(
+                        (found - want).abs() < 0.012 * want + 0.005,
+                        "{mm}: {found} for {want}"
+                    );
+                }
+            }
+        }
+    }
+
     // Net flux between large grey faces of emissivity 0.9, sigma (Th^4 - Ts^4) / (2/0.9 - 1), in kW/m²: from first
     // principles, so 400 °C against 25, 100 and 150 °C.
     #[test]

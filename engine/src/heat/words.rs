@@ -4,8 +4,12 @@
 //! HIPS and acrylic; the rest from memory. Cautions: HSE, Plastics Processing Sheet 13, *Controlling fume during plastics
 //! processing*, 2002, table 1; the rest is common practice.
 
-use super::{Cooling, Heater, Heating, Profile, Sides, Span, Window, cooling, heating, window};
+use super::{
+    Cooling, Heater, Heating, Profile, Sides, Span, TurnDown, Window, cooling, heating, turn_down,
+    window,
+};
 use crate::plan::{Plastic, Stock};
+use crate::rules::Trust;
 use crate::units::{Flux, Length, Seconds, Temperature};
 
 /// The window in words: never a promise, always with how far it can be trusted.
@@ -95,6 +99,8 @@ pub struct HeatPlan {
     pub faces: Option<String>,
     /// What to do when the face is spoilt before the sheet is through.
     pub turn_down: Option<String>,
+    /// How far to turn the heater down for that, when, and when the sheet is then ready; nothing where that does not help.
+    pub knob: Option<String>,
     /// How long to cool.
     pub cooling: String,
 }
@@ -103,6 +109,7 @@ pub struct HeatPlan {
 #[must_use]
 pub fn heat_plan(stock: &Stock, heater: &Heater, logged: usize) -> HeatPlan {
     let found = heating(stock.plastic, stock.gauge, heater);
+    let turned = found.is_too_fast.then(|| turn_down(stock.plastic, stock.gauge, heater)).flatten();
     HeatPlan {
         times: [
             ("Begin to watch", span_words(found.watch_from)),
@@ -111,7 +118,8 @@ pub fn heat_plan(stock: &Stock, heater: &Heater, logged: usize) -> HeatPlan {
         ],
         basis: basis(heater, logged),
         faces: faces(&found),
-        turn_down: found.is_too_fast.then(|| turn_down(heater.sides, &found)),
+        turn_down: found.is_too_fast.then(|| too_fast(heater.sides, &found)),
+        knob: turned.as_ref().map(turn_words),
         cooling: cooling_words(stock, heater.room),
     }
 }
@@ -163,7 +171,7 @@ fn faces(found: &Heating) -> Option<String> {
     ))
 }
 
-fn turn_down(sides: Sides, found: &Heating) -> String {
+fn too_fast(sides: Sides, found: &Heating) -> String {
     let side = match sides {
         Sides::One => " or turn the sheet over",
         Sides::Both => "",
@@ -177,6 +185,27 @@ fn turn_down(sides: Sides, found: &Heating) -> String {
     format!(
         "With the strongest of this heat the face is spoilt{when}, before the sheet is through: turn the heater down when \
          the sheet begins to ripple, pause{side}."
+    )
+}
+
+/// `Turn the heater down to about 40 to 70 % after 25 s, and the sheet is usually ready after 60 s to 110 s.`
+fn turn_words(TurnDown { at, share, ready }: &TurnDown) -> String {
+    // Rounded to the safe side: sooner, and less.
+    let percent = |share: f64| libm::floor(share * 20.0) * 5.0;
+    let early = |time: Seconds| {
+        let step = if time.get() > 30.0 { 5.0 } else { 1.0 };
+        Seconds::new(libm::floor(time.get() / step) * step).show()
+    };
+    let (low, high) = (percent(share.0), percent(share.1));
+    let far = if high > low { format!("{low} to {high} %") } else { format!("{low} %") };
+    let after = if at.to.get().is_finite() && early(at.from) != early(at.to) {
+        format!("{} to {}", early(at.from), early(at.to))
+    } else {
+        early(at.from)
+    };
+    format!(
+        "Turn the heater down to about {far} after {after}, and the sheet is usually ready after {}.",
+        span_words(*ready)
     )
 }
 
@@ -216,6 +245,32 @@ pub const fn caution(plastic: Plastic) -> &'static str {
     }
 }
 
+/// How far to trust what [`signs`] says.
+#[must_use]
+pub const fn signs_trust(plastic: Plastic) -> Trust {
+    match plastic {
+        // US Plastic Corp., knowledge base article 583, has a range for each.
+        Plastic::AcrylicCast | Plastic::AcrylicExtruded => Trust::Read,
+        _ => Trust::CommonPractice,
+    }
+}
+
+/// How far to trust what [`caution`] says.
+#[must_use]
+pub const fn caution_trust(plastic: Plastic) -> Trust {
+    match plastic {
+        // HSE, sheet 13, table 1; of acrylic US Plastic Corp., knowledge base article 583.
+        Plastic::Hips
+        | Plastic::Abs
+        | Plastic::Pvc
+        | Plastic::Polypropylene
+        | Plastic::AcrylicCast
+        | Plastic::AcrylicExtruded => Trust::Read,
+        Plastic::Polycarbonate => Trust::Memory,
+        Plastic::Petg | Plastic::Hdpe => Trust::CommonPractice,
+    }
+}
+
 /// What to beware of with any sheet (common practice).
 pub const CAUTIONS: [&str; 2] = [
     "Extraction on or the door open. An extinguisher at hand. Nobody leaves a heater that is on. Gloves for the \
@@ -245,6 +300,16 @@ mod tests {
         let thick = heat_plan(&Stock { gauge: Length::mm(3.0), ..stock }, &Heater::default(), 0);
         let words = thick.turn_down.expect("too fast");
         assert!(words.contains("turn the sheet over"), "{words}");
+        let knob = thick.knob.expect("it helps");
+        assert!(
+            knob.starts_with("Turn the heater down to about") && knob.contains(" % after"),
+            "{knob}"
+        );
+        assert!(knob.contains("usually ready after"), "{knob}");
+        let gentle = (Flux::watts_per_m2(4e3), Flux::watts_per_m2(5e3));
+        let gentle = Heater { absorbed: gentle, ..Heater::default() };
+        let thin = heat_plan(&Stock { gauge: Length::mm(0.75), ..stock }, &gentle, 0);
+        assert!(thin.turn_down.is_none() && thin.knob.is_none(), "{thin:?}");
         let weak = (Flux::watts_per_m2(100.0), Flux::watts_per_m2(200.0));
         let never = heat_plan(&stock, &Heater { absorbed: weak, ..Heater::default() }, 0);
         assert_eq!(never.times[1].1, "not within an hour");

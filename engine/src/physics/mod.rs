@@ -17,7 +17,7 @@ pub mod webbing;
 pub use definitions::{AREAL, Definition, HEIGHT_TO_WIDTH, LINEAR, MEAN_THICKNESS};
 pub use draw::{Draw, mean_thickness};
 pub use free_cap::{cap_mean, cap_pole};
-pub use slab_cooling::{contact_time, lumped_time};
+pub use slab_cooling::{Cooled, Held, contact_time, contact_time_of, lumped_time};
 pub use slab_environment::slab_in_environment;
 pub use slab_flux::slab_under_flux;
 pub use wall_angle::least_wall_angle;

@@ -63,11 +63,18 @@ mod tests {
     fn the_first_roots_and_shares_are_those_of_the_table() {
         for (biot, zeta, share) in [
             (0.01, 0.0998, 1.0017),
+            (0.05, 0.2218, 1.0082),
             (0.1, 0.3111, 1.0161),
+            (0.2, 0.4328, 1.0311),
+            (0.3, 0.5218, 1.0450),
             (0.5, 0.6533, 1.0701),
             (1.0, 0.8603, 1.1191),
+            (2.0, 1.0769, 1.1785),
+            (3.0, 1.1925, 1.2102),
             (5.0, 1.3138, 1.2402),
             (10.0, 1.4289, 1.2620),
+            (20.0, 1.4961, 1.2699),
+            (50.0, 1.5400, 1.2727),
             (100.0, 1.5552, 1.2731),
         ] {
             let found = root(biot, 0);
@@ -84,17 +91,41 @@ mod tests {
     // The full series, its values checked by finite differences elsewhere.
     #[test]
     fn what_is_left_in_the_middle_and_at_the_face_is_that_of_the_full_series() {
-        for (fourier, biot, middle, face) in [
-            (0.1, 0.1, 0.9992, 0.9653),
-            (0.1, 5.0, 0.9773, 0.3088),
-            (0.2, 0.5, 0.9726, 0.7901),
-            (0.5, 1.0, 0.7725, 0.5045),
-            (1.0, 5.0, 0.2207, 0.0561),
-            (2.0, 0.5, 0.4558, 0.3619),
+        // By Bi of 0.1, 0.5, 1 and 5: middle and face.
+        for (fourier, row) in [
+            (0.1, [(0.9992, 0.9653), (0.9963, 0.8439), (0.9931, 0.7236), (0.9773, 0.3088)]),
+            (0.2, [(0.9940, 0.9514), (0.9726, 0.7901), (0.9506, 0.6434), (0.8649, 0.2315)]),
+            (0.5, [(0.9680, 0.9218), (0.8641, 0.6869), (0.7725, 0.5045), (0.5231, 0.1330)]),
+            (1.0, [(0.9224, 0.8781), (0.6984, 0.5546), (0.5339, 0.3482), (0.2207, 0.0561)]),
+            (2.0, [(0.8373, 0.7971), (0.4558, 0.3619), (0.2547, 0.1661), (0.0393, 0.0100)]),
         ] {
-            assert!((slab_in_environment(biot, fourier, 0.0) - middle).abs() < 6e-5);
-            assert!((slab_in_environment(biot, fourier, 1.0) - face).abs() < 6e-5);
+            for (biot, (middle, face)) in [0.1, 0.5, 1.0, 5.0].into_iter().zip(row) {
+                let found = [0.0, 1.0].map(|place| slab_in_environment(biot, fourier, place));
+                assert!((found[0] - middle).abs() < 6e-5, "{fourier} {biot}: {found:?}");
+                assert!((found[1] - face).abs() < 6e-5, "{fourier} {biot}: {found:?}");
+            }
         }
         assert!(slab_in_environment(0.0, 1.0, 0.0).is_nan());
+    }
+
+    // The faces held: middle and mean, the mean by Simpson's rule. A Biot number of a million is as good as none to the
+    // digits printed.
+    #[test]
+    fn with_faces_that_are_held_middle_and_mean_are_those_of_the_full_series() {
+        const HELD: f64 = 1e6;
+        for (fourier, middle, mean) in [
+            (0.1, 0.9493, 0.6432),
+            (0.2, 0.7723, 0.4959),
+            (0.5, 0.3708, 0.2360),
+            (1.0, 0.1080, 0.0687),
+        ] {
+            let at = |place: f64| slab_in_environment(HELD, fourier, place);
+            let sum: f64 = (0..50)
+                .map(|n| f64::from(n) / 50.0)
+                .map(|from| (at(from) + 4.0 * at(from + 0.01) + at(from + 0.02)) / 6.0)
+                .sum();
+            assert!((at(0.0) - middle).abs() < 6e-5, "{fourier}: {}", at(0.0));
+            assert!((sum / 50.0 - mean).abs() < 6e-5, "{fourier}: {}", sum / 50.0);
+        }
     }
 }

@@ -13,6 +13,8 @@ pub struct PlannedCut {
     pub cutting: Cutting,
     /// The blank, and how many.
     pub wanted: Wanted,
+    /// Further sizes, numbered on from the blank.
+    pub further: Vec<Wanted>,
     /// How many come out of one whole sheet.
     pub per_sheet: u32,
     /// Whether no more than that can come out of one.
@@ -43,37 +45,49 @@ pub(crate) fn habitual(habits: &CuttingHabits, gauge: Length) -> Cutting {
 
 /// Cuts the blanks that a plan wants: as many as one sheet gives when it names no number, else offcuts first.
 ///
+/// `further` are sizes with their counts that come out of the same sheets; with them offcuts go first in any case.
+///
 /// # Errors
 /// Says which length is none that a sheet, blank or cut has, and when no blank comes out of a sheet.
-pub fn cut_plan(plan: &Plan) -> Result<PlannedCut, StockError> {
+pub fn cut_plan(plan: &Plan, further: &[(Size, u32)]) -> Result<PlannedCut, StockError> {
     let (habits, sheet) = (&plan.cutting, plan.stock.sheet);
     let cutting = plan_cutting(plan);
     let one = Wanted { size: plan.machine.blank, may_turn: habits.may_turn, count: 1 };
     let best = best_bounded(sheet, &[one], &[1], &cutting, COMPARED.1)?;
     let (is_proved, pattern) = (best.is_proved(), best.pattern);
     let per_sheet = pattern.count(0);
-    let Some(count) = habits.blanks_wanted else {
-        if per_sheet == 0 {
-            let Size { width, depth } = one.size;
-            return Err(StockError::TooLarge { width, depth });
-        }
+    if per_sheet == 0 {
+        let Size { width, depth } = one.size;
+        return Err(StockError::TooLarge { width, depth });
+    }
+    if habits.blanks_wanted.is_none() && further.is_empty() {
         let sheets =
             Sheets { offcuts: Vec::new(), patterns: vec![(pattern, 1)], n_sheets: 1, least: 1 };
         let wanted = Wanted { count: per_sheet, ..one };
         let offcuts = Vec::new();
-        return Ok(PlannedCut { cutting, wanted, per_sheet, is_most: is_proved, offcuts, sheets });
-    };
+        let further = Vec::new();
+        let is_most = is_proved;
+        return Ok(PlannedCut { cutting, wanted, further, per_sheet, is_most, offcuts, sheets });
+    }
     let own = habits.offcuts.iter().filter(|offcut| offcut.stock.is_none());
     let offcuts: Vec<Size> =
         own.flat_map(|offcut| (0..offcut.count).map(|_| offcut.size)).collect();
-    let wanted = Wanted { count, ..one };
-    let job = Job { sheet, offcuts, wanted: vec![wanted] };
+    let wanted = Wanted { count: habits.blanks_wanted.unwrap_or(per_sheet), ..one };
+    let further: Vec<Wanted> =
+        further.iter().map(|&(size, count)| Wanted { size, count, ..one }).collect();
+    let all = std::iter::once(wanted).chain(further.iter().copied()).collect();
+    let job = Job { sheet, offcuts, wanted: all };
     let sheets = cut_job(&job, &cutting)?;
-    let offcuts = job.offcuts;
-    Ok(PlannedCut { cutting, wanted, per_sheet, is_most: is_proved, offcuts, sheets })
+    let (offcuts, is_most) = (job.offcuts, is_proved);
+    Ok(PlannedCut { cutting, wanted, further, per_sheet, is_most, offcuts, sheets })
 }
 
 impl PlannedCut {
+    /// All sizes that are wanted, the plan's own blank first.
+    pub fn sizes(&self) -> impl Iterator<Item = &Wanted> {
+        std::iter::once(&self.wanted).chain(&self.further)
+    }
+
     /// All patterns with how often each is cut: offcuts first, then whole sheets.
     pub fn patterns(&self) -> impl Iterator<Item = (&Pattern, u32)> {
         let offcuts = self.sheets.offcuts.iter().map(|(_, pattern)| (pattern, 1));
@@ -98,11 +112,11 @@ impl PlannedCut {
         Some(Price::hundredths(hundredths))
     }
 
-    /// What is left over and worth keeping, the largest first: at least half as wide as the blank is.
+    /// What is left over and worth keeping, the largest first: at least half as wide as the smallest blank is.
     #[must_use]
     pub fn left_over(&self) -> Vec<(Size, u32)> {
-        let Size { width, depth } = self.wanted.size;
-        let least = width.min(depth) * 0.5;
+        let narrowest = self.sizes().map(|one| one.size.width.min(one.size.depth));
+        let least = narrowest.fold(self.wanted.size.width, Length::min) * 0.5;
         let mut left: Vec<(Size, u32)> = Vec::new();
         for (pattern, times) in self.patterns() {
             for part in pattern.parts().iter().filter(|part| part.blank.is_none()) {
@@ -147,16 +161,31 @@ mod tests {
     // 24 blanks of 12 x 16 in are a sheet (common practice).
     #[test]
     fn a_plan_without_a_count_fills_a_sheet_and_one_with_it_buys_what_it_takes() {
-        let cut = cut_plan(&plan(CuttingHabits::default())).expect("cuts");
+        let cut = cut_plan(&plan(CuttingHabits::default()), &[]).expect("cuts");
         assert_eq!((cut.per_sheet, cut.wanted.count, cut.sheets.n_sheets), (24, 24, 1));
         assert!(cut.is_most && cut.left_over().is_empty());
         assert!((cut.share() - 1.0).abs() < 1e-9);
         let many = CuttingHabits { blanks_wanted: Some(50), ..CuttingHabits::default() };
-        let cut = cut_plan(&plan(many)).expect("cuts");
+        let cut = cut_plan(&plan(many), &[]).expect("cuts");
         assert_eq!((cut.sheets.n_sheets, cut.sheets.least), (3, 3));
         assert_eq!(cut.cost(Price::hundredths(2050)), Some(Price::hundredths(6150)));
         // Two of the third sheet's 24 are wanted; what is left of it is large.
         assert!(!cut.left_over().is_empty());
+    }
+
+    // 12 of 12 x 16 in are half a sheet of 48 x 96 in, and 6 of 16 x 24 in the other half.
+    #[test]
+    fn further_sizes_share_the_sheets_of_a_plan() {
+        let habits = CuttingHabits { blanks_wanted: Some(12), ..CuttingHabits::default() };
+        let further = [(Size::new(Length::inches(16.0), Length::inches(24.0)), 6)];
+        let cut = cut_plan(&plan(habits), &further).expect("cuts");
+        assert_eq!((cut.sheets.n_sheets, cut.sheets.least, cut.sizes().count()), (1, 1, 2));
+        let given = |size: usize| -> u32 { cut.patterns().map(|(p, n)| p.count(size) * n).sum() };
+        assert_eq!((given(0), given(1)), (12, 6));
+        assert!((cut.share() - 1.0).abs() < 1e-9, "{}", cut.share());
+        // Without a count the plan's own blank fills a sheet all the same.
+        let cut = cut_plan(&plan(CuttingHabits::default()), &further).expect("cuts");
+        assert_eq!((cut.wanted.count, cut.sheets.n_sheets), (24, 2));
     }
 
     #[test]
@@ -164,14 +193,14 @@ mod tests {
         let size = Size::new(Length::inches(24.5), Length::inches(33.0));
         let offcuts = vec![Offcut { size, count: 2, stock: None }];
         let habits = CuttingHabits { blanks_wanted: Some(8), offcuts, ..CuttingHabits::default() };
-        let cut = cut_plan(&plan(habits.clone())).expect("cuts");
+        let cut = cut_plan(&plan(habits.clone()), &[]).expect("cuts");
         // Half an inch is a strip that no hand snaps off.
         assert_eq!((cut.sheets.n_sheets, cut.sheets.offcuts.len()), (1, 2));
         let sawn = CuttingHabits { by: CutBy::Saw, ..habits };
-        let cut = cut_plan(&plan(sawn)).expect("cuts");
+        let cut = cut_plan(&plan(sawn), &[]).expect("cuts");
         assert_eq!((cut.sheets.n_sheets, cut.sheets.offcuts.len()), (0, 2));
         let mut large = plan(CuttingHabits::default());
         large.machine.blank = Size::new(Length::inches(60.0), Length::inches(60.0));
-        assert!(matches!(cut_plan(&large), Err(StockError::TooLarge { .. })));
+        assert!(matches!(cut_plan(&large, &[]), Err(StockError::TooLarge { .. })));
     }
 }

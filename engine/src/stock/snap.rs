@@ -1,7 +1,8 @@
 //! Which plastics snap along a scored line, and the narrowest strip that a hand can snap off.
 //!
 //! **Source**: acrylic to 1/8 in: DIY guides and a toolmaker's blog, agreeing; HIPS of .080 in over 2 ft: C. Jones, "Scribe
-//! and Pop", Starship Modeler 2002. The rest, and the narrowest strip, is common practice.
+//! and Pop", Starship Modeler 2002. Thick acrylic, PETG, HDPE and polypropylene are from memory; the rest, and the narrowest
+//! strip, is common practice.
 
 use crate::plan::Plastic;
 use crate::rules::Trust;
@@ -49,21 +50,31 @@ pub fn snaps(plastic: Plastic, gauge: Length) -> (Snaps, Trust) {
             (Snaps::Yes, Trust::Read)
         }
         Plastic::AcrylicCast | Plastic::AcrylicExtruded if gauge <= Length::inches(0.25) => {
-            (Snaps::Perhaps, Trust::CommonPractice)
+            (Snaps::Perhaps, Trust::Memory)
         }
         Plastic::Abs if gauge <= Length::inches(0.093) => (Snaps::Perhaps, Trust::CommonPractice),
-        Plastic::Petg if gauge <= Length::inches(0.060) => (Snaps::Perhaps, Trust::CommonPractice),
+        Plastic::Petg if gauge <= Length::inches(0.060) => (Snaps::Perhaps, Trust::Memory),
         Plastic::Pvc if gauge <= Length::inches(0.125) => (Snaps::Yes, Trust::CommonPractice),
+        Plastic::Petg | Plastic::Hdpe | Plastic::Polypropylene => (Snaps::No, Trust::Memory),
         Plastic::Hips
         | Plastic::AcrylicCast
         | Plastic::AcrylicExtruded
         | Plastic::Abs
-        | Plastic::Petg
         | Plastic::Pvc
-        | Plastic::Polycarbonate
-        | Plastic::Hdpe
-        | Plastic::Polypropylene => (Snaps::No, Trust::CommonPractice),
+        | Plastic::Polycarbonate => (Snaps::No, Trust::CommonPractice),
     }
+}
+
+/// How a plastic is parted in a sentence, how far to trust that, and where the trade disagrees.
+#[must_use]
+pub fn snap_words(plastic: Plastic, gauge: Length) -> String {
+    let (parted, trust) = snaps(plastic, gauge);
+    let also = if plastic == Plastic::Polycarbonate {
+        " The trade disagrees about polycarbonate: some guides score it on both faces up to 1/8 in, others say saw."
+    } else {
+        ""
+    };
+    format!("{} ({}){also}", parted.words(), trust.words())
 }
 
 /// The narrowest strip that a hand snaps off: 20 mm or ten gauges, whichever is more (common practice).
@@ -76,18 +87,48 @@ pub fn least_strip(gauge: Length) -> Length {
 mod tests {
     use super::*;
 
+    // A row for each gauge on either side of a limit.
     #[test]
     fn each_plastic_is_parted_as_the_trade_does_it() {
-        let at = |plastic, inches| snaps(plastic, Length::inches(inches)).0;
-        assert_eq!(at(Plastic::Hips, 0.080), Snaps::Yes);
-        assert_eq!(at(Plastic::Hips, 0.030), Snaps::KnifeThrough);
-        assert_eq!(at(Plastic::Hips, 0.250), Snaps::No);
-        assert_eq!(at(Plastic::AcrylicCast, 0.118), Snaps::Yes);
-        assert_eq!(at(Plastic::Abs, 0.060), Snaps::Perhaps);
-        for plastic in [Plastic::Polycarbonate, Plastic::Hdpe, Plastic::Polypropylene] {
-            assert_eq!(at(plastic, 0.060), Snaps::No, "{plastic:?}");
+        use Plastic::{
+            Abs, AcrylicCast, AcrylicExtruded, Hdpe, Hips, Petg, Polycarbonate, Polypropylene, Pvc,
+        };
+        use Snaps::{KnifeThrough, No, Perhaps, Yes};
+        use Trust::{CommonPractice, Memory, Read};
+        for (plastic, gauge, parted, trust) in [
+            (Hips, 0.030, KnifeThrough, Read),
+            (Hips, 0.060, Yes, Read),
+            (Hips, 0.080, Yes, Read),
+            (Hips, 0.125, Yes, CommonPractice),
+            (Hips, 0.187, No, CommonPractice),
+            (AcrylicCast, 0.118, Yes, Read),
+            (AcrylicExtruded, 0.125, Yes, Read),
+            (AcrylicCast, 0.187, Perhaps, Memory),
+            (AcrylicExtruded, 0.250, Perhaps, Memory),
+            (AcrylicCast, 0.375, No, CommonPractice),
+            (Abs, 0.060, Perhaps, CommonPractice),
+            (Abs, 0.093, Perhaps, CommonPractice),
+            (Abs, 0.125, No, CommonPractice),
+            (Petg, 0.060, Perhaps, Memory),
+            (Petg, 0.080, No, Memory),
+            (Polycarbonate, 0.030, No, CommonPractice),
+            (Polycarbonate, 0.125, No, CommonPractice),
+            (Pvc, 0.125, Yes, CommonPractice),
+            (Pvc, 0.187, No, CommonPractice),
+            (Hdpe, 0.030, No, Memory),
+            (Polypropylene, 0.030, No, Memory),
+        ] {
+            let found = snaps(plastic, Length::inches(gauge));
+            assert_eq!(found, (parted, trust), "{plastic:?} {gauge}");
         }
         assert_eq!(least_strip(Length::mm(1.0)), Length::mm(20.0));
         assert_eq!(least_strip(Length::mm(3.0)), Length::mm(30.0));
+    }
+
+    #[test]
+    fn where_the_trade_disagrees_it_is_said() {
+        let words = snap_words(Plastic::Polycarbonate, Length::mm(1.5));
+        assert!(words.contains("(common practice) The trade disagrees"), "{words}");
+        assert!(snap_words(Plastic::Hips, Length::mm(2.0)).ends_with("(read in the source)"));
     }
 }

@@ -21,6 +21,7 @@ pub struct Step {
 }
 
 /// A piece with its cuts one way.
+#[derive(Clone)]
 struct Work<'a> {
     cell: Cell,
     axis: Axis,
@@ -37,24 +38,21 @@ pub fn steps(pattern: &Pattern) -> Vec<Step> {
     let mut open: Vec<Work<'_>> = work(&pattern.root, whole, pattern.kerf).into_iter().collect();
     while !open.is_empty() {
         open.sort_by_key(|work| (std::cmp::Reverse(across(work)), work.cell.0, work.cell.1));
-        let mut alike: Vec<(&Work<'_>, Vec<Rect>)> = Vec::new();
-        for one in &open {
-            match alike.iter_mut().find(|(known, _)| is_alike(known, one)) {
-                Some((_, pieces)) => pieces.push(rect(one.cell)),
-                None => alike.push((one, vec![rect(one.cell)])),
-            }
-        }
-        for (one, pieces) in alike {
-            steps.push(Step {
-                number: u32::try_from(steps.len()).unwrap_or(u32::MAX).saturating_add(1),
-                pieces,
-                axis: one.axis,
-                marks: one.marks.iter().map(|&mark| length(mark)).collect(),
-                length: length(across(one)),
-            });
-        }
-        let parts = open.iter().flat_map(|work| &work.parts);
+        let (alike, rest): (Vec<Work<'_>>, Vec<Work<'_>>) = {
+            let first = open[0].clone();
+            open.into_iter().partition(|work| is_alike(&first, work))
+        };
+        let one = &alike[0];
+        steps.push(Step {
+            number: u32::try_from(steps.len()).unwrap_or(u32::MAX).saturating_add(1),
+            pieces: alike.iter().map(|work| rect(work.cell)).collect(),
+            axis: one.axis,
+            marks: one.marks.iter().map(|&mark| length(mark)).collect(),
+            length: length(across(one)),
+        });
+        let parts = alike.iter().flat_map(|work| &work.parts);
         open = parts.filter_map(|&(part, cell)| work(part, cell, pattern.kerf)).collect();
+        open.extend(rest);
     }
     steps
 }
@@ -134,7 +132,16 @@ mod tests {
             assert_eq!(n, cuts_in_order(&pattern).len(), "{blank:?}");
             // Each piece is the sheet or lies between the cuts of one earlier step.
             let mut free: Vec<Rect> = vec![pattern.sheet.rect()];
-            for step in &steps {
+            for (n, step) in steps.iter().enumerate() {
+                // What could be cut now is not cut before something longer.
+                let is_free = |piece: &Rect| {
+                    free.iter().any(|free| {
+                        free.min.distance(piece.min) < 1e-6 && free.max.distance(piece.max) < 1e-6
+                    })
+                };
+                let could = steps[n..].iter().filter(|later| later.pieces.iter().all(is_free));
+                let longest = could.map(|later| later.length).fold(Length::ZERO, Length::max);
+                assert!(step.length >= longest, "{step:?} while {longest:?} could be cut");
                 for piece in &step.pieces {
                     let at = free.iter().position(|free| {
                         free.min.distance(piece.min) < 1e-6 && free.max.distance(piece.max) < 1e-6

@@ -1,6 +1,6 @@
 //! Cuts in words, as they stand in the page and on the cut list.
 
-use super::{Axis, PlannedCut, Step};
+use super::{Axis, Pattern, PlannedCut, Step};
 use crate::geometry::Rect;
 use crate::plan::{CutBy, Size};
 use crate::units::LengthStyle;
@@ -46,12 +46,26 @@ pub fn step_words(step: &Step, by: CutBy, style: LengthStyle) -> String {
     format!("{piece} the {edge} edge mark {marks}. {cut}, {length} long.")
 }
 
-/// "24 blanks of 12 x 16 in out of 1 sheet, 100 % used."
+/// What a size is called where there are several: A, B and so on.
+#[must_use]
+pub fn size_letter(size: usize) -> char {
+    u8::try_from(size).ok().filter(|n| *n < 26).map_or('?', |n| char::from(b'A' + n))
+}
+
+/// "24 blanks of 12 x 16 in out of 1 sheet, 100 % used." Several sizes have their letters: "A: 24 of 12 x 16 in, B: ...".
 #[must_use]
 pub fn summary(cut: &PlannedCut, style: LengthStyle) -> String {
     let counted = |n: u32, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
-    let blanks = counted(cut.wanted.count, "blank");
-    let size = size_words(cut.wanted.size, style);
+    let blanks = if cut.further.is_empty() {
+        let size = size_words(cut.wanted.size, style);
+        format!("{} of {size}", counted(cut.wanted.count, "blank"))
+    } else {
+        let all = cut.sizes().enumerate().map(|(n, one)| {
+            let size = size_words(one.size, style);
+            format!("{}: {} of {size}", size_letter(n), counted(one.count, "blank"))
+        });
+        all.collect::<Vec<_>>().join(", ")
+    };
     let offcuts = u32::try_from(cut.sheets.offcuts.len()).unwrap_or(u32::MAX);
     let sheets = counted(cut.sheets.n_sheets, "whole sheet");
     let from = match (offcuts, cut.sheets.n_sheets) {
@@ -59,7 +73,19 @@ pub fn summary(cut: &PlannedCut, style: LengthStyle) -> String {
         (n, 0) => counted(n, "offcut"),
         (n, _) => format!("{} and {sheets}", counted(n, "offcut")),
     };
-    format!("{blanks} of {size} out of {from}, {:.0} % used.", cut.share() * 100.0)
+    format!("{blanks} out of {from}, {:.0} % used.", cut.share() * 100.0)
+}
+
+/// "12 A, 6 B" where a pattern gives blanks of several sizes, else "24 blanks".
+#[must_use]
+pub fn blanks_words(pattern: &Pattern, n_sizes: usize) -> String {
+    let given = (0..n_sizes).map(|size| (size, pattern.count(size))).filter(|(_, n)| *n > 0);
+    if n_sizes > 1 {
+        let each = given.map(|(size, n)| format!("{n} {}", size_letter(size)));
+        return each.collect::<Vec<_>>().join(", ");
+    }
+    let n = pattern.count(0);
+    format!("{n} blank{}", if n == 1 { "" } else { "s" })
 }
 
 /// Without the unit and without a zero behind the point; a fraction stays on the line of its whole.

@@ -6,8 +6,10 @@ use super::page::Head;
 use super::{Page, TemplateError, TemplateSettings};
 use crate::drawing::{Form, Mark, draw_cutting};
 use crate::geometry::{Point, Vec2};
-use crate::plan::{CutBy, Plan, Stock};
-use crate::stock::{Pattern, PlannedCut, cut_plan, size_words, snaps, step_words, steps, summary};
+use crate::plan::{CutBy, Plan, Size, Stock};
+use crate::stock::{
+    Pattern, PlannedCut, blanks_words, cut_plan, size_words, snap_words, step_words, steps, summary,
+};
 
 /// The largest picture of a sheet, its dimensions included.
 const PICTURE: Vec2 = Vec2 { x: 170.0, y: 132.0 };
@@ -27,13 +29,17 @@ const CAUTIONS: [&str; 3] = [
 
 /// The cut list of a plan: what to buy, each pattern drawn with its steps, what is left over, cautions.
 ///
-/// On Letter or A4, and on as many pages as its patterns and steps need.
+/// `further` are sizes with counts besides the plan's own blank. On Letter or A4, and on as many pages as its patterns and steps need.
 ///
 /// # Errors
 /// Says why the sheet cannot be cut up, or that the margin is outside its range.
-pub fn cut_list(plan: &Plan, settings: &TemplateSettings) -> Result<Vec<Page>, TemplateError> {
+pub fn cut_list(
+    plan: &Plan,
+    further: &[(Size, u32)],
+    settings: &TemplateSettings,
+) -> Result<Vec<Page>, TemplateError> {
     settings.check()?;
-    let cut = cut_plan(plan)?;
+    let cut = cut_plan(plan, further)?;
     let head = Head { plan: plan.name.clone(), pull: "Cut list".to_owned() };
     let about = format!("cut list, {}", settings.date);
     let size = page_size(settings.paper, plan.settings.lengths);
@@ -41,7 +47,12 @@ pub fn cut_list(plan: &Plan, settings: &TemplateSettings) -> Result<Vec<Page>, T
     what_to_buy(&mut flow, plan, &cut);
     let n_offcuts = cut.sheets.offcuts.len();
     for (n, (pattern, times)) in cut.patterns().enumerate().take(PATTERNS) {
-        picture(&mut flow, plan, pattern, &title(plan, pattern, n < n_offcuts, times));
+        picture(
+            &mut flow,
+            plan,
+            pattern,
+            &title(plan, (pattern, cut.sizes().count()), n < n_offcuts, times),
+        );
         for step in steps(pattern) {
             let words = step_words(&step, plan.cutting.by, plan.settings.lengths);
             flow.ticked(&format!("{}. {words}", step.number));
@@ -66,8 +77,7 @@ fn what_to_buy(flow: &mut Flow, plan: &Plan, cut: &PlannedCut) {
     flow.paragraph(&summary(cut, style));
     flow.paragraph(&to_buy(stock, cut));
     if plan.cutting.by == CutBy::Snap {
-        let (parted, trust) = snaps(stock.plastic, stock.gauge);
-        flow.paragraph(&format!("{} ({})", parted.words(), trust.words()));
+        flow.paragraph(&snap_words(stock.plastic, stock.gauge));
     }
     let way = if plan.cutting.may_turn {
         "Marks are from the left or the front edge of the piece in hand, as it lay on the sheet."
@@ -87,13 +97,19 @@ pub(super) fn to_buy(stock: &Stock, cut: &PlannedCut) -> String {
     format!("Whole sheets to buy: {}{cost}; {proof}.", cut.sheets.n_sheets)
 }
 
-fn title(plan: &Plan, pattern: &Pattern, is_offcut: bool, times: u32) -> String {
+fn title(
+    plan: &Plan,
+    (pattern, n_sizes): (&Pattern, usize),
+    is_offcut: bool,
+    times: u32,
+) -> String {
     let size = size_words(pattern.sheet, plan.settings.lengths);
-    match (is_offcut, times) {
+    let title = match (is_offcut, times) {
         (true, _) => format!("Offcut of {size}"),
         (false, 1) => format!("One sheet of {size}"),
         (false, n) => format!("{n} sheets of {size}, all alike"),
-    }
+    };
+    if n_sizes > 1 { format!("{title}: {}", blanks_words(pattern, n_sizes)) } else { title }
 }
 
 /// The sheet under its title, to a round scale, in the middle of the page.
@@ -150,7 +166,7 @@ mod tests {
 
     use super::*;
     use crate::geometry::Rect;
-    use crate::plan::{CuttingHabits, Offcut, Size, sample};
+    use crate::plan::{CuttingHabits, Offcut, sample};
     use crate::template::Paper;
     use crate::units::{Length, LengthStyle};
 
@@ -175,7 +191,7 @@ mod tests {
         {
             for paper in [Paper::Letter, Paper::A4] {
                 let settings = TemplateSettings::new(paper, "today");
-                let pages = cut_list(&plan, &settings).expect("a list");
+                let pages = cut_list(&plan, &[], &settings).expect("a list");
                 assert!(pages.len() <= most, "{} pages", pages.len());
                 for page in &pages {
                     let sheet = Rect::sized(Point::ORIGIN, page.width, page.height);
@@ -192,7 +208,8 @@ mod tests {
 
     #[test]
     fn a_list_of_what_cannot_be_cut_says_why() {
-        let refused = cut_list(&plan(60.0, 60.0, 1), &TemplateSettings::new(Paper::A4, "today"));
+        let refused =
+            cut_list(&plan(60.0, 60.0, 1), &[], &TemplateSettings::new(Paper::A4, "today"));
         let words = refused.expect_err("too large").to_string();
         assert!(words.contains("does not come out of any sheet"), "{words}");
     }

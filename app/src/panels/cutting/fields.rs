@@ -8,7 +8,7 @@ use engine::units::Length;
 
 use crate::panels::change::{change_cutting, say_refused};
 use crate::panels::desk::{PanelKey, use_desk};
-use crate::platform::focus;
+use crate::platform::{focus, keep_further_blanks};
 use crate::reactive::prelude::*;
 use crate::state::Store;
 use crate::widgets::{
@@ -17,7 +17,7 @@ use crate::widgets::{
 };
 
 /// The fields of a cutting plan.
-pub(super) fn fields(store: Store) -> AnyView {
+pub(super) fn fields(store: Store, further: RwSignal<String>) -> AnyView {
     let habits = memo(move |_| store.with(|session| session.plan().cutting.clone()));
     let style = use_lengths();
     let desk = use_desk();
@@ -65,12 +65,22 @@ pub(super) fn fields(store: Store) -> AnyView {
                 hint="Empty: as many as one sheet gives"
                 given=Given::BlanksWanted
             />
+            <TextField
+                label="Further blanks"
+                value=further
+                commit=move |text: String| {
+                    keep_further_blanks(&text);
+                    further.set(text);
+                    Ok(())
+                }
+                hint="From the same sheets: 8 x 10 in * 6; 5 x 7 in * 20. Kept in this browser, not in the plan"
+            />
             {by_way}
             <LengthField
                 label="A cut may stray by"
                 value=Signal::derive(move || habits.with(|habits| habits.wander))
                 commit=move |wander| change_cutting(store, |habits| habits.wander = wander)
-                hint="Blanks are laid out larger by it"
+                hint="Blanks are laid out larger by it; 0.5 to 1 mm is common practice"
                 given=Given::Wander
             />
         </div>

@@ -13,7 +13,7 @@ use works::Ask;
 
 use super::desk::{PanelKey, use_desk};
 use super::told::Told;
-use crate::platform::focus_next;
+use crate::platform::{focus_next, kept_further_blanks};
 use crate::reactive::prelude::*;
 use crate::state::{Store, use_store};
 use crate::widgets::{Button, use_voice};
@@ -26,9 +26,11 @@ pub(super) fn cut_panel() -> AnyView {
     let store = use_store();
     let told = Told::new();
     let key = memo(move |_| key(store));
+    let further = RwSignal::new(kept_further_blanks());
     Effect::new(move |_| {
         key.with(|_| ());
-        told.ask(store.peek(|session| Ask::Cut { plan: save(session.plan()) }));
+        let further = further.get();
+        told.ask(store.peek(|session| Ask::Cut { plan: save(session.plan()), further }));
     });
     use_voice().follow(move || told.summary());
     let desk = use_desk();
@@ -39,7 +41,7 @@ pub(super) fn cut_panel() -> AnyView {
     let is_idle = Signal::derive(move || told.shown.with(Option::is_none));
     view! {
         <h2>"Cut sheets into blanks"</h2>
-        {fields(store)}
+        {fields(store, further)}
         {told.view()}
         <div class="row">
             <Button label="Print the cut list" press=print disabled=is_idle/>
