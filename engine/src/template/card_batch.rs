@@ -20,7 +20,8 @@ pub(super) fn cut(flow: &mut Flow, plan: &Plan, pull: PullId, n_steps: usize) {
     let asked = n_asked(plan, id);
     let of_sheet = with_sheet(plan, id, asked);
     flow.section("Cut");
-    let cut = match cut_plan(&of_sheet) {
+    // Further sizes are no part of the plan: they stand in the cut list.
+    let cut = match cut_plan(&of_sheet, &[]) {
         Ok(cut) => cut,
         Err(error) => return flow.paragraph(&format!("No blank is cut: {error}.")),
     };
