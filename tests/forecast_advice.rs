@@ -161,9 +161,9 @@ fn the_gauge_that_is_suggested_leaves_the_least_wall() {
                 assert_eq!(advice.is_enough(told.gauge), kept(&told) >= least);
                 let Some(sold) = advice.sold else { continue };
                 if sold > told.gauge {
-                    thicker += 1
+                    thicker += 1;
                 } else {
-                    thinner += 1
+                    thinner += 1;
                 }
                 let left = kept(&formed(&sheet(&plan, sold), Mode::Rubber, MESH));
                 assert!(left >= least * 0.99, "{gauge} in: {sold:?} leaves {left:?} of {least:?}");

@@ -72,7 +72,7 @@ fn plot(means: &[f64]) -> Vec<String> {
         }
         lines.push(line);
     }
-    let mut axis = " ".repeat(column(0.5) - 1);
+    let mut axis = " ".repeat(column(0.5));
     let [mut figures, mut words, mut more] = [(); 3].map(|()| String::new());
     for (spacing, trade) in SPACINGS {
         while axis.len() < column(spacing) {
@@ -94,7 +94,7 @@ fn column(spacing: f64) -> usize {
     13 + ((spacing - 0.5) * COLUMNS) as usize
 }
 
-/// Writes into a line from a column on, one space behind what stands there already.
+/// Writes into a line from a column on, or behind what stands there already, and never so that two figures become one.
 fn put(line: &mut String, column: usize, text: &str) {
     if text.is_empty() {
         return;
@@ -102,8 +102,7 @@ fn put(line: &mut String, column: usize, text: &str) {
     while line.len() < column {
         line.push(' ');
     }
-    line.truncate(line.len().max(column));
-    if line.len() > column && !line.ends_with(' ') {
+    if line.len() >= column && line.ends_with(|last: char| last.is_ascii_alphanumeric()) {
         line.push(' ');
     }
     line.push_str(text);
