@@ -1,6 +1,7 @@
 //! Photographs in the page: a pencil line round a mold, a JPEG, and a shadow that the brush takes away.
 
 mod foreign;
+#[allow(dead_code, reason = "a part of what the hand can do is needed here")]
 mod intake_hand;
 
 use std::f64::consts::PI;

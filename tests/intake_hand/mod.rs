@@ -1,7 +1,5 @@
 //! A hand that takes in files and photographs in the page, and reads what the dialogs say.
 
-#![allow(dead_code, reason = "each test that shares this file needs a part of it")]
-
 use std::path::{Path, PathBuf};
 
 use engine::file::load;

@@ -47,7 +47,7 @@ pub(super) fn read_foreign(given: &Given) -> Result<Done, String> {
     let problems: Vec<Value> = problems.collect();
     let (n, n_problems) = (found.outlines.len(), problems.len());
     let message = format!("{}: {n} outlines, {n_problems} problems\n", name_of(input));
-    let output = found_json(kind, &found, problems);
+    let output = found_json(kind, &found, &problems);
     let status = if found.outlines.is_empty() { UNUSABLE } else { 0 };
     Ok(Done { output: json_lines(&output), message, status })
 }
@@ -125,7 +125,7 @@ fn parts_json(survey: &Survey, plan: &Plan) -> Vec<Value> {
         let alone = Survey { silhouette: vec![region.clone()], height, ..survey.clone() };
         let added = add_mold_from_mesh(plan, &alone, &name);
         let outline = FoundOutline { name, region: region.clone(), at: Place::File };
-        shown(&outline, mold_json(added, plan))
+        shown(&outline, &mold_json(added, plan))
     };
     (1..).zip(&survey.silhouette).map(part).collect()
 }
@@ -145,7 +145,7 @@ fn unit(sign: &str) -> Result<SourceUnit, String> {
         .ok_or_else(|| format!("--unit {sign}: choose one of {}", signs.join(", ")))
 }
 
-fn found_json(kind: &str, found: &Found, problems: Vec<Value>) -> Value {
+fn found_json(kind: &str, found: &Found, problems: &[Value]) -> Value {
     let plan = Plan::new("Plan", Machine::default());
     json!({
         "kind": kind,
@@ -165,10 +165,10 @@ fn scale_json(scale: Scale) -> Value {
 
 /// An outline with the mold that an empty plan takes of it.
 pub(super) fn outline_json(outline: &FoundOutline, plan: &Plan) -> Value {
-    shown(outline, mold_json(add_mold(plan, outline, &outline.name, TRIED_HEIGHT), plan))
+    shown(outline, &mold_json(add_mold(plan, outline, &outline.name, TRIED_HEIGHT), plan))
 }
 
-fn shown(outline: &FoundOutline, mold: Value) -> Value {
+fn shown(outline: &FoundOutline, mold: &Value) -> Value {
     let corner = |p: &Point| [p.x, p.y];
     let ring = |ring: &Ring| ring.points().iter().map(corner).collect::<Vec<_>>();
     let bounds = outline.region.bounds().map(bounds_json);
