@@ -30,8 +30,10 @@ pub(super) fn all_measures(
     most: u64,
 ) -> Option<(Along, Along)> {
     let way = (least, is_padded && least > 0);
-    Along::all(whole.0, &sides.0, way, MEASURES.0)
-        .zip(Along::all(whole.1, &sides.1, way, MEASURES.0))
+    // Where few comparisons are allowed, more measures would be too many to compare; finding them costs time too.
+    let longest = if most < 10_000_000 { MEASURES.0 / 2 } else { MEASURES.0 };
+    Along::all(whole.0, &sides.0, way, longest)
+        .zip(Along::all(whole.1, &sides.1, way, longest))
         .filter(|(widths, depths)| compared(widths, depths) <= most)
 }
 
