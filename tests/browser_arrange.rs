@@ -318,7 +318,7 @@ fn a_usual_bench_is_laid_out_while_one_waits() {
     let page = browser.page();
     page.open("?nosw");
     let plan = bench();
-    let (mut first, mut spread, mut n_wider) = (0.0_f64, 0.0_f64, 0);
+    let (mut first, mut spread) = (0.0_f64, 0.0_f64);
     for seed in 1..=3 {
         let best = |goal: &Value| {
             (0..3).map(|_| timed(&page, &plan, goal, seed).0).fold(f64::INFINITY, f64::min)
@@ -332,10 +332,8 @@ fn a_usual_bench_is_laid_out_while_one_waits() {
         (first, spread) = (first.max(fit), spread.max(all));
         let [before, after] = spare_before_and_after(&timed(&page, &plan, &goal, seed).1);
         println!("seed {seed}: {before} mm above the rule, spread to {after} mm");
-        assert!(after >= before, "seed {seed}: {before} mm to spare and then {after}");
-        n_wider += u32::from(after > before);
+        assert!(after > before, "seed {seed}: {before} mm to spare and then {after}");
     }
-    assert!(n_wider >= 2, "of three seeds {n_wider} have found wider gaps");
     keeps_pace("a first layout in the browser", first, 300.0, "ms");
     keeps_pace("a spread in the browser", spread, 2_000.0, "ms");
 }
