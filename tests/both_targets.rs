@@ -225,7 +225,7 @@ fn cuts_maps_heats_and_their_sheets_are_the_same_on_both_targets() {
     let print = |sheets: &str| {
         json!({ "print": {
             "plan": save(&plan), "pull": 1, "sheets": sheets, "title": "Kit", "paper": "letter", "overlap_mm": 10.0,
-            "margin_mm": 10.0, "date": "today", "link": null, "heater": heater, "order": [["Pull 1", 12]],
+            "margin_mm": 10.0, "date": "today", "link": null, "heater": heater, "further": "16 x 24 in * 6",
         } })
     };
     for (ask, word) in [
@@ -234,7 +234,7 @@ fn cuts_maps_heats_and_their_sheets_are_the_same_on_both_targets() {
             json!({ "map": { "plan": save(&plan), "least": 200.0, "most": 600.0, "step": 20.0 } }),
             "told",
         ),
-        (json!({ "heat": { "plan": save(&plan), "heater": heater } }), "told"),
+        (json!({ "heat": { "plan": save(&plan), "pull": 1, "heater": heater } }), "told"),
         (print("cut_list"), "pdf"),
         (print("bench_card"), "pdf"),
     ] {
