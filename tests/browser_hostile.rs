@@ -4,6 +4,10 @@ mod foreign;
 mod hand;
 #[allow(dead_code, reason = "the plans are for the tests of what is written for others")]
 mod hostile;
+#[allow(
+    dead_code,
+    reason = "shared with the tests of what comes in, and a part of it is enough here"
+)]
 mod intake_hand;
 
 use std::collections::BTreeSet;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use engine::drape::{self, forecast};
+use engine::drape::{self, Change, advice_for, findings, forecast};
 use engine::drawing::explain;
 use engine::edit::Edit;
 use engine::geometry::{Point, Pose, Region, Ring, Vec2, problems, tolerance};
@@ -49,6 +49,24 @@ fn a_pull_in_another_sheet_is_forecast_in_that_sheet() {
     let of = |plan: &Plan| forecast(plan, PULL, &settings, &mut ()).expect("a forecast");
     let plan = sample();
     assert_eq!(of(&in_another_sheet(&plan)), of(&plan));
+}
+
+#[test]
+fn advice_on_the_gauge_is_for_the_sheet_of_the_pull() {
+    let settings = drape::Settings { mesh: Length::mm(12.0), ..drape::Settings::default() };
+    let mut plan = in_another_sheet(&sample());
+    plan.settings.least_wall = Some(Length::mm(1.2));
+    let told = forecast(&plan, PULL, &settings, &mut ()).expect("a forecast");
+    let thin = findings(&told, Length::mm(1.2)).swap_remove(0);
+    let advice = advice_for(&plan, PULL, &thin, &settings, &mut ()).expect("advice").helping;
+    let thicker = advice.iter().find_map(|one| match one.change {
+        Change::Gauge { to } => Some((to, &one.edit)),
+        _ => None,
+    });
+    let (to, edit) = thicker.expect("a thicker sheet helps");
+    let after = plan.apply(edit).expect("a change that was tried");
+    assert!(to > plan.stock_of_pull(PULL).gauge);
+    assert_eq!((after.stock_of_pull(PULL).gauge, after.stock), (to, plan.stock));
 }
 
 proptest! {

@@ -47,7 +47,7 @@ pub struct Advised {
     pub figures: String,
     /// The layout with it.
     pub layout: Layout,
-    /// The gauge with it in millimetres, when it is another.
+    /// The gauge of the pull's sheet with it in millimetres, when it is another.
     pub gauge: Option<f64>,
     /// The mold that has another shape with it: its number, and the mold in a plan of its own in the saved form.
     pub mold: Option<(u32, String)>,
@@ -55,7 +55,7 @@ pub struct Advised {
 
 impl Advised {
     fn of(before: &Plan, after: &Plan, pull: PullId, (words, figures): (String, String)) -> Self {
-        let gauge = after.stock.gauge;
+        let gauge = after.stock_of_pull(pull).gauge;
         let other = after.molds.iter().find(|(id, mold)| before.molds.get(id) != Some(mold));
         let alone = |(id, mold): (&MoldId, &Arc<Mold>)| {
             let mut plan = empty();
@@ -66,7 +66,7 @@ impl Advised {
             words,
             figures,
             layout: Layout::of(before, after, pull),
-            gauge: (gauge != before.stock.gauge).then(|| gauge.to_mm()),
+            gauge: (gauge != before.stock_of_pull(pull).gauge).then(|| gauge.to_mm()),
             mold: other.map(alone),
         }
     }
@@ -75,9 +75,10 @@ impl Advised {
     /// another: who renames a mold meanwhile keeps the name.
     #[must_use]
     pub fn edit(&self, plan: &Plan, pull: PullId) -> Option<Edit> {
-        let gauge = self
-            .gauge
-            .map(|gauge| Edit::SetStock(Stock { gauge: Length::mm(gauge), ..plan.stock }));
+        let gauge = self.gauge.map(|gauge| {
+            let stock = Stock { gauge: Length::mm(gauge), ..*plan.stock_of_pull(pull) };
+            Edit::sheet_of_pull(plan, pull, stock)
+        });
         let mold = self.mold.as_ref().and_then(|(id, text)| {
             let id = MoldId(*id);
             let shaped = load(text).ok()?.molds.get(&id).cloned()?;

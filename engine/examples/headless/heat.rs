@@ -1,7 +1,8 @@
 //! Tells how long a plan's sheet takes to warm and to cool.
 
 use engine::heat::{
-    Calibration, Heater, Logged, Profile, Sides, Span, absorbed_flux, cooling, heating, window,
+    Calibration, Heater, Logged, Profile, Sides, Span, absorbed_flux, cooling,
+    heat_plan as told_plan, heating, window,
 };
 use engine::units::{Flux, Seconds, Temperature};
 use serde_json::{Value, json};
@@ -36,6 +37,7 @@ pub(super) fn heat_plan(given: &Given) -> Result<Done, String> {
     };
     let kilowatts = |flux: Flux| flux.to_watts_per_m2() / 1e3;
     let window = window(stock.plastic);
+    let told = told_plan(&stock, &heater, known.map_or(0, |known| known.count));
     let output = json!({
         "plastic": stock.plastic.name(),
         "gauge_mm": stock.gauge.to_mm(),
@@ -49,6 +51,7 @@ pub(super) fn heat_plan(given: &Given) -> Result<Done, String> {
         "limit_s": span(found.limit),
         "when_usual": [profile(found.profiles.0), profile(found.profiles.1)],
         "turn_down": found.is_too_fast,
+        "how_to_turn_down": told.knob,
         "cooling_s": {
             "on_metal": seconds(cools.on_metal),
             "under_fan": seconds(cools.under_fan),

@@ -1,7 +1,6 @@
 //! One difference, and the edit that takes those chosen.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
 
 use crate::edit::Edit;
 use crate::geometry::Pose;
@@ -153,25 +152,12 @@ impl Changes {
         order::set(chosen.iter().copied().chain(along))
     }
 
-    /// Replaces the sheet that the pull is formed in.
-    fn sheet(&self, mine: &Plan, stock: Stock) -> Edit {
-        let mut batch = mine.batch.clone();
-        let id = mine.pulls.get(&self.pull).and_then(|pull| pull.stock);
-        match id.and_then(|id| Arc::make_mut(&mut batch).stocks.get_mut(&id)) {
-            None => Edit::SetStock(stock),
-            Some(extra) => {
-                extra.stock = stock;
-                Edit::SetBatch(Box::new(Arc::unwrap_or_clone(batch)))
-            }
-        }
-    }
-
     /// What comes before the layout.
     fn first(&self, mine: &Plan, what: &What) -> Option<Edit> {
         match what {
             What::Name(name) => Some(Edit::Rename(name.clone())),
             What::Machine(machine) => Some(Edit::SetMachine(*machine)),
-            What::Stock(stock) => Some(self.sheet(mine, *stock)),
+            What::Stock(stock) => Some(Edit::sheet_of_pull(mine, self.pull, *stock)),
             What::Settings(settings) => Some(Edit::SetSettings(*settings)),
             What::MoldAdded(id, mold) => Some(Edit::AddMold(*id, mold.clone())),
             What::MoldChanged(id, mold) => Some(Edit::ChangeMold(*id, mold.clone())),

@@ -308,12 +308,12 @@ fn changes((plan, pull, layout): (&Plan, PullId, &Pull), of: &Finding) -> Vec<(C
     let changes = match (of.what, of.why) {
         (What::Split, _) => [off(STEP), off_clamp(), draft, lower],
         (What::Thin, Some(Why::Between(_))) => {
-            [reshape::gauge(plan, true), off(STEP), draft, lower]
+            [reshape::gauge(plan, pull, true), off(STEP), draft, lower]
         }
         (What::Thin, Some(Why::BesideClamp)) => {
-            [reshape::gauge(plan, true), off_clamp(), draft, lower]
+            [reshape::gauge(plan, pull, true), off_clamp(), draft, lower]
         }
-        (What::Thin, _) => [reshape::gauge(plan, true), draft, lower, corners()],
+        (What::Thin, _) => [reshape::gauge(plan, pull, true), draft, lower, corners()],
         (What::Span, _) => {
             let taller = [Some(one), other].into_iter().flatten().max_by(|a, b| {
                 let height = |id: &PlacementId| standing(plan, layout, *id);
@@ -326,7 +326,7 @@ fn changes((plan, pull, layout): (&Plan, PullId, &Pull), of: &Finding) -> Vec<(C
         (What::Fold, _) => [corners(), draft, off_clamp(), lower],
         (What::Bridge, _) => {
             let gap = if let Measure::Length(gap) = of.measured { gap } else { Length::ZERO };
-            let thinner = reshape::gauge(plan, false);
+            let thinner = reshape::gauge(plan, pull, false);
             if is_cavity {
                 [reshape::edge(plan, mold, gap), corners(), draft, thinner]
             } else {

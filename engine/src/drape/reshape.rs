@@ -3,7 +3,7 @@
 use super::change::Change;
 use super::gauge::STOCK_GAUGES;
 use crate::edit::Edit;
-use crate::plan::{Footprint, Mold, MoldId, Plan, Relief, Step, Stock, edge_most};
+use crate::plan::{Footprint, Mold, MoldId, Plan, PullId, Relief, Step, Stock, edge_most};
 use crate::units::{Angle, Length};
 
 /// By what share another gauge is another: 1 mm and .040 in are the same sheet.
@@ -17,15 +17,16 @@ const ROUNDER: Length = Length::inches(0.5);
 /// Radii for a gap that sheet leaves in a corner: round two walls it stays 0.29 radii off, so this takes its shape.
 const RADII: f64 = 3.4;
 
-/// The next gauge up or down that is sold and makes a difference.
-pub(super) fn gauge(plan: &Plan, up: bool) -> Option<(Change, Edit)> {
-    let own = plan.stock.gauge;
+/// The next gauge up or down that is sold and makes a difference, for the sheet that the pull is formed in.
+pub(super) fn gauge(plan: &Plan, pull: PullId, up: bool) -> Option<(Change, Edit)> {
+    let stock = *plan.stock_of_pull(pull);
+    let own = stock.gauge;
     let to = if up {
         STOCK_GAUGES.into_iter().find(|gauge| *gauge > own * (1.0 + OTHER))
     } else {
         STOCK_GAUGES.into_iter().rfind(|gauge| *gauge < own * (1.0 - OTHER))
     }?;
-    Some((Change::Gauge { to }, Edit::SetStock(Stock { gauge: to, ..plan.stock })))
+    Some((Change::Gauge { to }, Edit::sheet_of_pull(plan, pull, Stock { gauge: to, ..stock })))
 }
 
 /// A tenth lower, steps and all.

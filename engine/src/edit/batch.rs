@@ -184,6 +184,19 @@ mod tests {
     }
 
     #[test]
+    fn another_gauge_is_that_of_the_sheet_a_pull_is_formed_in() {
+        let plan = set(&sample(), kit()).expect("fits");
+        let own = plan.stock;
+        for id in [None, Some(RED)] {
+            let plan = plan.apply(&Edit::SetPullStock(PullId(1), id)).expect("fits");
+            let thick = Stock { gauge: own.gauge * 2.0, ..*plan.stock_of_pull(PullId(1)) };
+            let after = plan.apply(&Edit::sheet_of_pull(&plan, PullId(1), thick)).expect("fits");
+            assert_eq!(after.stock_of_pull(PullId(1)), &thick);
+            assert_eq!(after.stock == own, id.is_some(), "{id:?}");
+        }
+    }
+
+    #[test]
     fn an_order_holds_for_the_kits_it_was_made_for() {
         let turn = |pull, times| Turn { pull: PullId(pull), times };
         let edits = [

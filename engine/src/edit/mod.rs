@@ -7,6 +7,7 @@ mod error;
 mod history;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 pub use apply::apply;
 pub(crate) use check::is_unwelcome;
@@ -60,6 +61,22 @@ pub enum Edit {
     SetOrder(Vec<Turn>),
     /// Several edits as one step: all of them, or none.
     All(Vec<Self>),
+}
+
+impl Edit {
+    /// Replaces the sheet that a pull is formed in, which other pulls may be formed in too: the plan's own, or another of the plan.
+    #[must_use]
+    pub fn sheet_of_pull(plan: &Plan, pull: PullId, stock: Stock) -> Self {
+        let mut batch = plan.batch.clone();
+        let id = plan.pulls.get(&pull).and_then(|pull| pull.stock);
+        match id.and_then(|id| Arc::make_mut(&mut batch).stocks.get_mut(&id)) {
+            None => Self::SetStock(stock),
+            Some(extra) => {
+                extra.stock = stock;
+                Self::SetBatch(Box::new(Arc::unwrap_or_clone(batch)))
+            }
+        }
+    }
 }
 
 impl Plan {

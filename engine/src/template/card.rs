@@ -183,7 +183,7 @@ fn heat_plan(flow: &mut Flow, stock: &Stock, settings: &TemplateSettings) {
     flow.paragraph(&heat::window_words(stock.plastic));
     let times = told.times.iter().map(|(name, words)| format!("{name}: {words}"));
     flow.paragraph(&format!("{}. {}", times.collect::<Vec<_>>().join(". "), told.basis));
-    let more = [told.faces, told.turn_down, Some(told.cooling)];
+    let more = [told.faces, told.turn_down, told.knob, Some(told.cooling)];
     more.into_iter().flatten().for_each(|words| flow.paragraph(&words));
 }
 

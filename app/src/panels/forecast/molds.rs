@@ -1,13 +1,14 @@
 //! What the sheet does over each mold: how thin, where and why, and whether it would be thick enough.
 
 use engine::drape::{OverMold, suggest_gauge};
+use engine::edit::Edit;
 use engine::order;
-use engine::plan::{PlacementId, Plan, PullId};
+use engine::plan::{PlacementId, Plan, PullId, Stock};
 use engine::units::{Length, LengthStyle};
 
 use super::advisor::TRY;
 use super::use_forecaster;
-use crate::panels::change::{change_settings, change_stock, say_done};
+use crate::panels::change::{change, change_settings, say_done};
 use crate::platform::focus_next;
 use crate::reactive::prelude::*;
 use crate::state::{Action, Store, placement_name, use_store};
@@ -61,9 +62,14 @@ pub(super) fn Wall() -> impl IntoView {
     }
 }
 
-/// Makes a gauge the plan's: one step to undo.
+/// Gives the pull's sheet a gauge: one step to undo.
 fn take(store: Store, gauge: Length, style: LengthStyle) {
-    if change_stock(store, |stock| stock.gauge = gauge).is_ok() {
+    let pull = store.pull().get_untracked();
+    let edit = store.peek(|session| {
+        let plan = session.plan();
+        Edit::sheet_of_pull(plan, pull, Stock { gauge, ..*plan.stock_of_pull(pull) })
+    });
+    if change(store, edit).is_ok() {
         let gauge = style.show_gauge(gauge);
         say_done(store, format!("Sheet of {gauge} is taken. Undo brings the gauge before back."));
         // The button goes with the next forecast.
