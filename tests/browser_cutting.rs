@@ -2,10 +2,14 @@
 
 mod hand;
 
-use engine::file::load;
-use engine::plan::Size;
+use std::sync::Arc;
+
+use engine::file::{load, save};
+use engine::plan::{CuttingHabits, Offcut, Plan, Size, sample};
 use engine::units::{Length, LengthStyle};
+use onepull_tests::pace::keeps_pace;
 use onepull_tests::page::{Browser, Page};
+use serde_json::json;
 
 use hand::open_plan;
 
@@ -40,6 +44,59 @@ fn blanks_are_counted_drawn_printed_and_offcuts_kept() {
     });
     assert!(name.contains("cut list") && page.downloaded(&name).starts_with(b"%PDF-"), "{name}");
     assert!(page.console().is_empty(), "{:#?}", page.console());
+}
+
+/// What the slow work takes for usual jobs, a fine one, and the most sizes that may be named at once.
+#[test]
+fn a_cutting_plan_is_told_at_once() {
+    let browser = Browser::start();
+    let page = browser.page();
+    page.open("?nosw");
+    let many = "8 x 10 in * 6; 5 1/2 x 7 in * 20; 11 x 17 in * 4; 9 x 13 in * 8; 10 x 10 in * 5; 6 x 18 in * 7; \
+                14 x 15 in * 3; 7 x 9 in * 12; 4 x 21 in * 6; 13 x 19 in * 2; 5 x 5 in * 30";
+    let usual = "8 x 10 in * 6; 24 x 24 in * 6";
+    for (what, blank, (wanted, n_offcuts), further) in [
+        ("12 x 16 in", (12.0, 16.0), (None, 0), ""),
+        ("1000 of 15 1/4 x 20 1/2 in, three offcuts", (15.25, 20.5), (Some(1000), 3), ""),
+        ("2.1 x 2.3 in", (2.1, 2.3), (None, 0), ""),
+        ("three sizes", (12.0, 16.0), (Some(30), 1), usual),
+        ("twelve sizes", (12.0, 16.0), (Some(30), 1), many),
+    ] {
+        let plan = to_cut(blank, wanted, n_offcuts);
+        let ask =
+            json!({ "job": 1, "ask": { "cut": { "plan": save(&plan), "further": further } } });
+        let best = (0..3).map(|_| answered(&page, &ask.to_string())).fold(f64::INFINITY, f64::min);
+        keeps_pace(&format!("a cutting plan for {what}"), best, 200.0, "ms");
+    }
+}
+
+/// The sample on this blank in inches, with so many wanted and so many offcuts of 20 x 30 in.
+fn to_cut((width, depth): (f64, f64), wanted: Option<u32>, n_offcuts: u32) -> Plan {
+    let size = |width, depth| Size::new(Length::inches(width), Length::inches(depth));
+    let offcut = Offcut { size: size(20.0, 30.0), count: n_offcuts, stock: None };
+    let mut plan = sample();
+    plan.machine.blank = size(width, depth);
+    plan.cutting = Arc::new(CuttingHabits {
+        blanks_wanted: wanted,
+        offcuts: [offcut].into_iter().filter(|offcut| offcut.count > 0).collect(),
+        ..CuttingHabits::default()
+    });
+    plan
+}
+
+/// How long the slow work takes over a request that it can answer, in milliseconds.
+fn answered(page: &Page, request: &str) -> f64 {
+    let run = "const [request] = arguments;
+        return (async () => {
+          const glue = await import(new URL('works.js', document.baseURI));
+          const { worksModule } = await import(new URL('modules.js', document.baseURI));
+          await glue.default({ module_or_path: await worksModule() });
+          const began = performance.now();
+          const [words] = glue.handle_message(request, new Uint8Array());
+          if (!JSON.parse(words).answer.told) throw new Error(words.slice(0, 300));
+          return performance.now() - began;
+        })()";
+    page.run_with(run, vec![json!(request)]).as_f64().expect("milliseconds")
 }
 
 #[test]
@@ -134,12 +191,12 @@ fn the_heat_is_told_as_ranges_that_follow_the_heater() {
 fn opened(browser: &Browser) -> Page {
     let page = browser.page();
     page.open("?nosw");
-    let mut plan = engine::plan::sample();
+    let mut plan = sample();
     plan.settings.lengths = LengthStyle::FractionInches;
     plan.stock.sheet = Size::new(Length::inches(48.0), Length::inches(96.0));
     plan.machine.blank = Size::new(Length::inches(12.0), Length::inches(16.0));
     plan.machine.platen = plan.machine.opening();
-    let plan = load(&engine::file::save(&plan)).expect("a plan");
+    let plan = load(&save(&plan)).expect("a plan");
     open_plan(&page, &plan);
     page.by_role("tab", "Cut").click();
     page
