@@ -11,11 +11,12 @@ use guided::{active, opened, search, step};
 
 /// The fields of the panels that begin with no default of ours, or with one that is the plan's own: names, places, and
 /// measures of what the maker has before them.
-const OWN_WORDS: [&str; 13] = [
+const OWN_WORDS: [&str; 14] = [
     "By",
     "Depth, front to back",
     "From the front edge",
     "From the left edge",
+    "Further blanks",
     "Height",
     "Name",
     "Name of this pull",

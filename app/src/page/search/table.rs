@@ -240,6 +240,7 @@ Sheets are parted by|cut way
 Score and snap|knife
 Saw|kerf blade
 Blanks wanted|how many count
+Further blanks|other sizes several nest
 Kerf of the saw|blade width|Saw
 Narrowest strip that snaps|minimum offcut|Score and snap
 A cut may stray by|wander tolerance
