@@ -32,9 +32,9 @@ pub(super) fn all_measures(
     let way = (least, is_padded && least > 0);
     // Where few comparisons are allowed, more measures would be too many to compare; finding them costs time too.
     let longest = if most < 10_000_000 { MEASURES.0 / 2 } else { MEASURES.0 };
-    Along::all(whole.0, &sides.0, way, longest)
-        .zip(Along::all(whole.1, &sides.1, way, longest))
-        .filter(|(widths, depths)| compared(widths, depths) <= most)
+    let widths = Along::all(whole.0, &sides.0, way, longest)?;
+    let depths = Along::all(whole.1, &sides.1, way, longest)?;
+    (compared(&widths, &depths) <= most).then_some((widths, depths))
 }
 
 /// The measures that can come about along one edge, in order, and how each can be parted.
@@ -61,18 +61,18 @@ impl Along {
         let padded = sides.iter().map(|side| side + least).filter(|_| is_padded);
         let ends = ends(whole, &sides.iter().copied().chain(padded).collect(), most)?;
         let shortest = sides.first().copied().unwrap_or(i64::MAX);
-        let mut values: BTreeSet<i64> = BTreeSet::from([whole]);
-        let mut open: Vec<i64> = vec![whole];
+        // Every end that some rectangle can be cut at is one that the sheet can be cut at.
+        let inside = ends.iter().copied().filter(|&end| end >= least && whole - end >= least);
+        let mut values: BTreeSet<i64> =
+            inside.filter(|&end| end >= shortest && end < whole).chain([whole]).collect();
+        // What a cut leaves is brought to an end where no strip is too narrow, and is there already then.
+        let mut open: Vec<i64> =
+            if least == 0 { Vec::new() } else { values.iter().copied().collect() };
         while let Some(value) = open.pop() {
-            for &end in ends.range(..value) {
-                let rest = value - end;
-                if end < least || rest < least {
-                    continue;
-                }
-                for part in [end, if least == 0 { reduced(rest, &ends) } else { rest }] {
-                    if part >= shortest && values.insert(part) {
-                        open.push(part);
-                    }
+            let parts = ends.range(least.min(value)..value).map(|end| value - end);
+            for rest in parts.take_while(|&rest| rest >= least.max(shortest)) {
+                if values.insert(rest) {
+                    open.push(rest);
                 }
             }
             if values.len() > most {
