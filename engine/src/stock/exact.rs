@@ -20,7 +20,7 @@ use crate::plan::Size;
 /// Ways to part all rectangles of one piece at most, and counts of one rectangle.
 const LISTED: (u64, usize) = (2_000_000, 1500);
 /// Counts that are held against each other for a job at most, and what may be left after the offcuts.
-const WORK: (u64, usize) = (2_000_000, 400);
+const WORK: (u64, usize) = (1_000_000, 400);
 /// Entries of tableaux that choosing the sheets may touch.
 const ENTRIES: u64 = 1_500_000;
 

@@ -15,7 +15,7 @@ pub(super) const MOST_SIZES: usize = 12;
 const MOST_BLANKS: u64 = 5000;
 /// Ways to part a rectangle that are compared for one pattern of a job, and for all of its patterns: a job is there within
 /// a fifth of a second.
-pub(super) const COMPARED: (u64, u64) = (3_000_000, 8_000_000);
+pub(super) const COMPARED: (u64, u64) = (3_000_000, 6_000_000);
 /// Ways in which the sizes are weighed before the fewest sheets are taken as found.
 const WEIGHINGS: u32 = 24;
 
