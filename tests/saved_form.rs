@@ -127,16 +127,7 @@ fn sheets_and_an_order_that_make_no_sense_are_refused() {
         ("/order/0/times", json!(0), true, "order: 0 pulls of one layout are outside 1 to"),
         ("/order/0/often", json!(1), true, "order[0].often (line 1, column"),
     ];
-    let validator = validator();
-    for (place, to, schema_knows, words) in cases {
-        let mut file = value(&save(&every_turn()));
-        let (owner, key) = place.rsplit_once('/').expect("a place below the top");
-        let owner = file.pointer_mut(owner).and_then(Value::as_object_mut).expect("there");
-        owner.insert(key.to_owned(), to);
-        let error = load(&file.to_string()).expect_err(words).to_string();
-        assert!(error.contains(words), "{place}: {error}");
-        assert_eq!(!validator.is_valid(&file), schema_knows, "{place}");
-    }
+    each_is_refused(&every_turn(), &cases);
 }
 
 #[test]
@@ -159,15 +150,20 @@ fn kits_and_cutting_that_make_no_sense_are_refused() {
         ("/cutting/offcuts/0/count", json!(101), true, "cutting: 101 equal offcuts are outside"),
         ("/cutting/offcuts/0/stock", json!(5), false, "cutting: there is no stock 5 among"),
     ];
+    each_is_refused(&every_batch(), &cases);
+}
+
+/// Puts each value at its place in the file of a plan: it is refused in these words, and the schema knows it or not.
+fn each_is_refused(plan: &Plan, cases: &[(&str, Value, bool, &str)]) {
     let validator = validator();
     for (place, to, schema_knows, words) in cases {
-        let mut file = value(&save(&every_batch()));
+        let mut file = value(&save(plan));
         let (owner, key) = place.rsplit_once('/').expect("a place below the top");
         let owner = file.pointer_mut(owner).and_then(Value::as_object_mut).expect("there");
-        owner.insert(key.to_owned(), to);
+        owner.insert(key.to_owned(), to.clone());
         let error = load(&file.to_string()).expect_err(words).to_string();
         assert!(error.contains(words), "{place}: {error}");
-        assert_eq!(!validator.is_valid(&file), schema_knows, "{place}");
+        assert_eq!(!validator.is_valid(&file), *schema_knows, "{place}");
     }
 }
 
