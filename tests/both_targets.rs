@@ -273,17 +273,19 @@ fn the_sheet_drapes_the_same_on_both_targets() {
     let browser = Browser::start();
     let page = browser.page();
     page.open("?nosw");
-    for (plan, mesh, mode) in [
-        (sample(), 7.0, Mode::Rubber),
-        (sample(), 9.0, Mode::Uniform),
-        (turned(&sample()), 8.0, Mode::Rubber),
-        (rounded(), 10.0, Mode::Rubber),
+    for (plan, mesh, mode, sag) in [
+        (sample(), 7.0, Mode::Rubber, 0.0),
+        (sample(), 9.0, Mode::Uniform, 0.0),
+        (turned(&sample()), 8.0, Mode::Rubber, 0.0),
+        (rounded(), 10.0, Mode::Rubber, 0.0),
+        (sample(), 11.0, Mode::Rubber, 12.7),
     ] {
-        let settings = Settings { mode, mesh: Length::mm(mesh), ..Settings::default() };
+        let (lengths, rest) = ([mesh, sag].map(Length::mm), Settings::default());
+        let settings = Settings { mode, mesh: lengths[0], sag: lengths[1], ..rest };
         let told = forecast(&plan, PullId(1), &settings, &mut ()).expect("a forecast");
         let is_uniform = mode == Mode::Uniform;
         let ask = json!({ "forecast": {
-            "plan": save(&plan), "pull": 1, "is_uniform": is_uniform, "mesh": mesh,
+            "plan": save(&plan), "pull": 1, "is_uniform": is_uniform, "mesh": mesh, "sag": sag,
         } });
         let (answer, bytes) = asked_for_file(&page, &ask);
         assert_eq!(answer, json!({ "forecast": {} }), "{mesh} mm");

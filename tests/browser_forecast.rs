@@ -9,6 +9,7 @@ use engine::drape::{Forecast, LINES, Settings, WebKind, forecast};
 use engine::geometry::Point;
 use engine::plan::{PlacementId, Plan, PullId, sample};
 use engine::rules::Severity;
+use engine::units::Length;
 use onepull_tests::pace::keeps_pace;
 use onepull_tests::page::{Browser, Page, Place};
 use serde_json::{Value, json};
@@ -241,8 +242,10 @@ fn it_can_be_told_to_wait_and_the_map_can_be_put_away() {
     page.until("the map is back", || (picture(&page) != Value::Null).then_some(()));
 }
 
+const SAG: &str = "Sag before forming";
+
 #[test]
-fn a_sheet_that_slides_is_forecast_by_its_friction_and_the_choice_is_remembered() {
+fn a_sheet_that_slides_and_hangs_is_forecast_so_and_the_choice_is_remembered() {
     let browser = Browser::start();
     let page = opened(&browser);
     until_fresh(&page);
@@ -252,25 +255,54 @@ fn a_sheet_that_slides_is_forecast_by_its_friction_and_the_choice_is_remembered(
     page.by_text("Not changed: friction goes from 0 to 100.").click();
     page.by_label("Friction").fill_in("0.5");
     page.press("Enter");
-    let settings = Settings { friction: Some(0.5), ..Settings::default() };
+    let flat = Settings { friction: Some(0.5), ..Settings::default() };
     let (plan, sticking) = told();
-    let sliding = forecast(&plan, PULL, &settings, &mut ()).expect("a forecast");
+    let sliding = forecast(&plan, PULL, &flat, &mut ()).expect("a forecast");
+    let hung = Settings { sag: Length::inches(1.0), ..flat };
+    let hanging = forecast(&plan, PULL, &hung, &mut ()).expect("a forecast");
     let thinnest = |told: &Forecast| {
         let (_, spot) = told.thinnest_kept().expect("molds stand");
         format!("Thinnest {} (", plan.settings.lengths.show_gauge(told.thickness(spot.ratio)))
     };
     assert_ne!(thinnest(&sliding), thinnest(&sticking), "or nothing would be seen of it");
-    let of_sliding = || {
+    assert_ne!(thinnest(&hanging), thinnest(&sliding));
+    let is_of = |told: &Forecast| {
         until_fresh(&page);
-        page.until("it is of a sliding sheet", || {
-            words(&page).starts_with(&thinnest(&sliding)).then_some(())
+        page.until("it is of a sheet that does so", || {
+            words(&page).starts_with(&thinnest(told)).then_some(())
         });
     };
-    of_sliding();
+    is_of(&sliding);
+    // What cannot hang so far changes nothing.
+    let most = plan.settings.lengths.show_exact(plan.machine.opening().depth() / 4.0);
+    for wrong in ["3 in", "-1 mm"] {
+        page.by_label(SAG).fill_in(wrong);
+        page.press("Enter");
+        page.by_text(&format!("Not changed: over this opening a sheet hangs from 0 to {most}, a quarter of its narrower side."))
+            .click();
+        assert!(!is_stale(&page));
+    }
+    page.by_label(SAG).fill_in("1 in");
+    page.press("Enter");
+    is_of(&hanging);
     page.reload();
     page.by_id("tab-forecast").click();
-    of_sliding();
-    assert_eq!(page.by_label("Friction").value(), "0.5");
+    is_of(&hanging);
+    let kept = ["Friction", SAG].map(|label| page.by_label(label).value());
+    assert_eq!(kept, ["0.5".to_owned(), plan.settings.lengths.show_exact(hung.sag)]);
+    // An opening that became too small for it is told, and with the opening the forecast comes back.
+    page.by_role("tab", "Machine").click();
+    page.by_label("Clamp lip").fill_in("4.1 in");
+    page.press("Enter");
+    page.by_role("tab", "Forecast").click();
+    page.until("no such forecast", || {
+        page.by_selector(".forecast-standing")
+            .text()
+            .starts_with("No forecast: a sag of 25.4 mm is too much for this opening; choose 0 to ")
+            .then_some(())
+    });
+    page.by_role("button", "Undo").click();
+    is_of(&hanging);
     // What is equally thick has no use for it.
     page.by_text("Equally thick").click();
     page.until("it is not asked for", || {
@@ -535,7 +567,7 @@ fn section_words(plan: &Plan, told: &Forecast, [from, to]: [Point; 2]) -> String
     let section = told.section(from, to);
     let points = section.sheet.iter().flatten();
     let thinnest = points.min_by(|a, b| a.ratio.total_cmp(&b.ratio)).expect("a cut");
-    let length = engine::units::Length::mm(from.distance(to));
+    let length = Length::mm(from.distance(to));
     format!(
         "{} long. Thinnest on the line: {}, {:.0} % of the gauge, {} from its first end.",
         style.show(length),

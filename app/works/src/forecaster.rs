@@ -28,6 +28,9 @@ pub struct Forecasting {
     pub is_uniform: bool,
     /// The width of the sheet's net, in millimetres.
     pub mesh: f64,
+    /// How far the middle of the hot sheet hangs before it is formed, in millimetres.
+    #[serde(default)]
+    pub sag: f64,
     /// The friction of rubber that slides where it lands; without one it sticks.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub friction: Option<f64>,
@@ -98,6 +101,7 @@ impl Forecasting {
         Settings {
             mode: if self.is_uniform { Mode::Uniform } else { Mode::Rubber },
             mesh: Length::mm(self.mesh),
+            sag: Length::mm(self.sag),
             friction: self.friction,
             ..Settings::default()
         }
@@ -196,6 +200,7 @@ mod tests {
             pull: 1,
             is_uniform: false,
             mesh: 12.0,
+            sag: 0.0,
             friction: None,
             finding: None,
         }
@@ -213,6 +218,38 @@ mod tests {
         let own = forecast(&plan, PullId(1), &settings, &mut ()).expect("a forecast");
         assert_eq!(Forecast::from_bytes(&bytes), Some(own));
         assert!(done.is_sorted() && done.len() > 3, "{done:?}");
+    }
+
+    /// A sheet that hangs, as it is asked of the worker and of the engine.
+    fn hanging(plan: &Plan) -> (Forecasting, Settings) {
+        let settings =
+            Settings { mesh: Length::mm(12.0), sag: Length::mm(15.0), ..Settings::default() };
+        (Forecasting { sag: 15.0, ..ask(plan) }, settings)
+    }
+
+    #[test]
+    fn a_sheet_that_hangs_is_forecast_and_advised_with_its_sag() {
+        let plan = sample();
+        let (ask, settings) = hanging(&plan);
+        let Ok(Answer::Forecast { bytes }) = forecasted(&ask, &mut |_| {}) else {
+            panic!("a forecast")
+        };
+        let own = forecast(&plan, PullId(1), &settings, &mut ()).expect("a forecast");
+        let flat = Settings { sag: Length::ZERO, ..settings };
+        let flat = forecast(&plan, PullId(1), &flat, &mut ()).expect("a forecast");
+        assert_ne!(own, flat, "or nothing would be seen of it");
+        assert_eq!(Forecast::from_bytes(&bytes).as_ref(), Some(&own));
+        let Ok(Answer::Advised(all)) = advised(&ask, &bytes, &mut |_| {}) else { panic!("advice") };
+        let advice = advice(&plan, PullId(1), &own, &settings, &mut ()).expect("advice");
+        let told: Vec<String> = advice.iter().map(|one| one.words(&plan, PullId(1))).collect();
+        assert_eq!(all.into_iter().map(|one| one.words).collect::<Vec<_>>(), told);
+    }
+
+    #[test]
+    fn who_says_nothing_of_sag_asks_for_a_flat_sheet() {
+        let words = r#"{ "plan": "", "pull": 1, "is_uniform": false, "mesh": 12.0 }"#;
+        let read: Forecasting = serde_json::from_str(words).expect("a request");
+        assert_eq!(read.settings().sag, Length::ZERO);
     }
 
     fn all(plan: &Plan, finding: Option<usize>) -> Vec<Advised> {
@@ -271,6 +308,10 @@ mod tests {
         let plan = sample();
         let friction = Forecasting { friction: Some(-1.0), ..ask(&plan) };
         assert!(forecasted(&friction, &mut |_| {}).expect_err("no friction").contains("friction"));
+        for sag in [-1.0, 500.0, f64::NAN] {
+            let sag = Forecasting { sag, ..ask(&plan) };
+            assert!(forecasted(&sag, &mut |_| {}).expect_err("no sag").contains("sag"));
+        }
         let mesh = Forecasting { mesh: 0.0, ..ask(&plan) };
         assert!(forecasted(&mesh, &mut |_| {}).expect_err("no net").contains("mm"));
         let pull = Forecasting { pull: 9, ..ask(&plan) };

@@ -1,6 +1,7 @@
 //! The reasons behind what the bench is reckoned with: batches, cutting, heat, the forecast's net and paper.
 
 use super::{Amount, Given, Reason};
+use crate::drape;
 use crate::heat::Heater;
 use crate::plan::{Batch, CuttingHabits, PullTimes};
 use crate::rules::{Measure, Trust};
@@ -110,6 +111,14 @@ fn shop(given: Given) -> Option<Reason> {
             "The most of the 0.1 to 0.3 that Collins, Harkin-Jones and Martin (2002) measured between sheet and tool. It rises \
              sharply towards forming heat, which is why a sheet is taken to stick unless you say otherwise.",
         ),
+        Given::Sag => Reason {
+            source: "our own choice; what is usual is common practice",
+            ..Reason::ours(
+                Amount::length(drape::Settings::default().sag),
+                "A flat sheet, until you say how far yours hangs. Over an opening of 12 in HIPS and ABS commonly hang 1/2 to 1 in \
+                 when they are ready to form; every heater and sheet differs, so measure yours.",
+            )
+        },
         Given::Overlap => Reason::ours(
             Amount::length(print.overlap),
             "Enough to tape on and to lay two marks over each other.",

@@ -202,6 +202,7 @@ Equally thick|model textbook
 How the sheet lands|contact friction stick slip
 Sticks|land contact friction
 Slides|land contact friction slip
+Sag before forming|hang droop bowl hot sheet
 Net of the sheet|mesh resolution fine coarse
 What it does not know|limits accuracy trust
 ";

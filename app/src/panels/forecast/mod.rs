@@ -14,9 +14,10 @@ mod warnings;
 mod words;
 
 use engine::drape::Settings;
+use engine::units::Length;
 
 use changes::Changes;
-use choice::Net;
+use choice::{Net, sag_over};
 pub(crate) use forecaster::{Forecaster, Probe, provide_forecaster, use_forecaster};
 pub(crate) use molds::LeastWall;
 use molds::{Molds, Wall};
@@ -28,7 +29,7 @@ use words::summary;
 pub(crate) use words::{reading, short};
 
 use crate::reactive::prelude::*;
-use crate::widgets::{Button, Choice as List, NumberField, Radios, Show, Toggle};
+use crate::widgets::{Button, Choice as List, LengthField, NumberField, Radios, Show, Toggle};
 
 /// Everything about the forecast.
 #[component]
@@ -97,7 +98,7 @@ fn Standing() -> impl IntoView {
     }
 }
 
-/// What the sheet is taken for, and how fine its net is.
+/// What the sheet is taken for, how it hangs and lands, and how fine its net is.
 #[component]
 fn How() -> impl IntoView {
     let forecaster = use_forecaster();
@@ -122,6 +123,15 @@ fn How() -> impl IntoView {
         choice.update(|choice| choice.net = net);
         Ok(())
     };
+    let hang = move |sag: Length| {
+        let taken = forecaster.store.peek(|session| sag_over(session.plan(), sag));
+        let sag = taken.map_err(|most| {
+            let most = untrack(|| forecaster.lengths()).show_exact(most);
+            format!("Not changed: over this opening a sheet hangs from 0 to {most}, a quarter of its narrower side.")
+        })?;
+        choice.update(|choice| choice.sag = sag);
+        Ok(())
+    };
     view! {
         <section class="sub" aria-labelledby="forecast-how">
             <h3 id="forecast-how">"How it is computed"</h3>
@@ -133,6 +143,13 @@ fn How() -> impl IntoView {
             />
             <Landing/>
             <div class="fields">
+                <LengthField
+                    label="Sag before forming"
+                    value=Signal::derive(move || choice.get().sag)
+                    commit=hang
+                    hint="How far its middle hangs; common are 1/2 to 1 in over 12 in when HIPS or ABS is ready"
+                    given=engine::defaults::Given::Sag
+                />
                 <List
                     label="Net of the sheet"
                     options=nets
@@ -205,7 +222,7 @@ fn Limits() -> impl IntoView {
                 <li>"The sheet is equally hot everywhere. A cool corner or a hot middle changes where it thins."</li>
                 <li>"Real sheet neither sticks at once nor slides alike everywhere: it slides more on a polished mold, and less as it chills."</li>
                 <li>"Molds are heights over the platen: undercuts are not seen, and neither are vent holes."</li>
-                <li>"No sag and no pre-stretch: the frame comes down over the molds, or the platen rises, which is the same; then the vacuum draws."</li>
+                <li>"No pre-stretch: flat, or hanging by the sag that you give, the sheet comes down over the molds, or the platen rises, which is the same; then the vacuum draws."</li>
             </ul>
         </section>
     }
