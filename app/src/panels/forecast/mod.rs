@@ -147,7 +147,7 @@ fn How() -> impl IntoView {
                     label="Sag before forming"
                     value=Signal::derive(move || choice.get().sag)
                     commit=hang
-                    hint="How far its middle hangs; common are 1/2 to 1 in over 12 in when HIPS or ABS is ready"
+                    hint="Commonly 1/2 to 1 in over 12 in, for HIPS and ABS"
                     given=engine::defaults::Given::Sag
                 />
                 <List
