@@ -32,6 +32,7 @@ mod groups;
 mod measure;
 mod patch;
 mod press;
+mod pump;
 mod refine;
 mod regions;
 mod rubber;
