@@ -32,7 +32,6 @@ mod groups;
 mod measure;
 mod patch;
 mod press;
-mod pump;
 mod refine;
 mod regions;
 mod rubber;

@@ -17,19 +17,15 @@ use super::vector::{
     Vec3, add, blend, coarsely, cross, dot, grained, grained3, length, scaled, sub,
 };
 use super::{Mode, film, refine, regions, rubber};
-use crate::geometry::{Rect, greater, lesser};
+use crate::geometry::{Rect, greater};
 
 /// The stiffness that the masses are made for, of rubber in shear moduli and of a film in its tension.
 const STIFFNESS: [f64; 2] = [3.5, 1.5];
 /// What is taken off the speeds in a step, times the squares across. More than critical for rubber, which is drawn in few
 /// steps and must not swing; near critical for a film, whose middle it would hold up.
 const DAMPING: [f64; 2] = [5.0, 2.0];
-/// Triangles of a film with less than this surface over the square of their girth are taken for that, or nodes in folds would stand still.
-const THINNEST: f64 = 0.01;
 /// Steps between looks at which triangles can still move.
 const LOOK_AGAIN: u64 = 8;
-/// Sides of a film are not split when they are shorter than this many cells of the ground.
-const LEAST_SIDE: f64 = 3.0;
 
 /// How the sheet is held and drawn.
 #[derive(Clone, Copy, Debug)]
@@ -69,10 +65,8 @@ pub(super) struct Press<'g> {
     /// The air of all, as of the last step.
     pub(super) volume: f64,
     volume_before: f64,
-    /// What the air pulled with in the last step.
-    pub(super) pull: f64,
-    /// The mean of the squared speeds of the last step.
-    swiftness: f64,
+    /// Whether it hangs, and so goes down with the frame where nothing holds it up.
+    hangs: bool,
     /// How it slips on what it touches; it sticks where there is none.
     slip: Option<Slip>,
     /// The sheet when the frame had come down.
@@ -113,8 +107,7 @@ impl<'g> Press<'g> {
             volume_at_rest: 0.0,
             volume: 0.0,
             volume_before: 0.0,
-            pull: 0.0,
-            swiftness: 0.0,
+            hangs: false,
             slip: None,
             tent: Tent::default(),
             steps: 0,
@@ -130,6 +123,8 @@ impl<'g> Press<'g> {
         if sag <= 0.0 {
             return;
         }
+        // A film has a tension of its own: it never hangs slack.
+        self.hangs = self.mode == Mode::Rubber;
         let half = [opening.width() / 2.0, opening.depth() / 2.0];
         for place in &mut self.places {
             let (u, v) = (place[0] / half[0].to_mm(), place[1] / half[1].to_mm());
@@ -192,7 +187,6 @@ impl<'g> Press<'g> {
         let now = self.volume + (self.volume - self.volume_before);
         let pull = (load.yielding * (now - load.target)).clamp(0.0, load.most);
         self.volume_before = self.volume;
-        self.pull = pull;
         self.gather(pull);
         self.advance();
         if self.steps.is_multiple_of(LOOK_AGAIN) {
@@ -210,26 +204,9 @@ impl<'g> Press<'g> {
     ///
     /// False when there are none.
     pub(super) fn refine(&mut self, least: f64) -> bool {
-        self.split(&refine::open_sides(self, least))
-    }
-
-    /// Splits the sides of a free film that are longer than this share of the radius that the pull bends it with.
-    pub(super) fn refine_film(&mut self, share: f64) {
-        let most = (share / self.pull.max(1e-9)).max(LEAST_SIDE * self.ground.spacing());
-        self.split(&refine::long_sides(self, most));
-    }
-
-    /// The triangles that can still move.
-    pub(super) fn moving(&self) -> impl Iterator<Item = &Triangle> {
-        self.triangles.iter().map(|index| &self.net.triangles[*index as usize])
-    }
-
-    fn split(&mut self, open: &refine::Split) -> bool {
-        if open.is_empty() {
-            return false;
-        }
-        refine::split(&mut self.net, open);
-        for (&(a, b), middle) in open {
+        let open = refine::open_sides(self, least);
+        refine::split(&mut self.net, &open);
+        for (&(a, b), middle) in &open {
             let [p, q] = [a, b].map(|node| self.places[node as usize]);
             let (middle_of, far) = (blend(0.5, p, 0.5, q), length(sub(q, p)));
             let way = blend(1.0, self.ground.normal(p), 1.0, self.ground.normal(q));
@@ -242,12 +219,7 @@ impl<'g> Press<'g> {
         }
         self.inverse_mass = inverse_masses(&self.net, self.mode);
         self.look_again();
-        true
-    }
-
-    /// How fast its nodes were in the last step, the root of the mean of their squares, as a share of how fast one may be.
-    pub(super) fn haste(&self) -> f64 {
-        self.swiftness.sqrt() / self.reach
+        !open.is_empty()
     }
 
     /// True when everything has landed.
@@ -277,6 +249,32 @@ impl<'g> Press<'g> {
         for (place, is_clamped) in self.places.iter_mut().zip(&self.net.is_clamped) {
             if *is_clamped {
                 place[2] += by;
+            }
+        }
+        if self.hangs {
+            self.carry(by);
+        }
+    }
+
+    /// Takes what hangs slack along with the frame, by its own weight, until it lands; sheet that is taut is held where it is.
+    fn carry(&mut self, by: f64) {
+        let mut is_held = self.is_stuck.clone();
+        for index in &self.triangles {
+            let triangle = &self.net.triangles[*index as usize];
+            if rubber::is_taut(triangle, sides(triangle.nodes, &self.places)) {
+                for node in triangle.nodes {
+                    is_held[node as usize] = true;
+                }
+            }
+        }
+        for node in (0..is_held.len()).filter(|node| !is_held[*node]) {
+            let from = self.places[node];
+            let to = [from[0], from[1], from[2] + by];
+            if self.ground.is_clear_of(to) || to[2] > self.ground.height(to[0], to[1]) {
+                self.places[node] = to;
+            } else {
+                self.places[node] = self.ground.landing(from, to);
+                stop(node, self.slip.as_mut(), &mut self.speeds, &mut self.is_stuck);
             }
         }
     }
@@ -344,12 +342,12 @@ impl<'g> Press<'g> {
     fn advance(&mut self) {
         let keep = 1.0 - self.damping;
         let most = self.reach * self.reach;
-        let (mut fastest, mut squares) = (0.0_f64, 0.0);
-        // What guides a node takes that part of its pull: it has no speed that way, and friction has none of it to hold.
-        for &(node, axis) in &self.net.guided {
-            self.forces[node as usize][axis] = 0.0;
-            self.springs[node as usize][axis] = 0.0;
-            self.normals[node as usize][axis] = 0.0;
+        let mut fastest = 0.0_f64;
+        if self.slip.is_some() {
+            // What guides a node takes that part of its pull, and friction has none of it to hold.
+            for &(node, axis) in &self.net.guided {
+                self.forces[node as usize][axis] = 0.0;
+            }
         }
         let touching = self.touching();
         let mut slip = self.slip.as_mut();
@@ -376,7 +374,6 @@ impl<'g> Press<'g> {
             }
             speeds[node] = speed;
             fastest = greater(fastest, fast);
-            squares += grained(lesser(fast, most));
             let from = places[node];
             let to = blend(1.0, from, 1.0, speed);
             if self.ground.is_clear_of(to) || to[2] > self.ground.height(to[0], to[1]) {
@@ -391,7 +388,6 @@ impl<'g> Press<'g> {
             fastest = greater(fastest, dot(speed, speed));
         }
         self.fastest = fastest.sqrt();
-        self.swiftness = squares / index_to_f64(self.nodes.len().max(1));
         for &(node, axis) in &self.net.guided {
             self.places[node as usize][axis] = self.net.flat[node as usize][axis];
         }
@@ -459,29 +455,6 @@ impl<'g> Press<'g> {
                 &self.places,
                 &self.is_stuck,
             );
-            self.weigh_film();
-        }
-    }
-
-    /// Masses of a film by the shape that its triangles have now: a long one pulls at its corners stiffly.
-    fn weigh_film(&mut self) {
-        let mut masses = vec![0.0; self.places.len()];
-        for &index in &self.triangles {
-            let triangle = &self.net.triangles[index as usize];
-            let [u, v] = sides(triangle.nodes, &self.places);
-            let opposite = [sub(v, u), v, u].map(length);
-            let around = opposite[0] + (opposite[1] + opposite[2]);
-            let now = around / (8.0 * length(cross(u, v))).max(around * around * THINNEST);
-            let [a, b, c, d] = triangle.rest;
-            let slopes = [(a + c, b + d), (a, b), (c, d)].map(|(x, y)| (x * x + y * y).sqrt());
-            let before = 0.25 * triangle.surface() * (slopes[0] + (slopes[1] + slopes[2]));
-            for ((node, side), slope) in triangle.nodes.iter().zip(opposite).zip(slopes) {
-                let held = greater(side * now, slope * before);
-                masses[*node as usize] += grained(STIFFNESS[1] * held);
-            }
-        }
-        for &node in &self.nodes {
-            self.inverse_mass[node as usize] = 1.0 / masses[node as usize];
         }
     }
 }
@@ -532,10 +505,8 @@ fn inverse_masses(net: &Net, mode: Mode) -> Vec<f64> {
         let [a, b, c, d] = triangle.rest;
         let slopes = [(a + c, b + d), (a, b), (c, d)].map(|(x, y)| (x * x + y * y).sqrt());
         let sum = slopes[0] + (slopes[1] + slopes[2]);
-        // A film pulls by its tension, however little plastic is left of it.
-        let held = if mode == Mode::Uniform { triangle.surface() } else { triangle.plastic };
         for (node, slope) in triangle.nodes.iter().zip(slopes) {
-            masses[*node as usize] += grained(stiffness * held * slope * sum / 4.0);
+            masses[*node as usize] += grained(stiffness * triangle.plastic * slope * sum / 4.0);
         }
     }
     masses.into_iter().map(|mass: f64| 1.0 / mass).collect()
