@@ -116,16 +116,6 @@ fn the_wall_of_a_male_part_falls_below_its_edge_stays_and_falls_again_at_its_foo
         assert!(one.top > 0.99, "the top keeps its gauge: {}", one.top);
         assert!(one.second_fall() > 0.05, "and falls again: {:?}", one.bins);
     }
-    println!(
-        "{:?}",
-        [&low, &usual, &tall, &leaning, &slanted].map(|one| (
-            one.first_fall(),
-            one.second_fall(),
-            one.second_stretch(),
-            one.lowest(),
-            one.slopes()
-        ))
-    );
     let [first, middle, _] = usual.slopes();
     assert!(first > 4.0 * middle, "steep, then flatter: {:?}", usual.bins);
     for one in [&tall, &leaning, &slanted] {
