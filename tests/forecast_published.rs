@@ -103,8 +103,8 @@ impl Profile {
 /// near the clamp; deeper draw makes both falls greater, more draft makes them less, sheet temperature makes no difference.
 ///
 /// The second fall is at the foot here, which is near the clamp where the mold fills the opening. It gets less with draft. With height
-/// it gets greater as a stretch, which that work is about, and not as a share of the gauge, since less and less is left to fall; on
-/// walls a quarter as high as the mold is wide it leaves no middle: see DEVELOPERS.md.
+/// it gets greater as a stretch, and not as a share of the gauge, since less and less is left to fall (the abstract does not say which
+/// it measured); on walls a quarter as high as the mold is wide it leaves no middle: see DEVELOPERS.md.
 ///
 /// **Source:** abstract of Studies on the stretching behaviour of medium gauge high impact polystyrene sheets during
 /// positive thermoforming (1.5 and 2.5 mm sheet, 130 and 140 degrees).
