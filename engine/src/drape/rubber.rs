@@ -79,9 +79,14 @@ const BY_WEIGHT: f64 = 0.0043;
 /// True when a triangle that has come to these sides is stretched more than its weight stretches it.
 pub(super) fn is_taut(triangle: &Triangle, sides: [Vec3; 2]) -> bool {
     let [f, g] = gradient(triangle, sides);
-    let (c11, c12, c22) = (dot(f, f), dot(f, g), dot(g, g));
-    let half = 0.5 * (c11 - c22);
-    0.5 * (c11 + c22) + (half * half + c12 * c12).sqrt() > 1.0 + 2.0 * BY_WEIGHT
+    squared_stretches([dot(f, f), dot(f, g), dot(g, g)]).0 > 1.0 + 2.0 * BY_WEIGHT
+}
+
+/// The squares of the larger and of the smaller stretch: the eigenvalues of the metric `[C11, C12, C22]`.
+fn squared_stretches([c11, c12, c22]: [f64; 3]) -> (f64, f64) {
+    let (mean, half) = (0.5 * (c11 + c22), 0.5 * (c11 - c22));
+    let radius = (half * half + c12 * c12).sqrt();
+    (mean + radius, (mean - radius).max(0.0))
 }
 
 /// How a stretched triangle lies.
@@ -100,9 +105,7 @@ pub(super) struct State {
 pub(super) fn state(triangle: &Triangle, sides: [Vec3; 2]) -> State {
     let [f, g] = gradient(triangle, sides);
     let (c11, c12, c22) = (dot(f, f), dot(f, g), dot(g, g));
-    let (mean, half) = (0.5 * (c11 + c22), 0.5 * (c11 - c22));
-    let radius = (half * half + c12 * c12).sqrt();
-    let (larger, smaller) = (mean + radius, (mean - radius).max(0.0));
+    let (larger, smaller) = squared_stretches([c11, c12, c22]);
     let area = (c11 * c22 - c12 * c12).max(0.0);
     let gauge = triangle.plastic / triangle.surface();
     if smaller * area > 1.0 {

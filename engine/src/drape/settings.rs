@@ -67,6 +67,12 @@ impl Settings {
 }
 
 impl Settings {
+    /// How far a sheet over this opening hangs at most: a quarter of its narrower side.
+    #[must_use]
+    pub fn most_sag(opening: Rect) -> Length {
+        opening.width().min(opening.depth()) / 4.0
+    }
+
     /// Refuses what makes no sense over this opening.
     pub(super) fn check(&self, opening: Rect) -> Result<(), DrapeError> {
         let (width, depth) = (opening.width(), opening.depth());
@@ -79,7 +85,7 @@ impl Settings {
         if !is_within(self.mesh.to_mm(), least.to_mm(), most.to_mm()) {
             return Err(DrapeError::Mesh { mesh: self.mesh });
         }
-        let most = narrower / 4.0;
+        let most = Self::most_sag(opening);
         if !is_within(self.sag.to_mm(), 0.0, most.to_mm()) {
             return Err(DrapeError::Sag { sag: self.sag, most });
         }

@@ -2,6 +2,7 @@
 
 use works::Forecasting;
 
+use engine::drape::Settings;
 use engine::file::save;
 use engine::plan::{Plan, PullId};
 use engine::units::Length;
@@ -89,10 +90,9 @@ impl Choice {
     }
 }
 
-/// A sag that the plan's opening takes, a quarter of its narrower side at most, or the most that it does.
+/// A sag that the plan's opening takes, or the most that it does.
 pub(super) fn sag_over(plan: &Plan, sag: Length) -> Result<Length, Length> {
-    let opening = plan.machine.opening();
-    let most = opening.width().min(opening.depth()) / 4.0;
+    let most = Settings::most_sag(plan.machine.opening());
     // The most is shown to a thousandth, which may be a little more than it is.
     let is_within = Length::ZERO <= sag && sag <= most + Length::mm(0.001);
     if is_within { Ok(sag.min(most)) } else { Err(most) }
@@ -101,7 +101,7 @@ pub(super) fn sag_over(plan: &Plan, sag: Length) -> Result<Length, Length> {
 #[cfg(test)]
 mod tests {
     use engine::defaults::{Amount, Given, reason};
-    use engine::drape::{DrapeError, Settings, forecast};
+    use engine::drape::{DrapeError, forecast};
     use engine::plan::sample;
     use engine::rules::Measure;
 
