@@ -47,12 +47,21 @@ impl Page {
         self.until(&format!("`{name}` is downloaded"), whole)
     }
 
-    /// The names of all downloads so far, unfinished ones left out as far as they can be told.
+    /// The names of all downloads that are whole.
+    ///
+    /// Chromium writes under a name of its own at first. Firefox writes beside an empty file of the final name, and before
+    /// that has an empty one of a name by chance for a moment, to see whether the system would run it.
     #[must_use]
     pub fn download_names(&self) -> BTreeSet<String> {
-        let entries = fs::read_dir(self.downloads.path()).into_iter().flatten().flatten();
-        // Chromium writes under a name of its own at first, Firefox beside an empty file of the name.
-        let is_whole = |name: &String| !name.ends_with(".crdownload") && !name.ends_with(".part");
+        let folder = self.downloads.path();
+        let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+        let has_bytes = |name: &String| {
+            fs::metadata(folder.join(name)).is_ok_and(|data| data.is_file() && data.len() > 0)
+        };
+        let is_whole = |name: &String| {
+            let is_partial = name.ends_with(".crdownload") || name.ends_with(".part");
+            !is_partial && !folder.join(format!("{name}.part")).exists() && has_bytes(name)
+        };
         entries.filter_map(|entry| entry.file_name().into_string().ok()).filter(is_whole).collect()
     }
 
