@@ -49,8 +49,10 @@ fn rubber_and_film_keep_the_same_means() {
         assert!(more[3].abs() < 2.0, "{form:?}: {more:?}");
         // What rubber thins most is what lands last, so the upper wall keeps more.
         assert!(more[0] > 0.3 && more[1] < -0.5, "{form:?}: {more:?}");
-        // Cones have none that the sheet comes to.
-        assert!(more[2].is_nan() || more[2] < -2.0, "{form:?}: {more:?}");
+        // Cones and troughs have none: what is left at a tip is the net's.
+        if matches!(form, Form::Cup75 | Form::Cup50 | Form::Frustum) {
+            assert!(more[2] < -20.0, "{form:?}: {more:?}");
+        }
     }
 }
 

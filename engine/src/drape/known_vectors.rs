@@ -1,7 +1,6 @@
 //! The solver against more of the closed forms: deeper, steeper and narrower than in `known`, and where the sheet touches down.
 //!
-//! Three per cent are asked where a reasonable net comes to them. Where it does not, the test holds what is reached, and
-//! DEVELOPERS.md says it: near a tip few squares are left, and the sheet thins there without end.
+//! Three per cent are asked of all; what it comes to is in DEVELOPERS.md.
 
 use super::Mode;
 use super::ground::Ground;
@@ -11,6 +10,7 @@ use super::known::{
 use super::measure::triangles;
 use super::net::Net;
 use super::press::{Load, Press};
+use super::pump::Pump;
 use crate::units::Length;
 
 /// What is asked where nothing else is said, as a share.
@@ -33,56 +33,55 @@ fn between(pieces: &[Piece], (from, to): (f64, f64), exact: impl Fn(f64) -> f64)
     (mean(band()), exact(depth))
 }
 
-/// Vectors of C3: share of the depth that is left, what is left of the gauge there, within what the net comes to it.
+/// Vectors of C3: share of the depth that is left, what is left of the gauge there.
 #[test]
 fn cones_thin_as_in_c3_far_down() {
     for (degrees, squares, patience, vectors) in [
-        // T7, of 2 mm; at a tenth of the depth eight triangles are left.
-        (60.0_f64, 120, 2.0, [(0.25, 0.375 / 2.0, USUAL), (0.1, 0.150 / 2.0, 0.08)]),
+        // T7, of 2 mm.
+        (60.0_f64, 90, 2.0, [(0.5, 0.750 / 2.0), (0.25, 0.375 / 2.0), (0.1, 0.150 / 2.0)]),
         // T8, of 1.5 mm.
-        (45.0, 120, 2.0, [(0.25, 0.721 / 1.5, USUAL), (0.1, 0.493 / 1.5, 0.08)]),
+        (45.0, 90, 2.0, [(0.5, 0.961 / 1.5), (0.25, 0.721 / 1.5), (0.1, 0.493 / 1.5)]),
         // T9.
-        (30.0, 120, 2.0, [(0.5, 0.838, USUAL), (0.1, 0.653, 0.08)]),
+        (30.0, 90, 2.0, [(1.0, 0.933), (0.5, 0.838), (0.1, 0.653)]),
         // T10: at a half, a twelfth of the gauge.
-        (75.0, 90, 3.0, [(0.75, 0.276, USUAL), (0.5, 0.0865, 0.04)]),
+        (75.0, 90, 2.0, [(1.0, 0.629), (0.75, 0.276), (0.5, 0.0865)]),
     ] {
         let angle = degrees.to_radians();
         let deep = RADIUS * libm::tan(angle);
         let form = Round { radius: RADIUS, squares, patience };
         let pieces = form.drawn(Mode::Uniform, |from| deep * (1.0 - from / RADIUS));
         let exact = |depth: f64| cone(angle, 1.0 - depth / deep);
-        for (left, printed, within) in [(1.0, cone(angle, 1.0), USUAL)].into_iter().chain(vectors) {
+        for (left, printed) in vectors {
             assert!((cone(angle, left) / printed - 1.0).abs() < 2e-3, "{degrees} {left}");
             let near = 0.05_f64.min(0.3 * left);
             let (low, high) = ((1.0 - left - near).max(0.01), (1.0 - left + near).max(0.06));
             let (got, want) = between(&pieces, (low * deep, high * deep), exact);
-            hold(&format!("cone of {degrees}, {left} left"), got, want, within);
+            hold(&format!("cone of {degrees}, {left} left"), got, want, USUAL);
         }
     }
 }
 
-/// Vectors of C4 down to a tenth of the depth and of C9 to a twentieth of the fillet, on strips that are drawn slowly: what lags
-/// lands too thick above and too thin below.
+/// Vectors of C4 down to a tenth of the depth and of C9 to a twentieth of the fillet.
 #[test]
 fn troughs_thin_as_in_c4_and_corners_fill_as_in_c9_far_down() {
-    for (degrees, squares, vectors) in [
+    for (degrees, vectors) in [
         // T11, of 1.5 mm, and T12, of 2.
-        (45.0_f64, 72, [(0.25, 0.925 / 1.5, USUAL), (0.1, 0.720 / 1.5, USUAL)]),
-        (60.0, 144, [(0.25, 0.668 / 2.0, USUAL), (0.1, 0.367 / 2.0, 0.06)]),
+        (45.0_f64, [(0.5, 1.118 / 1.5), (0.25, 0.925 / 1.5), (0.1, 0.720 / 1.5)]),
+        (60.0, [(0.5, 1.051 / 2.0), (0.25, 0.668 / 2.0), (0.1, 0.367 / 2.0)]),
     ] {
         let angle = degrees.to_radians();
         let deep = RADIUS * libm::tan(angle);
-        let pieces = trough_sheet(angle, (squares, 27.0), Mode::Uniform);
+        let pieces = trough_sheet(angle, (72, 2.0), Mode::Uniform);
         let exact = |depth: f64| trough(angle, 1.0 - depth / deep);
-        for (left, printed, within) in vectors {
+        for (left, printed) in vectors {
             assert!((trough(angle, left) / printed - 1.0).abs() < 2e-3, "{degrees} {left}");
             let (low, high) = (1.0 - 1.3 * left, 1.0 - 0.7 * left);
             let (got, want) = between(&pieces, (low * deep, high * deep), exact);
-            hold(&format!("trough of {degrees}, {left} left"), got, want, within);
+            hold(&format!("trough of {degrees}, {left} left"), got, want, USUAL);
         }
     }
     // T21: from a fillet of 0.8 of the first one's.
-    let pieces = trough_sheet(45.0_f64.to_radians(), (144, 27.0), Mode::Uniform);
+    let pieces = trough_sheet(45.0_f64.to_radians(), (144, 2.0), Mode::Uniform);
     let at = |left: f64| {
         let (low, high) = (RADIUS * (1.0 - 1.3 * left), RADIUS * (1.0 - 0.7 * left));
         mean(pieces.iter().filter(|piece| (low..high).contains(&piece.at[2])))
@@ -99,7 +98,7 @@ fn troughs_thin_as_in_c4_and_corners_fill_as_in_c9_far_down() {
 #[test]
 fn a_deep_cup_thins_as_in_c5_and_its_floor_as_in_c8() {
     let wall = |depth: f64| 0.5 * libm::exp(-depth / RADIUS);
-    let deep = Round { radius: RADIUS, squares: 60, patience: 3.0 }.drawn(Mode::Uniform, |_| 150.0);
+    let deep = Round { radius: RADIUS, squares: 90, patience: 2.0 }.drawn(Mode::Uniform, |_| 150.0);
     for (radii, printed, within) in [
         (0.0, 0.500, USUAL),
         (0.5, 0.303, USUAL),
@@ -114,7 +113,7 @@ fn a_deep_cup_thins_as_in_c5_and_its_floor_as_in_c8() {
         hold(&format!("cup, {radii} radii down"), got, want, within);
     }
     // The corner that the net leaves open takes 1 % of the surface, which is what the rest is thicker by.
-    let cup = Round { radius: RADIUS, squares: 90, patience: 1.0 }.drawn(Mode::Uniform, |_| 100.0);
+    let cup = Round { radius: RADIUS, squares: 90, patience: 2.0 }.drawn(Mode::Uniform, |_| 100.0);
     hold(
         "cup as deep as wide, below",
         mean(cup.iter().filter(|one| one.at[2] > RADIUS)),
@@ -136,7 +135,7 @@ fn steep_frusta_thin_as_in_c7_and_c8() {
     for ([rim, deep, degrees], [down, at_down, rest, ratio]) in FRUSTA {
         let (angle, radius) = (degrees.to_radians(), rim / 2.0);
         let lean = libm::tan(angle);
-        let form = Round { radius, squares: 60, patience: 3.0 };
+        let form = Round { radius, squares: 60, patience: 2.0 };
         let pieces = form.drawn(Mode::Uniform, |from| ((radius - from) * lean).min(deep));
         let exact = |depth: f64| cone(angle, 1.0 - depth / (radius * lean));
         assert!((exact(down) / at_down - 1.0).abs() < 3e-3, "{degrees}");
@@ -148,6 +147,9 @@ fn steep_frusta_thin_as_in_c7_and_c8() {
     }
 }
 
+/// Steps for each square across that the air takes to be drawn off.
+const SLOWLY: usize = 72;
+
 /// How far down the wall the sheet has landed when its middle comes to the floor.
 fn touch_down(form: Round, deep: f64, depth: impl Fn(f64) -> f64) -> f64 {
     let (ground, net) = form.laid(depth);
@@ -155,14 +157,14 @@ fn touch_down(form: Round, deep: f64, depth: impl Fn(f64) -> f64) -> f64 {
     let mut press = Press::new(net, &ground, Mode::Uniform, deep);
     press.land();
     press.step(&Load::NONE);
-    let (air, floor) = (press.volume, ground.volume(within));
-    let yielding = press.steady_yielding();
-    let n_steps = f64::from(form.squares) * 24.0 * form.patience;
-    let mut step = 0.0;
-    while press.places.iter().all(|place| place[2] > 0.1) && step < 2.0 * n_steps {
-        step += 1.0;
-        let target = air - (air - floor) * step / n_steps;
-        press.step(&Load { target, yielding, most: 1.0, frame: 0.0 });
+    let n_steps = SLOWLY * form.squares as usize;
+    let mut pump = Pump::new(&press, ground.volume(within), 1.0, n_steps);
+    for step in 0..8 * n_steps {
+        if press.places.iter().any(|place| place[2] <= 0.1) {
+            break;
+        }
+        let load = pump.load(step, &press);
+        press.step(&load);
     }
     let on_wall = press.places.iter().zip(&press.is_stuck).filter(|(place, is_stuck)| {
         let from = (place[0] * place[0] + place[1] * place[1]).sqrt();

@@ -16,16 +16,19 @@ use super::tent::Tent;
 use super::vector::{
     Vec3, add, blend, coarsely, cross, dot, grained, grained3, length, scaled, sub,
 };
-use super::{Mode, film, refine, regions, rubber};
-use crate::geometry::{Rect, greater};
+use super::{Mode, film, masses, refine, regions, rubber, settle};
+use crate::geometry::{Rect, greater, lesser};
 
-/// The stiffness that the masses are made for, of rubber in shear moduli and of a film in its tension.
-const STIFFNESS: [f64; 2] = [3.5, 1.5];
 /// What is taken off the speeds in a step, times the squares across. More than critical for rubber, which is drawn in few
 /// steps and must not swing; near critical for a film, whose middle it would hold up.
 const DAMPING: [f64; 2] = [5.0, 2.0];
 /// Steps between looks at which triangles can still move.
 const LOOK_AGAIN: u64 = 8;
+/// A film is pulled as it will lie after this share of a step: that damps the short waves that it would flutter in, since what pulls
+/// along it is no more than what spaces its nodes.
+const AHEAD: f64 = 0.2;
+/// Sides of a film are not split when they are shorter than this many cells of the ground.
+const LEAST_SIDE: f64 = 3.0;
 
 /// How the sheet is held and drawn.
 #[derive(Clone, Copy, Debug)]
@@ -65,8 +68,12 @@ pub(super) struct Press<'g> {
     /// The air of all, as of the last step.
     pub(super) volume: f64,
     volume_before: f64,
+    /// What the air pulled with in the last step.
+    pub(super) pull: f64,
     /// Whether it hangs, and so goes down with the frame where nothing holds it up.
     hangs: bool,
+    /// The mean of the squared speeds of the last step.
+    swiftness: f64,
     /// How it slips on what it touches; it sticks where there is none.
     slip: Option<Slip>,
     /// The sheet when the frame had come down.
@@ -87,7 +94,7 @@ impl<'g> Press<'g> {
     pub(super) fn new(net: Net, ground: &'g Ground, mode: Mode, height: f64) -> Self {
         let count = net.flat.len();
         let places = net.flat.iter().map(|at| [at[0], at[1], height]).collect();
-        let inverse_mass = inverse_masses(&net, mode);
+        let inverse_mass = masses::inverted(&net);
         let spacing = net.square[0].min(net.square[1]);
         let across = index_to_f64(net.across);
         let mut press = Self {
@@ -107,6 +114,8 @@ impl<'g> Press<'g> {
             volume_at_rest: 0.0,
             volume: 0.0,
             volume_before: 0.0,
+            pull: 0.0,
+            swiftness: 0.0,
             hangs: false,
             slip: None,
             tent: Tent::default(),
@@ -183,13 +192,17 @@ impl<'g> Press<'g> {
     pub(super) fn step(&mut self, load: &Load) {
         self.steps += 1;
         self.move_frame(load.frame);
-        // The volume is that of the step before: carried on, because a pump that answers late makes the sheet swing.
-        let now = self.volume + (self.volume - self.volume_before);
-        let pull = (load.yielding * (now - load.target)).clamp(0.0, load.most);
+        let pull = (load.yielding * (self.air_ahead() - load.target)).clamp(0.0, load.most);
         self.volume_before = self.volume;
+        self.pull = pull;
         self.gather(pull);
         self.advance();
         if self.steps.is_multiple_of(LOOK_AGAIN) {
+            if self.mode == Mode::Uniform {
+                for node in settle::all_but_landed(self) {
+                    stop(node, None, &mut self.speeds, &mut self.is_stuck);
+                }
+            }
             self.look_again();
         }
     }
@@ -204,9 +217,26 @@ impl<'g> Press<'g> {
     ///
     /// False when there are none.
     pub(super) fn refine(&mut self, least: f64) -> bool {
-        let open = refine::open_sides(self, least);
-        refine::split(&mut self.net, &open);
-        for (&(a, b), middle) in &open {
+        self.split(&refine::open_sides(self, least))
+    }
+
+    /// Splits the sides of a free film that are longer than this share of the radius that the pull bends it with.
+    pub(super) fn refine_film(&mut self, share: f64) {
+        let most = (share / self.pull.max(1e-9)).max(LEAST_SIDE * self.ground.spacing());
+        self.split(&refine::long_sides(self, most));
+    }
+
+    /// The triangles that can still move.
+    pub(super) fn moving(&self) -> impl Iterator<Item = &Triangle> {
+        self.triangles.iter().map(|index| &self.net.triangles[*index as usize])
+    }
+
+    fn split(&mut self, open: &refine::Split) -> bool {
+        if open.is_empty() {
+            return false;
+        }
+        refine::split(&mut self.net, open);
+        for (&(a, b), middle) in open {
             let [p, q] = [a, b].map(|node| self.places[node as usize]);
             let (middle_of, far) = (blend(0.5, p, 0.5, q), length(sub(q, p)));
             let way = blend(1.0, self.ground.normal(p), 1.0, self.ground.normal(q));
@@ -217,9 +247,19 @@ impl<'g> Press<'g> {
         for list in [&mut self.speeds, &mut self.forces, &mut self.springs, &mut self.normals] {
             list.resize(count, [0.0; 3]);
         }
-        self.inverse_mass = inverse_masses(&self.net, self.mode);
+        self.inverse_mass = masses::inverted(&self.net);
         self.look_again();
-        !open.is_empty()
+        true
+    }
+
+    /// The air of the step to come: that of the last one carried on, because a pump that answers late makes the sheet swing.
+    pub(super) fn air_ahead(&self) -> f64 {
+        self.volume + (self.volume - self.volume_before)
+    }
+
+    /// How fast its nodes were in the last step, the root of the mean of their squares, as a share of how fast one may be.
+    pub(super) fn haste(&self) -> f64 {
+        self.swiftness.sqrt() / self.reach
     }
 
     /// True when everything has landed.
@@ -259,8 +299,7 @@ impl<'g> Press<'g> {
     /// Takes what hangs slack along with the frame, by its own weight, until it lands; sheet that is taut is held where it is.
     fn carry(&mut self, by: f64) {
         let mut is_held = self.is_stuck.clone();
-        for index in &self.triangles {
-            let triangle = &self.net.triangles[*index as usize];
+        for triangle in self.moving() {
             if rubber::is_taut(triangle, sides(triangle.nodes, &self.places)) {
                 for node in triangle.nodes {
                     is_held[node as usize] = true;
@@ -320,7 +359,9 @@ impl<'g> Press<'g> {
 
     fn gather_film(&mut self, press: f64) {
         let mut volume = 0.0;
-        let (all, places) = (self.net.triangles.as_slice(), self.places.as_slice());
+        let ahead = |(place, speed): (&Vec3, &Vec3)| blend(1.0, *place, AHEAD, *speed);
+        let ahead: Vec<Vec3> = self.places.iter().zip(&self.speeds).map(ahead).collect();
+        let (all, places) = (self.net.triangles.as_slice(), ahead.as_slice());
         let (forces, springs) = (self.forces.as_mut_slice(), self.springs.as_mut_slice());
         let normals = self.normals.as_mut_slice();
         for &index in self.triangles.as_slice() {
@@ -342,11 +383,14 @@ impl<'g> Press<'g> {
     fn advance(&mut self) {
         let keep = 1.0 - self.damping;
         let most = self.reach * self.reach;
-        let mut fastest = 0.0_f64;
-        if self.slip.is_some() {
-            // What guides a node takes that part of its pull, and friction has none of it to hold.
+        let (mut fastest, mut squares) = (0.0_f64, 0.0);
+        if self.slip.is_some() || self.mode == Mode::Uniform {
+            // What guides a node takes that part of its pull: friction has none of it to hold, and a film goes no way but along.
             for &(node, axis) in &self.net.guided {
-                self.forces[node as usize][axis] = 0.0;
+                let node = node as usize;
+                self.forces[node][axis] = 0.0;
+                self.springs[node][axis] = 0.0;
+                self.normals[node][axis] = 0.0;
             }
         }
         let touching = self.touching();
@@ -374,6 +418,7 @@ impl<'g> Press<'g> {
             }
             speeds[node] = speed;
             fastest = greater(fastest, fast);
+            squares += grained(lesser(fast, most));
             let from = places[node];
             let to = blend(1.0, from, 1.0, speed);
             if self.ground.is_clear_of(to) || to[2] > self.ground.height(to[0], to[1]) {
@@ -388,6 +433,7 @@ impl<'g> Press<'g> {
             fastest = greater(fastest, dot(speed, speed));
         }
         self.fastest = fastest.sqrt();
+        self.swiftness = squares / index_to_f64(self.nodes.len().max(1));
         for &(node, axis) in &self.net.guided {
             self.places[node as usize][axis] = self.net.flat[node as usize][axis];
         }
@@ -455,15 +501,16 @@ impl<'g> Press<'g> {
                 &self.places,
                 &self.is_stuck,
             );
+            masses::weigh_film(&mut self.inverse_mass, &self.net, &self.triangles, &self.places);
         }
     }
 }
 
 /// A node has come to the ground, and stops.
 fn stop(node: usize, slip: Option<&mut Slip>, speeds: &mut [Vec3], is_stuck: &mut [bool]) {
+    speeds[node] = [0.0; 3];
     if let Some(slip) = slip {
         slip.touches[node] = true;
-        speeds[node] = [0.0; 3];
     } else {
         is_stuck[node] = true;
     }
@@ -495,19 +542,4 @@ fn spanned(triangle: &Triangle, places: &[Vec3]) -> ([Vec3; 2], Vec3, f64) {
 #[inline(always)]
 fn pressed(normal: Vec3, press: f64) -> Vec3 {
     if normal[2] > 0.0 { scaled(press, normal) } else { [0.0; 3] }
-}
-
-/// Masses that the stiffest sheet cannot make a step of one too long for, inverted.
-fn inverse_masses(net: &Net, mode: Mode) -> Vec<f64> {
-    let stiffness = STIFFNESS[usize::from(mode == Mode::Uniform)];
-    let mut masses = vec![0.0; net.flat.len()];
-    for triangle in &net.triangles {
-        let [a, b, c, d] = triangle.rest;
-        let slopes = [(a + c, b + d), (a, b), (c, d)].map(|(x, y)| (x * x + y * y).sqrt());
-        let sum = slopes[0] + (slopes[1] + slopes[2]);
-        for (node, slope) in triangle.nodes.iter().zip(slopes) {
-            masses[*node as usize] += grained(stiffness * triangle.plastic * slope * sum / 4.0);
-        }
-    }
-    masses.into_iter().map(|mass: f64| 1.0 / mass).collect()
 }

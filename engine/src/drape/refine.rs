@@ -15,6 +15,12 @@ const OFF: f64 = 0.1;
 /// And farther than this many cells of the ground, which is no truer.
 const CELLS: f64 = 0.75;
 
+/// Triangles of a film are not split to less than this share of a square's width, a power of two.
+const FINEST: f64 = 1.0 / 8.0;
+
+/// Nor is a film split into more than so many times the triangles that it began with.
+const MOST: usize = 6;
+
 /// The sides to split, by their two nodes.
 pub(super) type Split = BTreeMap<(u32, u32), Middle>;
 
@@ -46,9 +52,41 @@ pub(super) fn open_sides(press: &Press<'_>, least: f64) -> Split {
             }
         }
     }
+    closed(press, open)
+}
+
+/// Finds the sides of a free film that are long against the radius it is bent with, those with a free end alone.
+///
+/// A film that shrinks into a tip takes ever fewer triangles there; it is equally thick all over, so that more of them are no
+/// other film.
+///
+/// So far alone: of a corner that the ground is too coarse for there would be no end.
+pub(super) fn long_sides(press: &Press<'_>, most: f64) -> Split {
+    let net = &press.net;
+    let [along, across] = net.square;
+    let least = 0.5 * along * across * FINEST * FINEST;
+    let mut long = Split::new();
+    if net.triangles.len() > MOST * 2 * net.columns * net.rows {
+        return long;
+    }
+    for triangle in press.moving().filter(|triangle| triangle.surface() > 1.01 * least) {
+        for (a, b) in triangle_sides(triangle.nodes) {
+            let [from, to] = [a, b].map(|node| press.places[node as usize]);
+            let is_free = !(press.is_stuck[a as usize] && press.is_stuck[b as usize]);
+            if is_free && length(sub(to, from)) > most {
+                long.insert((a, b), Middle { node: 0, is_landed: false });
+            }
+        }
+    }
+    closed(press, long)
+}
+
+/// Splits the third side of triangles with two split ones as well, and numbers the new nodes.
+fn closed(press: &Press<'_>, mut open: Split) -> Split {
+    let is_stuck = |node: u32| press.is_stuck[node as usize];
     loop {
         let before = open.len();
-        for triangle in &net.triangles {
+        for triangle in &press.net.triangles {
             let sides = triangle_sides(triangle.nodes);
             if sides.iter().filter(|side| open.contains_key(side)).count() == 2 {
                 for (a, b) in sides {

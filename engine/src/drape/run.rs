@@ -7,6 +7,7 @@ use super::ground::Ground;
 use super::map::index_to_f64;
 use super::net::Net;
 use super::press::{Load, Press};
+use super::pump::Pump;
 use super::{DrapeError, Mode, Phase, Progress, measure};
 use crate::geometry::Rect;
 use crate::watch::Watch;
@@ -29,6 +30,10 @@ const DRAWING: f64 = 6.0;
 const HOLDING: f64 = 4.8;
 /// A film keeps to the closed forms when it is drawn so many times slower than rubber.
 const FILM_SLOWER: f64 = 4.0;
+/// A film's sides are split when they are longer than this share of the radius that it is bent with.
+const BENT: f64 = 0.25;
+/// Steps between looks at that.
+const LOOK_AT_FILM: usize = 16;
 /// Steps for each square across that what was split takes to get into its corner.
 const FILLING: f64 = 0.4;
 /// Sides shorter than this many squares of the split net are not split.
@@ -39,8 +44,8 @@ const SHARPEST: f64 = 2.0;
 const AT_REST: f64 = 2e-5;
 /// The share of the whole that is done when corners are filled.
 const FILLED: f64 = 0.95;
-/// The share of the air to be drawn that the pump may be behind at its full pull.
-const BEHIND: f64 = 0.05;
+/// A film may be drawn so many times longer yet where its nodes cannot follow.
+const MOST_SLOWER: usize = 4;
 
 /// What is formed, on what, and who is told.
 pub(super) struct Job<'a> {
@@ -111,18 +116,18 @@ pub(super) fn formed<'a>(
             slipped(press, load, (friction, LEAST_PRESSED * most), across);
         }
     };
-    let (air, floor) = (press.volume, job.ground.volume(job.opening));
-    let drawn = (air - floor).max(1e-6);
-    let yielding = press.steady_yielding();
     let n_drawing = whole_steps(DRAWING * across);
-    let n_all = n_drawing + whole_steps(HOLDING * across);
+    let is_film = job.mode == Mode::Uniform;
+    let more = if is_film { MOST_SLOWER } else { 1 };
+    let n_all = more * (n_drawing + whole_steps(HOLDING * across));
     let n_between = whole_steps(BETWEEN * across);
+    let mut pump = Pump::new(&press, job.ground.volume(job.opening), most, n_drawing);
     for step in 0..n_all {
-        let share = (index_to_f64(step) / index_to_f64(n_drawing)).min(1.0);
-        let target = air - drawn * (1.0 + BEHIND) * share;
-        let held = if step < n_drawing { target } else { f64::MIN };
-        let load = Load { frame: 0.0, target: held, yielding, most };
+        let load = pump.load(step, &press);
         press.step(&load);
+        if is_film && !pump.is_full(step) && step.is_multiple_of(LOOK_AT_FILM) {
+            press.refine_film(BENT);
+        }
         if step % n_between == n_between - 1 {
             slip(&mut press, &load);
         }
@@ -130,9 +135,9 @@ pub(super) fn formed<'a>(
             let share = index_to_f64(step) / index_to_f64(n_all);
             teller.tell(&press, Phase::Drawing, 0.25 + 0.7 * share)?;
         }
-        let is_at_rest = step > n_drawing
+        let is_at_rest = pump.is_full(step)
             && press.fastest < AT_REST * press.net.square[0].max(press.net.square[1]);
-        if press.is_all_landed() || is_at_rest {
+        if press.is_all_landed() || is_at_rest || pump.is_spent() {
             break;
         }
     }
