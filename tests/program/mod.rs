@@ -9,11 +9,18 @@ use std::thread;
 use serde_json::Value;
 
 /// The program, built once.
+///
+/// It is asked for out of the whole workspace, with the features of this run: then it is the one that a run of every test
+/// has built already. Asked for by the engine alone, cargo leaves features of other crates out and compiles the engine,
+/// and most of what it stands on, a second time.
 fn program() -> &'static Path {
     static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
     PROGRAM.get_or_init(|| {
         let mut build = Command::new(env!("CARGO"));
-        build.args(["build", "--package", "onepull-engine", "--example", "headless"]);
+        build.args(["build", "--workspace", "--example", "headless"]);
+        if cfg!(feature = "browser") {
+            build.args(["--features", "onepull-tests/browser"]);
+        }
         build.arg("--message-format=json").current_dir(env!("CARGO_MANIFEST_DIR"));
         let built = build.output().expect("cargo runs");
         assert!(built.status.success(), "{}", String::from_utf8_lossy(&built.stderr));
