@@ -7,7 +7,7 @@ use crate::axe;
 use crate::failure::Failure;
 use crate::firefox;
 use crate::page;
-use crate::process;
+use crate::process::{self, Beside};
 use crate::say;
 use crate::server::Server;
 use crate::size;
@@ -16,6 +16,12 @@ use crate::test_tools;
 use crate::toolchain::Toolchain;
 use crate::watch::Sources;
 use crate::workspace::Workspace;
+
+/// Cargo's setting of when it draws a bar, which only one cargo at a time can do in one terminal.
+const PROGRESS: &str = "CARGO_TERM_PROGRESS_WHEN";
+
+/// What can stand before a lone `--` and leaves the tests uncompiled, or makes no sense beside `--no-run`.
+const COMPILES_NOTHING: [&str; 4] = ["--doc", "--help", "--no-run", "-h"];
 
 /// How many ports after the first `serve` tries before it gives up.
 const PORTS_TO_TRY: u16 = 20;
@@ -72,19 +78,27 @@ fn test(workspace: &Workspace, arguments: &[String]) -> Result<ExitCode, Failure
     let mut stages = Stages::default();
     let toolchain = set_up_toolchain(&mut stages)?;
     stages.run("find the formatter and the linter", test_tools::set_up_lints)?;
+    // What is fetched keeps a line busy and no processor, and the page's modules are each one long piece of work for one
+    // core: the tests are compiled beside both.
+    let compiling = compiles(arguments)
+        .then(|| {
+            say::note("xtask: compiling the tests beside what follows");
+            let mut cargo = cargo_test(workspace);
+            Beside::start(cargo.arg("--no-run").args(arguments).env(PROGRESS, "never"))
+        })
+        .transpose()?;
     stages.run("find the browser and the PDF reader", test_tools::set_up_browser)?;
     let axe = stages.run("find axe-core", || axe::find_or_fetch(&workspace.test_tools))?;
     let geckodriver =
         stages.run("find Firefox", || Ok(firefox::find_or_install(&workspace.test_tools)))?;
     page::build(workspace, toolchain, Profile::Release, &mut stages)?;
     say::result(&size::table(&workspace.dist)?);
+    if let Some(compiling) = compiling {
+        stages.run("compile the rest of the tests", || compiling.end())?;
+    }
     say::note(&format!("xtask: ready for the tests:\n{}", stages.summary()));
-    let mut cargo = process::cargo();
-    cargo
-        .current_dir(&workspace.root)
-        .args(["test", "--workspace", "--features", "onepull-tests/browser"])
-        .args(arguments)
-        .env("ONEPULL_DIST", &workspace.dist);
+    let mut cargo = cargo_test(workspace);
+    cargo.args(arguments).env("ONEPULL_DIST", &workspace.dist);
     if let Some(axe) = axe {
         cargo.env("ONEPULL_AXE", axe);
     }
@@ -95,8 +109,40 @@ fn test(workspace: &Workspace, arguments: &[String]) -> Result<ExitCode, Failure
     process::status(&mut cargo)
 }
 
+/// The start of the command that compiles and runs the tests.
+fn cargo_test(workspace: &Workspace) -> std::process::Command {
+    let mut cargo = process::cargo();
+    cargo.current_dir(&workspace.root);
+    cargo.args(["test", "--workspace", "--features", "onepull-tests/browser"]);
+    cargo
+}
+
+/// Whether there are tests to compile when cargo is given these words.
+fn compiles(arguments: &[String]) -> bool {
+    let mut for_cargo = arguments.iter().take_while(|word| *word != "--");
+    !for_cargo.any(|word| COMPILES_NOTHING.contains(&word.as_str()))
+}
+
 fn set_up_toolchain(stages: &mut Stages) -> Result<Toolchain, Failure> {
     let toolchain = stages.run("find a compiler for the browser", Toolchain::set_up)?;
     say::note(&format!("xtask: compiling with {}", toolchain.name()));
     Ok(toolchain)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::compiles;
+
+    #[test]
+    fn the_tests_are_compiled_first_unless_cargo_is_asked_for_something_else() {
+        let words = |line: &str| line.split(' ').map(str::to_owned).collect::<Vec<_>>();
+        for line in ["--test tidy", "--lib a_name", "-- --doc", "--no-fail-fast -- --nocapture -h"]
+        {
+            assert!(compiles(&words(line)), "{line}");
+        }
+        assert!(compiles(&[]));
+        for line in ["--doc", "--test tidy --no-run", "-h", "--help -- x"] {
+            assert!(!compiles(&words(line)), "{line}");
+        }
+    }
 }

@@ -2,7 +2,7 @@
 
 use std::env;
 use std::path::PathBuf;
-use std::process::{Command, ExitCode, Output, Stdio};
+use std::process::{Child, Command, ExitCode, ExitStatus, Output, Stdio};
 use std::thread;
 use std::time::{Duration, Instant};
 
@@ -11,10 +11,39 @@ use crate::failure::Failure;
 /// Runs a program to its end with its output shown.
 pub(crate) fn show(command: &mut Command) -> Result<(), Failure> {
     let status = command.status().map_err(|source| not_started(command, source))?;
-    if status.success() {
-        return Ok(());
+    ended_well(words(command), status)
+}
+
+/// A program that runs beside what else is done, with its output shown; dropped before its end, it is stopped.
+#[derive(Debug)]
+pub(crate) struct Beside {
+    command: String,
+    child: Child,
+}
+
+impl Beside {
+    /// Starts it.
+    pub(crate) fn start(command: &mut Command) -> Result<Self, Failure> {
+        let child = command.spawn().map_err(|source| not_started(command, source))?;
+        Ok(Self { command: words(command), child })
     }
-    Err(Failure::Ended { command: words(command), status, output: String::new() })
+
+    /// Waits for its end, which must be a good one.
+    pub(crate) fn end(mut self) -> Result<(), Failure> {
+        let status = self
+            .child
+            .wait()
+            .map_err(|source| Failure::NotStarted { command: self.command.clone(), source })?;
+        ended_well(self.command.clone(), status)
+    }
+}
+
+impl Drop for Beside {
+    fn drop(&mut self) {
+        // Either fails only when it has ended already.
+        _ = self.child.kill();
+        _ = self.child.wait();
+    }
 }
 
 /// Runs a program to its end with its output shown, and passes its exit status on.
@@ -67,6 +96,13 @@ pub(crate) fn cargo() -> Command {
     Command::new(env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
 }
 
+fn ended_well(command: String, status: ExitStatus) -> Result<(), Failure> {
+    if status.success() {
+        return Ok(());
+    }
+    Err(Failure::Ended { command, status, output: String::new() })
+}
+
 fn judged(command: &Command, output: &Output) -> Result<String, Failure> {
     let printed = String::from_utf8_lossy(&output.stdout).into_owned();
     if output.status.success() {
@@ -115,6 +151,25 @@ mod tests {
         let limit = Duration::from_millis(100);
         let outcome = capture_within(Command::new("sleep").arg("60"), limit);
         assert!(matches!(outcome, Err(Failure::TookTooLong { .. })), "{outcome:?}");
+    }
+
+    #[test]
+    fn a_program_beside_is_waited_for_and_judged_by_its_end() {
+        let start =
+            |script| Beside::start(Command::new("sh").args(["-c", script])).expect("starts");
+        start("exit 0").end().expect("ended well");
+        let refusal = start("sleep 0.1; exit 3").end().expect_err("it said no").to_string();
+        assert!(refusal.contains("sh -c") && refusal.contains('3'), "{refusal}");
+    }
+
+    #[test]
+    fn a_program_beside_that_is_dropped_is_stopped() {
+        let beside = Beside::start(Command::new("sleep").arg("60")).expect("starts");
+        let mut look = Command::new("kill");
+        look.args(["-0", &beside.child.id().to_string()]).stderr(Stdio::null());
+        assert!(works(&mut look), "it runs");
+        drop(beside);
+        assert!(!works(&mut look), "it runs on");
     }
 
     #[test]
