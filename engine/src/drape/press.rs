@@ -200,7 +200,8 @@ impl<'g> Press<'g> {
         if self.steps.is_multiple_of(LOOK_AGAIN) {
             if self.mode == Mode::Uniform {
                 for node in settle::all_but_landed(self) {
-                    stop(node, None, &mut self.speeds, &mut self.is_stuck);
+                    self.is_stuck[node] = true;
+                    self.speeds[node] = [0.0; 3];
                 }
             }
             self.look_again();
@@ -426,6 +427,10 @@ impl<'g> Press<'g> {
             } else {
                 places[node] = self.ground.landing(from, to);
                 stop(node, slip.as_deref_mut(), speeds, &mut self.is_stuck);
+                if self.mode == Mode::Uniform {
+                    // It pulls as it lies, not as it would go on.
+                    speeds[node] = [0.0; 3];
+                }
             }
         }
         for node in touching {
@@ -508,9 +513,9 @@ impl<'g> Press<'g> {
 
 /// A node has come to the ground, and stops.
 fn stop(node: usize, slip: Option<&mut Slip>, speeds: &mut [Vec3], is_stuck: &mut [bool]) {
-    speeds[node] = [0.0; 3];
     if let Some(slip) = slip {
         slip.touches[node] = true;
+        speeds[node] = [0.0; 3];
     } else {
         is_stuck[node] = true;
     }
