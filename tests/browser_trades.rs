@@ -12,7 +12,7 @@ fn file_of(page: &Page, button: &str) -> (String, Vec<u8>) {
     page.by_role("button", button).click();
     let name = page.until("a new download", || {
         let names = page.download_names();
-        names.difference(&before).find(|name| !name.ends_with("crdownload")).cloned()
+        names.difference(&before).next().cloned()
     });
     let bytes = page.downloaded(&name);
     (name, bytes)

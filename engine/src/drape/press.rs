@@ -272,14 +272,11 @@ impl<'g> Press<'g> {
     /// the surface squared.
     pub(super) fn steady_yielding(&self) -> f64 {
         let mass = self.nodes.iter().map(|node| coarsely(1.0 / self.inverse_mass[*node as usize]));
-        let area: f64 = self
-            .triangles
-            .iter()
-            .map(|index| {
-                let [a, b] = sides(self.net.triangles[*index as usize].nodes, &self.places);
-                coarsely(0.5 * length(cross(a, b)))
-            })
-            .sum();
+        let area = self.moving().map(|triangle| {
+            let [a, b] = sides(triangle.nodes, &self.places);
+            coarsely(0.5 * length(cross(a, b)))
+        });
+        let area: f64 = area.sum();
         0.03 * mass.sum::<f64>() / (area * area).max(1e-9)
     }
 

@@ -60,7 +60,7 @@ pub(super) fn open_sides(press: &Press<'_>, least: f64) -> Split {
 /// A film that shrinks into a tip takes ever fewer triangles there; it is equally thick all over, so that more of them are no
 /// other film.
 ///
-/// So far alone: of a corner that the ground is too coarse for there would be no end.
+/// No farther than `FINEST` and `MOST` allow: in a corner that the ground is too coarse for there would be no end.
 pub(super) fn long_sides(press: &Press<'_>, most: f64) -> Split {
     let net = &press.net;
     let [along, across] = net.square;
