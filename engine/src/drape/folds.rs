@@ -20,7 +20,7 @@ const LIKELY: f64 = 0.15;
 /// Folds that stand up less than this part of the sheet's thickness nobody sees, and from the other on they stay: hot
 /// sheet that is pushed together by less than it is thick gets thicker instead (our own choice; see DEVELOPERS.md).
 const STANDS: (f64, f64) = (0.5, 1.0);
-/// Folds that come nearer to each other than this are one web, in millimetres: as near as the patch that a thickness is told
+/// Folds that come or begin nearer to each other than this are one web, in millimetres: as near as the patch that a thickness is told
 /// of (our own choice).
 const TOGETHER: f64 = 10.0;
 /// What sheet stays off a corner by before it is told of: in gauges, because guides ask two gauges or more as the radius of an
@@ -50,13 +50,13 @@ fn groups(bench: &Bench<'_>, is_meant: impl Fn(&Formed) -> bool) -> Vec<Vec<usiz
 
 /// Folds and spans, the worst first.
 ///
-/// What one web is made of is told once, or their number would be the net's: folds of a mold that come near each other are
-/// one, and a fold in the reach of a span between its molds is part of that.
+/// What one web is made of is told once, or their number would be the net's: folds of a mold that come near each other or run out
+/// from one place of it are one, and a fold in the reach of a span between its molds is part of that.
 pub(super) fn webs(bench: &Bench<'_>, mut spans: Vec<Web>) -> Vec<Web> {
     let folded = groups(bench, |one| one.surplus > SHRINKS);
     let folds: Vec<Web> = folded.iter().filter_map(|group| fold(bench, group)).collect();
     let mut webs = Vec::new();
-    for fold in together(&folds) {
+    for fold in together(bench, &folds) {
         let is_part = |span: &&mut Web| {
             let is_its_own = fold.molds.iter().any(|mold| span.molds.contains(mold));
             is_its_own && apart(span, &fold) <= span.extent.to_mm() / 2.0
@@ -82,12 +82,19 @@ fn apart(one: &Web, other: &Web) -> f64 {
     one.at.distance(other.at) - (one.extent + other.extent).to_mm() / 2.0
 }
 
-/// Folds at the same mold that come near each other as one: its place is that of the worst of them.
-fn together(folds: &[Web]) -> Vec<Web> {
+/// Folds at the same mold that come near each other as one: its place is that of the worst of them. So are those that are nearest
+/// to one place of its outline: a web runs from a corner outwards, and the net may leave a stretch of it smooth.
+fn together(bench: &Bench<'_>, folds: &[Web]) -> Vec<Web> {
+    let feet: Vec<Option<Point>> = folds.iter().map(|fold| foot(bench, fold)).collect();
     let mut near = Groups::new(folds.len());
     for (i, one) in (0_u32..).zip(folds) {
         for (j, other) in (0_u32..i).zip(folds) {
-            if one.molds.first() == other.molds.first() && apart(one, other) < TOGETHER {
+            let begin_together = match (feet[i as usize], feet[j as usize]) {
+                (Some(one), Some(other)) => one.distance(other) < TOGETHER,
+                _ => false,
+            };
+            let is_one = begin_together || apart(one, other) < TOGETHER;
+            if is_one && one.molds.first() == other.molds.first() {
                 near.join(i, j);
             }
         }
@@ -107,6 +114,13 @@ fn together(folds: &[Web]) -> Vec<Web> {
         Some(web)
     };
     groups.into_values().filter_map(joined).collect()
+}
+
+/// The place of its mold's outline that a fold is nearest to.
+fn foot(bench: &Bench<'_>, fold: &Web) -> Option<Point> {
+    let first = fold.molds.first()?;
+    let site = bench.sites.iter().find(|site| site.id == *first)?;
+    Some(site.nearest(fold.at)?.0)
 }
 
 fn hanging(bench: &Bench<'_>) -> Vec<Vec<usize>> {

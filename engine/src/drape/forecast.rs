@@ -114,6 +114,14 @@ pub struct Web {
     pub molds: Vec<PlacementId>,
 }
 
+impl Web {
+    /// How high it stands when all its surplus is in one fold along the whole of it.
+    #[must_use]
+    pub fn stands(&self) -> Length {
+        Length::mm(self.surface.to_mm2() / (2.0 * self.extent.to_mm()).max(1e-9))
+    }
+}
+
 /// A corner that the sheet bridges instead of filling.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bridge {

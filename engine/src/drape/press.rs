@@ -24,8 +24,9 @@ use crate::geometry::{Rect, greater, lesser};
 const DAMPING: [f64; 2] = [5.0, 2.0];
 /// Steps between looks at which triangles can still move.
 const LOOK_AGAIN: u64 = 8;
-/// A film is pulled as it will lie after this share of a step: that damps the short waves that it would flutter in, since what pulls
-/// along it is no more than what spaces its nodes.
+/// The sheet pulls as it will lie after this share of a step. That damps the short waves: a film would flutter in them, since what
+/// pulls along it is no more than what spaces its nodes, and so would rubber beside walls, where air presses on a triangle only
+/// while it faces up.
 const AHEAD: f64 = 0.2;
 /// Sides of a film are not split when they are shorter than this many cells of the ground.
 const LEAST_SIDE: f64 = 3.0;
@@ -53,6 +54,8 @@ pub(super) struct Press<'g> {
     pub(super) mode: Mode,
     pub(super) net: Net,
     pub(super) places: Vec<Vec3>,
+    /// Where nodes will be after a share of the step.
+    ahead: Vec<Vec3>,
     pub(super) is_stuck: Vec<bool>,
     speeds: Vec<Vec3>,
     forces: Vec<Vec3>,
@@ -101,6 +104,7 @@ impl<'g> Press<'g> {
             ground,
             mode,
             places,
+            ahead: Vec::with_capacity(count),
             is_stuck: net.is_clamped.clone(),
             speeds: vec![[0.0; 3]; count],
             forces: vec![[0.0; 3]; count],
@@ -213,12 +217,13 @@ impl<'g> Press<'g> {
         self.tent = Tent::of(&self.net, &self.places);
     }
 
-    /// Splits the sides that are off the ground, but for short ones; the new nodes are free, and none is under the ground: a
+    /// Splits the sides that are off the ground, but for those shorter than `least`, and of sheet that is free all round only those
+    /// longer than `most`; the new nodes are free, and none is under the ground: a
     /// side between two walls of an edge goes through it.
     ///
     /// False when there are none.
-    pub(super) fn refine(&mut self, least: f64) -> bool {
-        self.split(&refine::open_sides(self, least))
+    pub(super) fn refine(&mut self, least: f64, most: f64) -> bool {
+        self.split(&refine::open_sides(self, least, most))
     }
 
     /// Splits the sides of a free film that are longer than this share of the radius that the pull bends it with.
@@ -318,6 +323,9 @@ impl<'g> Press<'g> {
 
     /// Gathers what pulls at each node that can move.
     fn gather(&mut self, pull: f64) {
+        let ahead = |(place, speed): (&Vec3, &Vec3)| blend(1.0, *place, AHEAD, *speed);
+        self.ahead.clear();
+        self.ahead.extend(self.places.iter().zip(&self.speeds).map(ahead));
         match self.mode {
             Mode::Rubber => {
                 self.gather_rubber(pull / -6.0);
@@ -329,7 +337,7 @@ impl<'g> Press<'g> {
 
     fn gather_rubber(&mut self, press: f64) {
         let mut volume = 0.0;
-        let (all, places) = (self.net.triangles.as_slice(), self.places.as_slice());
+        let (all, places) = (self.net.triangles.as_slice(), self.ahead.as_slice());
         let forces = self.forces.as_mut_slice();
         for &index in self.triangles.as_slice() {
             let triangle = &all[index as usize];
@@ -348,7 +356,7 @@ impl<'g> Press<'g> {
         slip.air.fill([0.0; 3]);
         for &index in &self.triangles {
             let triangle = &self.net.triangles[index as usize];
-            let air = grained3(pressed(spanned(triangle, &self.places).1, press));
+            let air = grained3(pressed(spanned(triangle, &self.ahead).1, press));
             for node in triangle.nodes {
                 add(&mut slip.air[node as usize], air);
             }
@@ -357,9 +365,7 @@ impl<'g> Press<'g> {
 
     fn gather_film(&mut self, press: f64) {
         let mut volume = 0.0;
-        let ahead = |(place, speed): (&Vec3, &Vec3)| blend(1.0, *place, AHEAD, *speed);
-        let ahead: Vec<Vec3> = self.places.iter().zip(&self.speeds).map(ahead).collect();
-        let (all, places) = (self.net.triangles.as_slice(), ahead.as_slice());
+        let (all, places) = (self.net.triangles.as_slice(), self.ahead.as_slice());
         let (forces, springs) = (self.forces.as_mut_slice(), self.springs.as_mut_slice());
         let normals = self.normals.as_mut_slice();
         for &index in self.triangles.as_slice() {
@@ -397,9 +403,8 @@ impl<'g> Press<'g> {
         let (forces, masses) = (self.forces.as_mut_slice(), self.inverse_mass.as_slice());
         for &node in self.nodes.as_slice() {
             let node = node as usize;
-            if let Some(slip) = &slip
-                && slip.touches[node]
-            {
+            let slides = slip.as_ref().is_some_and(|slip| slip.touches[node]);
+            if slides || self.is_stuck[node] {
                 continue;
             }
             let mut force = forces[node];
@@ -424,10 +429,6 @@ impl<'g> Press<'g> {
             } else {
                 places[node] = self.ground.landing(from, to);
                 stop(node, slip.as_deref_mut(), speeds, &mut self.is_stuck);
-                if self.mode == Mode::Uniform {
-                    // It pulls as it lies, not as it would go on.
-                    speeds[node] = [0.0; 3];
-                }
             }
         }
         for node in touching {
@@ -510,9 +511,9 @@ impl<'g> Press<'g> {
 
 /// A node has come to the ground, and stops.
 fn stop(node: usize, slip: Option<&mut Slip>, speeds: &mut [Vec3], is_stuck: &mut [bool]) {
+    speeds[node] = [0.0; 3];
     if let Some(slip) = slip {
         slip.touches[node] = true;
-        speeds[node] = [0.0; 3];
     } else {
         is_stuck[node] = true;
     }

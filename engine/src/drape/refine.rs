@@ -33,21 +33,27 @@ pub(super) struct Middle {
     pub(super) is_landed: bool,
 }
 
-/// Finds the sides that have landed at an end and whose middle is off the ground, shorter ones than `least` left out.
-pub(super) fn open_sides(press: &Press<'_>, least: f64) -> Split {
+/// Finds the sides that have landed at an end and whose middle is off the ground, and the free ones that are longer than `most`;
+/// shorter ones than `least` are left out.
+pub(super) fn open_sides(press: &Press<'_>, least: f64, most: f64) -> Split {
     let (net, ground) = (&press.net, press.ground);
     let mut open = Split::new();
     let is_stuck = |node: u32| press.is_stuck[node as usize];
     for triangle in &net.triangles {
         for (a, b) in triangle_sides(triangle.nodes) {
             let is_held = net.is_clamped[a as usize] && net.is_clamped[b as usize];
-            if is_held || !(is_stuck(a) || is_stuck(b)) {
+            if is_held {
                 continue;
             }
             let [from, to] = [a, b].map(|node| press.places[node as usize]);
             let long = length(sub(to, from));
             let by = (OFF * long).max(CELLS * ground.spacing());
-            if long >= least && ground.is_off(blend(0.5, from, 0.5, to), by) {
+            let is_open = if is_stuck(a) || is_stuck(b) {
+                ground.is_off(blend(0.5, from, 0.5, to), by)
+            } else {
+                long > most
+            };
+            if long >= least && is_open {
                 open.insert((a, b), Middle { node: 0, is_landed: false });
             }
         }

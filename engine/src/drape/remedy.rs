@@ -1,5 +1,6 @@
 //! What helps against one finding: changes that were tried, each with the finding's own figure before and after.
 
+use std::cmp::Ordering;
 use std::ops::ControlFlow;
 
 use super::advice::{BETTER, COARSER, STEP, apart, from_clamp, nearest, troubles, turn};
@@ -16,7 +17,7 @@ use crate::watch::Watch;
 const MOST: usize = 4;
 /// What all else may get worse by, as a share or a part of it: less than the net of the trying can tell.
 const SLACK: f64 = 0.03;
-/// A gap counts as less from this share on, and as more from this part of the gauge on; nets differ by more.
+/// A gap, or the height of a fold, counts as less from this share on, and a gap as more from this part of the gauge on; nets differ by more.
 const GAP: (f64, f64) = (0.1, 0.3);
 /// All surplus sheet may rise by this share, reckoned of so many square millimetres at least.
 const FOLDED: (f64, f64) = (0.1, 100.0);
@@ -48,8 +49,8 @@ pub struct Remedy {
 /// How bad what a finding warns of is in a forecast.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Grade {
-    /// Of a thin wall its thickness, of sheet that spans the share of room that is missing, of folds the share of width that the
-    /// worst one loses, of corners not filled the widest gap; nothing where there is none.
+    /// Of a thin wall its thickness, of sheet that spans the share of room that is missing, of folds how high the highest one
+    /// stands, which nets tell more alike than the share of width that it loses, of corners not filled the widest gap; nothing where there is none.
     pub measure: Measure,
     /// How many such places are likely; of a thin wall one.
     pub likely: usize,
@@ -76,7 +77,7 @@ impl Remedy {
                     )
                 };
                 format!(
-                    "brings what the worst fold{at} loses of its width from {before} to {after}{likely}"
+                    "brings the height of the highest fold{at} from {before} to {after}{likely}"
                 )
             }
             What::Bridge => format!("brings the widest gap{at} from {before} to {after}"),
@@ -105,7 +106,7 @@ impl What {
             Self::Split => "Thinnest place",
             Self::Thin => "Thinnest wall",
             Self::Span => "Missing room",
-            Self::Fold => "Worst fold",
+            Self::Fold => "Highest fold",
             Self::Bridge => "Widest gap",
         }
     }
@@ -148,13 +149,13 @@ pub fn advice_for(
         net = *settings;
         told = formed(plan, &net)?;
     }
-    let (before, own) = (graded(of, &told), Overall::of(&told));
+    let (before, own) = (graded(of, &told), Overall::of(&told, of));
     let mut helping = Vec::new();
     let tried = tries.len();
     for (change, edit, after) in tries {
         let told = formed(&after, &net)?;
         let after = graded(of, &told);
-        let is_worse = Overall::of(&told).is_worse(&own, of.what, plan.settings.least_wall);
+        let is_worse = Overall::of(&told, of).is_worse(&own, of.what, plan.settings.least_wall);
         if gain(of.what, before, after) > 0.0 && !is_worse {
             helping.push(Remedy { change, edit, before, after });
         }
@@ -175,16 +176,19 @@ fn is_bad(measure: Measure) -> bool {
 
 /// By what share a change helps, 0 and less when it does not; fewer places that are likely count as much as all of it.
 fn gain(what: What, before: Grade, after: Grade) -> f64 {
+    let with_likely = |gain: f64, is_less: bool| match after.likely.cmp(&before.likely) {
+        Ordering::Greater => 0.0,
+        Ordering::Less if is_less => gain + 1.0,
+        _ => gain,
+    };
     match (before.measure, after.measure) {
-        (Measure::Length(before), Measure::Length(after)) if before > Length::ZERO => match what {
-            What::Split | What::Thin => after / before - 1.0 - BETTER,
-            What::Span | What::Fold | What::Bridge => 1.0 - after / before - GAP.0,
+        (Measure::Length(from), Measure::Length(to)) if from > Length::ZERO => match what {
+            What::Split | What::Thin => to / from - 1.0 - BETTER,
+            What::Fold => with_likely(1.0 - to / from - GAP.0, to <= from),
+            What::Span | What::Bridge => 1.0 - to / from - GAP.0,
         },
-        (Measure::Ratio(from), Measure::Ratio(to))
-            if from > 0.0 && after.likely <= before.likely =>
-        {
-            let is_fewer = after.likely < before.likely && to <= from;
-            (from - to - BETTER) / from + if is_fewer { 1.0 } else { 0.0 }
+        (Measure::Ratio(from), Measure::Ratio(to)) if from > 0.0 => {
+            with_likely((from - to - BETTER) / from, to <= from)
         }
         _ => 0.0,
     }
@@ -204,7 +208,12 @@ fn graded(of: &Finding, told: &Forecast) -> Grade {
         What::Span => webs(told, |web| {
             web.kind == WebKind::Span && ids.iter().all(|id| web.molds.contains(id))
         }),
-        What::Fold => webs(told, |web| web.kind == WebKind::Fold && web.molds.first() == first),
+        What::Fold => {
+            let meant = |web: &Web| web.kind == WebKind::Fold && web.molds.first() == first;
+            let heights = told.webs.iter().filter(|web| meant(web)).map(Web::stands);
+            let highest = heights.fold(Length::ZERO, Length::max);
+            Grade { measure: Measure::Length(highest), ..webs(told, meant) }
+        }
         What::Bridge => {
             let at = told.bridges.iter().filter(|bridge| bridge.mold.as_ref() == first);
             let gaps: Vec<Length> = at.map(|bridge| bridge.gap).collect();
@@ -230,17 +239,21 @@ struct Overall {
     web_index: f64,
     /// All surplus sheet in square millimetres, and how many likely folds it makes.
     folded: (f64, usize),
-    /// The widest gap in gauges, at least what is told of.
+    /// The widest gap in gauges, at least what is told of. Not those at molds that the sheet spans between: there it stays
+    /// off both, and off the bed, by half of their room at most, so more room lets it be farther off.
     gap: f64,
     /// A square of the net in gauges: gaps are not told to half of it.
     square: f64,
 }
 
 impl Overall {
-    fn of(told: &Forecast) -> Self {
+    fn of(told: &Forecast, finding: &Finding) -> Self {
         let kept = told.thinnest_kept().map_or(told.thinnest.ratio, |(_, spot)| spot.ratio);
         let gauge = told.gauge.to_mm();
-        let gaps = told.bridges.iter().filter(|bridge| bridge.mold.is_some());
+        let molds = placements(finding);
+        let is_own = |mold: &PlacementId| finding.what == What::Span && molds.contains(mold);
+        let other = |mold: PlacementId| Some(mold).filter(|mold| !is_own(mold));
+        let gaps = told.bridges.iter().filter(|bridge| bridge.mold.and_then(other).is_some());
         let gaps = gaps.map(|bridge| bridge.gap.to_mm());
         Self {
             thinnest: told.thickness(kept),

@@ -30,7 +30,7 @@ const DRAWING: f64 = 6.0;
 const HOLDING: f64 = 4.8;
 /// A film keeps to the closed forms when it is drawn so many times slower than rubber.
 const FILM_SLOWER: f64 = 4.0;
-/// A film's sides are split when they are longer than this share of the radius that it is bent with.
+/// Sides that are free are split when they are longer than this share of the radius that the pull bends sheet of its first gauge with.
 const BENT: f64 = 0.25;
 /// Steps between looks at that.
 const LOOK_AT_FILM: usize = 16;
@@ -184,7 +184,7 @@ fn fill(
             yielding: 1.0,
             frame: 0.0,
         };
-        if !press.refine(WORTH_SPLITTING * square) {
+        if !press.refine(WORTH_SPLITTING * square, BENT / load.most) {
             break;
         }
         for step in 0..n_steps {
