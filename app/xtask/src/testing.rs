@@ -10,7 +10,6 @@ use std::time::Instant;
 use crate::failure::Failure;
 use crate::parts::Parts;
 use crate::process::{self, Kept};
-use crate::say;
 
 /// Set on a machine that does nothing else, where the figures of speed that are asked for are held to as they are: nothing runs
 /// beside anything there. `tests/src/pace.rs` knows it by the same name.
@@ -36,6 +35,12 @@ struct Ended {
     seconds: f64,
 }
 
+impl Ended {
+    fn of(what: &'static str, status: ExitStatus, words: PathBuf, began: Instant) -> Self {
+        Self { what, words, status, seconds: began.elapsed().as_secs_f64() }
+    }
+}
+
 /// Runs every test, with the page's own beside all others; each part is told whole, one after the other.
 ///
 /// `cargo_test` begins the command line that every part has in common, for the cargo that it is given. A part stops at the
@@ -51,32 +56,36 @@ pub(crate) fn all(
     fs::create_dir_all(words).map_err(Failure::file("create", words))?;
     let kept = |name: &str| words.join(format!("{name}.txt"));
     let (page, others, examples) = (kept("page"), kept("others"), kept("examples"));
-    say::note(&format!(
-        "xtask: the tests in a browser run beside all others; they are told after these, and as they go in {}",
+    let note = format!(
+        "xtask: the tests in a browser run beside all others; they are told after these, and as they go in {}\n",
         page.display()
-    ));
+    );
+    say(to, &note);
     let began = Instant::now();
     let in_browser =
         Kept::start(cargo_test(process::cargo()).args(arguments).args(parts.of_the_page), &page)?;
     let mut cargo = cargo_test(process::cargo_that_yields());
     let beside = Kept::start(cargo.args(arguments).args(parts.others), &others)?;
-    let mut tell = |what, kept: Kept, words, began: Instant| {
-        let status = kept.tell(to)?;
-        Ok(Ended { what, words, status, seconds: began.elapsed().as_secs_f64() })
-    };
-    let mut ended = vec![tell("the tests without a browser", beside, others, began)?];
+    let mut ended = vec![Ended::of("the tests without a browser", beside.tell(to)?, others, began)];
     let goes_on = arguments.iter().any(|word| word == GO_ON);
     if goes_on || ended.iter().all(|part| part.status.success()) {
         let mut cargo = cargo_test(process::cargo_that_yields());
         let began = Instant::now();
         let beside = Kept::start(cargo.args(arguments).arg("--doc"), &examples)?;
-        ended.push(tell("the examples in the documentation", beside, examples, began)?);
+        let what = "the examples in the documentation";
+        ended.push(Ended::of(what, beside.tell(to)?, examples, began));
     }
-    say::note("xtask: the tests in a browser, from their beginning:");
-    ended.push(tell("the tests in a browser", in_browser, page, began)?);
-    say::note(&verdict(&ended));
+    say(to, "\nxtask: the tests in a browser, from their beginning:\n");
+    ended.push(Ended::of("the tests in a browser", in_browser.tell(to)?, page, began));
+    say(to, &verdict(&ended));
     let failed = ended.iter().find(|part| !part.status.success());
     Ok(failed.map_or(ExitCode::SUCCESS, |part| process::code(part.status)))
+}
+
+/// Says something between the words of the parts: on the same way, so that it stays between them.
+fn say(to: &mut impl io::Write, text: &str) {
+    // A closed pipe is the reader's wish to hear no more, not a reason to stop the work.
+    _ = to.write_all(text.as_bytes());
 }
 
 /// Which tests are in which part.
@@ -96,9 +105,10 @@ fn verdict(ended: &[Ended]) -> String {
         said += &format!("\nxtask: {what} FAILED; all that they said is in {file}, and it ends:\n");
         said += &last_lines(&words);
     }
+    said += "\n";
     for part in ended {
         let outcome = if part.status.success() { "passed" } else { "FAILED" };
-        said += &format!("\nxtask: {outcome} after {:6.1} s: {}", part.seconds, part.what);
+        said += &format!("xtask: {outcome} after {:6.1} s: {}\n", part.seconds, part.what);
     }
     said
 }
@@ -125,7 +135,12 @@ mod tests {
         let mut told = Vec::new();
         let code = all(&root, &words, arguments, in_place_of, &mut told).expect("it runs");
         fs::remove_dir_all(words).expect("it was there");
-        (String::from_utf8(told).expect("text"), format!("{code:?}"))
+        let told = String::from_utf8(told).expect("text");
+        let of_the_parts = |line: &&str| {
+            !(line.is_empty() || line.starts_with("xtask: ") || line.starts_with(' '))
+        };
+        let told = told.lines().filter(of_the_parts).map(|line| format!("{line}\n")).collect();
+        (told, format!("{code:?}"))
     }
 
     fn code(code: u8) -> String {
