@@ -1,5 +1,6 @@
 //! Carries out the three commands.
 
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use crate::arguments::{Command, Profile, ServeOptions, USAGE};
@@ -13,6 +14,7 @@ use crate::server::Server;
 use crate::size;
 use crate::stages::Stages;
 use crate::test_tools;
+use crate::testing;
 use crate::toolchain::Toolchain;
 use crate::watch::Sources;
 use crate::workspace::Workspace;
@@ -83,7 +85,7 @@ fn test(workspace: &Workspace, arguments: &[String]) -> Result<ExitCode, Failure
     let compiling = compiles(arguments)
         .then(|| {
             say::note("xtask: compiling the tests beside what follows");
-            let mut cargo = cargo_test(workspace);
+            let mut cargo = cargo_test(workspace, process::cargo());
             Beside::start(cargo.arg("--no-run").args(arguments).env(PROGRESS, "never"))
         })
         .transpose()?;
@@ -97,21 +99,26 @@ fn test(workspace: &Workspace, arguments: &[String]) -> Result<ExitCode, Failure
         stages.run("compile the rest of the tests", || compiling.end())?;
     }
     say::note(&format!("xtask: ready for the tests:\n{}", stages.summary()));
-    let mut cargo = cargo_test(workspace);
-    cargo.args(arguments).env("ONEPULL_DIST", &workspace.dist);
-    if let Some(axe) = axe {
-        cargo.env("ONEPULL_AXE", axe);
-    }
-    if let Some(geckodriver) = geckodriver {
-        cargo.env("ONEPULL_GECKODRIVER", geckodriver);
+    let dist = ("ONEPULL_DIST", workspace.dist.clone());
+    let tools = [("ONEPULL_AXE", axe), ("ONEPULL_GECKODRIVER", geckodriver)];
+    let found = tools.into_iter().filter_map(|(name, path)| Some((name, path?)));
+    let places: Vec<(&str, PathBuf)> = std::iter::once(dist).chain(found).collect();
+    let cargo_test = |cargo| {
+        let mut cargo = cargo_test(workspace, cargo);
+        cargo.envs(places.iter().map(|(name, path)| (name, path)));
+        cargo
+    };
+    if testing::may_share(arguments) {
+        let (root, words) = (&workspace.root, &workspace.test_words);
+        return testing::all(root, words, arguments, cargo_test, &mut std::io::stdout().lock());
     }
     // What the runner says last is what this command says last, so its status is passed on without a word.
-    process::status(&mut cargo)
+    process::status(cargo_test(process::cargo()).args(arguments))
 }
 
-/// The start of the command that compiles and runs the tests.
-fn cargo_test(workspace: &Workspace) -> std::process::Command {
-    let mut cargo = process::cargo();
+/// The start of the command that compiles and runs the tests: one set of packages and features for all, so that nothing is
+/// compiled twice.
+fn cargo_test(workspace: &Workspace, mut cargo: std::process::Command) -> std::process::Command {
     cargo.current_dir(&workspace.root);
     cargo.args(["test", "--workspace", "--features", "onepull-tests/browser"]);
     cargo

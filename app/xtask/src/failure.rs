@@ -68,6 +68,12 @@ pub enum Failure {
         /// The command that a person can run.
         command: String,
     },
+    /// Cargo's list of what there is to test makes no sense.
+    #[error("cargo's list of targets (`cargo metadata`) cannot be read: {reason}")]
+    Targets {
+        /// What is wrong with it.
+        reason: String,
+    },
     /// The compiled module could not be given its JavaScript side.
     #[error("wasm-bindgen refused {}: {reason}", module.display())]
     Bindings {

@@ -1,12 +1,21 @@
 //! Runs other programs and says clearly how they ended.
 
 use std::env;
-use std::path::PathBuf;
+use std::fs::File;
+use std::io;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command, ExitCode, ExitStatus, Output, Stdio};
 use std::thread;
 use std::time::{Duration, Instant};
 
 use crate::failure::Failure;
+
+/// How often what a program has said in the meantime is passed on.
+const TELL_EVERY: Duration = Duration::from_millis(100);
+
+/// What `nice` calls a priority with a third of the weight of others: a browser has the processor when it wants it, and still no
+/// test waits so long for its turn that it misses the seconds which it gives a hostile file.
+const LOW_PRIORITY: &str = "5";
 
 /// Runs a program to its end with its output shown.
 pub(crate) fn show(command: &mut Command) -> Result<(), Failure> {
@@ -46,12 +55,52 @@ impl Drop for Beside {
     }
 }
 
+/// A program that runs beside what else is done and whose words go to a file, until it is their turn to be told.
+#[derive(Debug)]
+pub(crate) struct Kept {
+    beside: Beside,
+    words: File,
+}
+
+impl Kept {
+    /// Starts it; what the file held before is gone.
+    pub(crate) fn start(command: &mut Command, file: &Path) -> Result<Self, Failure> {
+        let keep = File::create(file).map_err(Failure::file("write", file))?;
+        // Both go into one file through one handle, so that they stand there in the order in which they were said.
+        let also = keep.try_clone().map_err(Failure::file("write", file))?;
+        command.stdin(Stdio::null()).stdout(keep).stderr(also);
+        let beside = Beside::start(command)?;
+        let words = File::open(file).map_err(Failure::file("read", file))?;
+        Ok(Self { beside, words })
+    }
+
+    /// Tells all that it has said and goes on telling until it has ended; gives how it ended.
+    pub(crate) fn tell(mut self, to: &mut impl io::Write) -> Result<ExitStatus, Failure> {
+        loop {
+            // Looked at before the file is read, or what is said in between would be lost.
+            let ended = self.beside.child.try_wait();
+            // A closed pipe is the reader's wish to hear no more, not a reason to stop the work.
+            _ = io::copy(&mut self.words, to).and_then(|_| to.flush());
+            match ended {
+                Ok(None) => thread::sleep(TELL_EVERY),
+                Ok(Some(status)) => return Ok(status),
+                Err(source) => {
+                    let command = self.beside.command.clone();
+                    return Err(Failure::NotStarted { command, source });
+                }
+            }
+        }
+    }
+}
+
 /// Runs a program to its end with its output shown, and passes its exit status on.
 pub(crate) fn status(command: &mut Command) -> Result<ExitCode, Failure> {
-    let status = command.status().map_err(|source| not_started(command, source))?;
-    // A program that was killed by a signal has no code; 1 says that it did not end well.
-    let code = status.code().and_then(|code| u8::try_from(code).ok()).unwrap_or(1);
-    Ok(ExitCode::from(code))
+    command.status().map(code).map_err(|source| not_started(command, source))
+}
+
+/// The exit status to pass on. A program that was killed by a signal has none; 1 says that it did not end well.
+pub(crate) fn code(status: ExitStatus) -> ExitCode {
+    ExitCode::from(status.code().and_then(|code| u8::try_from(code).ok()).unwrap_or(1))
 }
 
 /// Runs a program to its end and returns what it printed to standard output; what it printed is shown only when
@@ -96,6 +145,15 @@ pub(crate) fn cargo() -> Command {
     Command::new(env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
 }
 
+/// The same cargo, content with what others leave of the processor, where the machine lets one ask for that.
+pub(crate) fn cargo_that_yields() -> Command {
+    let cargo = cargo();
+    let Some(nice) = find("nice") else { return cargo };
+    let mut yields = Command::new(nice);
+    yields.args(["-n", LOW_PRIORITY]).arg(cargo.get_program());
+    yields
+}
+
 fn ended_well(command: String, status: ExitStatus) -> Result<(), Failure> {
     if status.success() {
         return Ok(());
@@ -116,7 +174,7 @@ fn judged(command: &Command, output: &Output) -> Result<String, Failure> {
     })
 }
 
-fn not_started(command: &Command, source: std::io::Error) -> Failure {
+fn not_started(command: &Command, source: io::Error) -> Failure {
     Failure::NotStarted { command: words(command), source }
 }
 
@@ -170,6 +228,51 @@ mod tests {
         assert!(works(&mut look), "it runs");
         drop(beside);
         assert!(!works(&mut look), "it runs on");
+    }
+
+    /// Where a test keeps the words of a program.
+    fn scratch(name: &str) -> PathBuf {
+        env::temp_dir().join(format!("onepull-kept-{}-{name}", std::process::id()))
+    }
+
+    #[test]
+    fn what_a_program_says_is_kept_and_told_whole_and_in_order_whenever_it_is_asked_for() {
+        let file = scratch("order");
+        let script = "echo one; echo two >&2; sleep 0.3; echo three; exit 4";
+        for wait in [0, 600] {
+            let mut command = Command::new("sh");
+            let kept = Kept::start(command.args(["-c", script]), &file).expect("starts");
+            thread::sleep(Duration::from_millis(wait));
+            let mut told = Vec::new();
+            let status = kept.tell(&mut told).expect("ends");
+            assert_eq!(String::from_utf8(told).expect("text"), "one\ntwo\nthree\n");
+            assert_eq!(status.code(), Some(4));
+        }
+        std::fs::remove_file(file).expect("it was there");
+    }
+
+    #[test]
+    fn a_program_that_yields_has_a_low_priority_where_that_can_be_asked_for() {
+        let yields = cargo_that_yields();
+        let program = cargo().get_program().to_owned();
+        if find("nice").is_none() {
+            assert_eq!(yields.get_program(), program);
+            return;
+        }
+        assert_eq!(yields.get_args().last(), Some(program.as_os_str()));
+        if !works(&mut Command::new("nice")) {
+            // One that does not tell what it was given.
+            return;
+        }
+        // Without a command of its own `nice` says what it was given, on top of what this test has been given.
+        let priority = |nice: &mut Command| -> i32 {
+            capture(nice).expect("it runs").trim().parse().expect("a number")
+        };
+        let own = priority(&mut Command::new("nice"));
+        let mut asks = Command::new(yields.get_program());
+        let yielded = priority(asks.args(yields.get_args().take(2)).arg("nice"));
+        // 19 is the least there is.
+        assert!(yielded > own || own == 19, "{yielded} after {own}");
     }
 
     #[test]

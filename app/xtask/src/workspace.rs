@@ -15,6 +15,8 @@ pub(crate) struct Workspace {
     pub(crate) wasm_target: PathBuf,
     /// What the tests need beside cargo and is no program of this machine.
     pub(crate) test_tools: PathBuf,
+    /// What the tests have said that were run beside others.
+    pub(crate) test_words: PathBuf,
     /// The finished page.
     pub(crate) dist: PathBuf,
 }
@@ -32,6 +34,7 @@ impl Workspace {
         Ok(Self {
             wasm_target: target.join("wasm"),
             test_tools: target.join("test-tools"),
+            test_words: target.join("test-words"),
             dist: root.join("dist"),
             root: root.to_owned(),
         })
