@@ -258,7 +258,7 @@ fn a_sheet_that_slides_and_hangs_is_forecast_so_and_the_choice_is_remembered() {
     let flat = Settings { friction: Some(0.5), ..Settings::default() };
     let (plan, sticking) = told();
     let sliding = forecast(&plan, PULL, &flat, &mut ()).expect("a forecast");
-    let hung = Settings { sag: Length::inches(1.0), ..flat };
+    let hung = Settings { sag: Length::inches(2.0), ..flat };
     let hanging = forecast(&plan, PULL, &hung, &mut ()).expect("a forecast");
     let thinnest = |told: &Forecast| {
         let (_, spot) = told.thinnest_kept().expect("molds stand");
@@ -282,7 +282,7 @@ fn a_sheet_that_slides_and_hangs_is_forecast_so_and_the_choice_is_remembered() {
             .click();
         assert!(!is_stale(&page));
     }
-    page.by_label(SAG).fill_in("1 in");
+    page.by_label(SAG).fill_in("2 in");
     page.press("Enter");
     is_of(&hanging);
     page.reload();
@@ -298,7 +298,7 @@ fn a_sheet_that_slides_and_hangs_is_forecast_so_and_the_choice_is_remembered() {
     page.until("no such forecast", || {
         page.by_selector(".forecast-standing")
             .text()
-            .starts_with("No forecast: a sag of 25.4 mm is too much for this opening; choose 0 to ")
+            .starts_with("No forecast: a sag of 50.8 mm is too much for this opening; choose 0 to ")
             .then_some(())
     });
     page.by_role("button", "Undo").click();

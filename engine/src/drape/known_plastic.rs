@@ -7,7 +7,7 @@ use super::measure::{Formed, kept, triangles};
 use super::net::{Net, Triangle};
 use super::press::{Load, Press};
 use super::run::{Job, formed};
-use super::vector::{Vec3, cross, length};
+use super::vector::{Vec3, cross, length, sub};
 use super::{Mode, Progress, rubber};
 use crate::geometry::{Point, Rect};
 use crate::units::Length;
@@ -106,6 +106,29 @@ fn a_free_piece_of_film_is_equally_thick_and_holds_what_has_not_landed() {
     }
     // Sums over the sheet are of parts rounded to 2^-20.
     assert!((kept(&press) / (SIDE * SIDE) - 1.0).abs() < 1e-6, "{}", kept(&press) / (SIDE * SIDE));
+}
+
+/// What sticks where it lands stays there from the step on that it lands in.
+#[test]
+fn what_has_landed_stays_where_it_landed() {
+    let opening = opening();
+    let ground = Ground::shaped(opening, Length::mm(0.5), block);
+    let lower = Load { frame: -15.0 / 240.0, ..Load::NONE };
+    let draw = Load { frame: 0.0, target: f64::MIN, yielding: 1.0, most: 0.2 };
+    for mode in [Mode::Rubber, Mode::Uniform] {
+        let mut press = Press::new(Net::new(opening, 3.0, &[]), &ground, mode, 15.0);
+        press.land();
+        for step in 0..480 {
+            let (places, is_stuck) = (press.places.clone(), press.is_stuck.clone());
+            press.step(if step < 240 { &lower } else { &draw });
+            for node in (0..places.len()).filter(|node| is_stuck[*node]) {
+                let has_moved = length(sub(press.places[node], places[node])) > 0.0;
+                assert!(!has_moved || press.net.is_clamped[node], "{mode:?} {step}: node {node}");
+            }
+        }
+        let landed = press.is_stuck.iter().filter(|is_stuck| **is_stuck).count();
+        assert!(landed > 300, "{mode:?}: {landed}");
+    }
 }
 
 /// Stretched, folded, slack, turned over, pressed to a line and to a point.
